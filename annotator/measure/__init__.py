@@ -1,0 +1,1 @@
+"""Case in, numbers out: durations, chapters, checks. Pure: no file, no window."""

@@ -1,0 +1,156 @@
+"""A case: one operation, in one or more recording files, with its tags. Frozen; edits make new ones."""
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping
+from enum import StrEnum
+from functools import cached_property
+from itertools import accumulate
+from typing import Any, NamedTuple
+
+import msgspec
+
+from annotator.errors import UnknownName
+from annotator.model.interval import Interval
+from annotator.model.place import Place
+from annotator.model.recording import Recording
+from annotator.model.timecode import Ms
+from annotator.model.vocabulary import Concept, Facet, Vocabulary
+
+
+class Performer(StrEnum):
+    """Who did it; a role, never a name."""
+
+    TEACHER = "teacher"
+    TRAINEE = "trainee"
+    GUIDED = "trainee under guidance"
+
+
+class Certainty(StrEnum):
+    """How sure the person who tagged is."""
+
+    CERTAIN = "certain"
+    PROBABLE = "probable"
+    UNCERTAIN = "uncertain"
+
+
+class Eye(StrEnum):
+    RIGHT = "right"
+    LEFT = "left"
+
+
+class Tag(msgspec.Struct, frozen=True):
+    """When, what, who, where and why.
+
+    id         IRI, unique in the case
+    concept    IRI of the concept
+    start, end ms on the case's clock, half-open; `end` None: it is still running; end = start: a moment
+    confirmed  whether a person stands behind it, or it is only proposed
+    created, modified  UTC, as `2026-11-24T20:15:00Z`
+    """
+
+    id: str
+    concept: str
+    start: Ms
+    end: Ms | None
+    performer: Performer | None = None
+    place: Place = frozenset()
+    certainty: Certainty = Certainty.CERTAIN
+    note: str = ""
+    confirmed: bool = True
+    author: str = ""
+    created: str = ""
+    modified: str = ""
+    extra: Mapping[str, Any] = {}
+
+    @property
+    def is_running(self) -> bool:
+        return self.end is None
+
+
+class Spot(NamedTuple):
+    """A time within one recording: the recording's place in the case, from 0, and ms from its zero."""
+
+    recording: int
+    at: Ms
+
+
+class Case(msgspec.Struct, frozen=True, dict=True):
+    """Recordings in order, tags in order of time, and the vocabulary that the tags are taken from.
+
+    The vocabulary travels inside the case, so that a case explains itself on any machine.
+    """
+
+    id: str
+    title: str
+    vocabulary: Vocabulary
+    recordings: tuple[Recording, ...]
+    tags: tuple[Tag, ...] = ()
+    eye: Eye | None = None
+    extra: Mapping[str, Any] = {}
+
+    @cached_property
+    def borders(self) -> tuple[Ms, ...]:
+        """Case time at which each recording starts, and the end of the last."""
+        return tuple(accumulate((recording.duration for recording in self.recordings), initial=0))
+
+    @property
+    def duration(self) -> Ms:
+        """From the start of the first recording to the end of the last, in ms."""
+        return self.borders[-1]
+
+    @property
+    def whole(self) -> Interval:
+        return Interval(0, self.duration)
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Tag]:
+        return {tag.id: tag for tag in self.tags}
+
+    def tag(self, tag_id: str) -> Tag:
+        """The tag with this id. Raises UnknownName."""
+        try:
+            return self.by_id[tag_id]
+        except KeyError:
+            raise UnknownName("tag", tag_id, self.by_id) from None
+
+    def spot(self, at: Ms) -> Spot:
+        """Case time as recording and time within it; a border belongs to the later recording.
+
+        Times past the end count on from the last recording's zero, so that nothing is lost.
+        """
+        recording = min(bisect_right(self.borders, at) - 1, len(self.recordings) - 1)
+        return Spot(recording, at - self.borders[recording])
+
+    def at(self, spot: Spot) -> Ms:
+        """Case time of a time within a recording."""
+        return self.borders[spot.recording] + spot.at
+
+    def range_of(self, tag: Tag) -> Interval:
+        """The time a tag covers; a running one covers what is left of the case."""
+        return Interval(tag.start, max(tag.start, self.duration) if tag.end is None else tag.end)
+
+    def concept_of(self, tag: Tag) -> Concept | None:
+        """The tag's concept, or None where the vocabulary does not know the term."""
+        return self.vocabulary.concept(tag.concept)
+
+    def facet_of(self, tag: Tag) -> Facet | None:
+        """The tag's facet, or None where the vocabulary does not know the term."""
+        concept = self.concept_of(tag)
+        return None if concept is None else self.vocabulary.facet(concept.facet)
+
+    def in_facet(self, facet: str) -> Iterator[Tag]:
+        """The tags of one facet in order of time. Raises UnknownName for an unknown facet."""
+        self.vocabulary.facet(facet)
+        for tag in self.tags:
+            concept = self.concept_of(tag)
+            if concept is not None and concept.facet == facet:
+                yield tag
+
+
+def in_order(tags: tuple[Tag, ...] | list[Tag]) -> tuple[Tag, ...]:
+    """Tags by start, then the longer first, then by id; a running tag counts as the longest."""
+    return tuple(sorted(tags, key=_place_in_time))
+
+
+def _place_in_time(tag: Tag) -> tuple[Ms, float, str]:
+    return tag.start, float("-inf") if tag.end is None else -tag.end, tag.id

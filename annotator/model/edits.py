@@ -1,0 +1,240 @@
+"""Edits are values: each takes a case and returns the changed case with a line that says what was done.
+
+Times given here are frame times already; ids of new tags are made by the caller (`new_id`), so that
+every function here gives the same result for the same arguments.
+"""
+
+from collections.abc import Iterable, Sequence
+from typing import Any, NamedTuple, Protocol
+from uuid import uuid4
+
+from msgspec.structs import replace
+
+from annotator.errors import InvalidEdit
+from annotator.model.case import Case, Tag, in_order
+from annotator.model.interval import Interval
+from annotator.model.timecode import Ms, clock
+from annotator.model.vocabulary import Vocabulary
+
+
+class Edited(NamedTuple):
+    """A changed case, and what changed, as one line for the user."""
+
+    case: Case
+    says: str
+
+
+class Edit(Protocol):
+    """A change waiting to be applied to the case as it is then."""
+
+    def __call__(self, case: Case, /) -> Edited: ...
+
+
+def new_id() -> str:
+    """A fresh IRI for a tag, a recording or a case (RFC 4122, version 4)."""
+    return uuid4().urn
+
+
+def name_of(case: Case, tag: Tag) -> str:
+    """What to call a tag in a sentence: its concept's label, else the term as it stands."""
+    concept = case.concept_of(tag)
+    return concept.label() if concept else tag.concept
+
+
+# --- tagging while the recording plays -------------------------------------------------------------
+
+
+def begin(case: Case, tag: Tag) -> Edited:
+    """Begin `tag` at its start; in an exclusive facet the tag there gives way.
+
+    A tag under way at that time ends there. Where it had an end already, the new one takes over the
+    rest; where a later tag of the facet follows, the new one ends at that one's start; otherwise it
+    runs on. A tag of the facet that starts at that very time becomes the new one.
+    """
+    facet = case.facet_of(tag)
+    if facet is None or not facet.exclusive:
+        return Edited(_with(case, [replace(tag, end=None)]), f"{name_of(case, tag)} begins at {clock(tag.start)}")
+    peers = list(case.in_facet(facet.name))
+    at = tag.start
+    for peer in peers:
+        if peer.start == at and not _is_moment(peer):
+            return retag(case, peer.id, tag.concept)
+    under_way = [peer for peer in peers if peer.start < at and (peer.end is None or peer.end > at)]
+    ends = [peer.end for peer in under_way if peer.end is not None]
+    later = [peer.start for peer in peers if peer.start > at]
+    end = min([*ends, *later], default=None)
+    changed = [replace(peer, end=at) for peer in under_way]
+    return Edited(_with(case, [*changed, replace(tag, end=end)]), f"{name_of(case, tag)} begins at {clock(at)}")
+
+
+def finish(case: Case, tag_id: str, at: Ms) -> Edited:
+    """End a running tag at `at`. Raises InvalidEdit if it is not running or would end before it starts."""
+    tag = case.tag(tag_id)
+    if not tag.is_running:
+        raise InvalidEdit(f"{name_of(case, tag)} has ended already at {clock(tag.end or 0)}")
+    return move_end(case, tag_id, at)
+
+
+def mark(case: Case, tag: Tag) -> Edited:
+    """Set a moment: a tag without length, in a facet that has moments. Raises InvalidEdit elsewhere."""
+    facet = case.facet_of(tag)
+    if facet is None or not facet.moments:
+        raise InvalidEdit(f"{name_of(case, tag)} needs a start and an end; only events may be moments")
+    return Edited(_with(case, [replace(tag, end=tag.start)]), f"{name_of(case, tag)} at {clock(tag.start)}")
+
+
+# --- whole tags --------------------------------------------------------------------------------------
+
+
+def add(case: Case, tags: Sequence[Tag]) -> Edited:
+    """Add tags as they stand, all in one change. Raises InvalidEdit for an end before its start."""
+    for tag in tags:
+        _check_range(case, tag)
+        if tag.id in case.by_id:
+            raise InvalidEdit(f"a tag with the id {tag.id} is in the case already")
+    what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
+    return Edited(_with(case, tags), f"{what} added")
+
+
+def remove(case: Case, tag_ids: Iterable[str]) -> Edited:
+    """Take tags out. Raises UnknownName for an id that is not in the case."""
+    gone = [case.tag(tag_id) for tag_id in tag_ids]
+    what = f"{name_of(case, gone[0])} at {clock(gone[0].start)}" if len(gone) == 1 else f"{len(gone)} tags"
+    dropped = {tag.id for tag in gone}
+    return Edited(replace(case, tags=tuple(tag for tag in case.tags if tag.id not in dropped)), f"{what} removed")
+
+
+def retag(case: Case, tag_id: str, concept: str) -> Edited:
+    """Give a tag another concept (an IRI of the case's vocabulary). Raises InvalidEdit for one that is not."""
+    tag = case.tag(tag_id)
+    changed = replace(tag, concept=concept)
+    if case.concept_of(changed) is None:
+        raise InvalidEdit(f"{concept} is not in the vocabulary {case.vocabulary.name}")
+    _check_range(case, changed)
+    return Edited(_with(case, [changed]), f"{name_of(case, tag)} becomes {name_of(case, changed)}")
+
+
+def describe(case: Case, tag_ids: Iterable[str], **fields: Any) -> Edited:
+    """Change what is said of tags: performer, place, certainty, note, confirmed or author.
+
+    Raises InvalidEdit for any other field: times and concepts have their own edits.
+    """
+    wrong = fields.keys() - {"performer", "place", "certainty", "note", "confirmed", "author"}
+    if wrong:
+        raise InvalidEdit(f"a tag's {', '.join(sorted(wrong))} is not changed this way")
+    tags = [case.tag(tag_id) for tag_id in tag_ids]
+    what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
+    said = ", ".join(f"{field} changed" for field in fields)
+    return Edited(_with(case, [replace(tag, **fields) for tag in tags]), f"{what}: {said}")
+
+
+# --- edges ---------------------------------------------------------------------------------------------
+
+
+def move_start(case: Case, tag_id: str, at: Ms) -> Edited:
+    """Let a tag start at `at`. Raises InvalidEdit past its end or into a neighbour it may not overlap."""
+    tag = case.tag(tag_id)
+    return _moved(case, tag, replace(tag, start=at), f"{name_of(case, tag)} starts at {clock(at)}")
+
+
+def move_end(case: Case, tag_id: str, at: Ms) -> Edited:
+    """Let a tag end at `at`. Raises InvalidEdit before its start or into a neighbour it may not overlap."""
+    tag = case.tag(tag_id)
+    return _moved(case, tag, replace(tag, end=at), f"{name_of(case, tag)} ends at {clock(at)}")
+
+
+def move(case: Case, tag_id: str, start: Ms, end: Ms | None) -> Edited:
+    """Let a tag cover [start, end). Raises InvalidEdit as the single edges do."""
+    tag = case.tag(tag_id)
+    return _moved(case, tag, replace(tag, start=start, end=end), f"{name_of(case, tag)} moved to {clock(start)}")
+
+
+def split(case: Case, tag_id: str, at: Ms, new_tag_id: str) -> Edited:
+    """Cut a tag in two at `at`; the later part gets the new id. Raises InvalidEdit outside the tag."""
+    tag = case.tag(tag_id)
+    if not (tag.start < at and (tag.end is None or at < tag.end)):
+        raise InvalidEdit(f"{name_of(case, tag)} does not run at {clock(at)}, so it can't be split there")
+    parts = [replace(tag, end=at), replace(tag, id=new_tag_id, start=at)]
+    return Edited(_with(case, parts), f"{name_of(case, tag)} split at {clock(at)}")
+
+
+def join(case: Case, first_id: str, second_id: str) -> Edited:
+    """Make one tag of two with the same concept, from the earlier start to the later end; notes are kept.
+
+    Raises InvalidEdit where the concepts differ.
+    """
+    first, second = in_order([case.tag(first_id), case.tag(second_id)])
+    if first.concept != second.concept:
+        raise InvalidEdit(f"{name_of(case, first)} and {name_of(case, second)} are different steps; retag one first")
+    end = None if first.end is None or second.end is None else max(first.end, second.end)
+    note = "\n".join(dict.fromkeys(filter(None, (first.note, second.note))))
+    joined = replace(first, end=end, note=note, place=first.place | second.place)
+    rest = replace(case, tags=tuple(tag for tag in case.tags if tag.id != second.id))
+    return Edited(_with(rest, [joined]), f"{name_of(case, first)} joined, {clock(first.start)} on")
+
+
+# --- the case itself -------------------------------------------------------------------------------------
+
+
+def rename(case: Case, title: str) -> Edited:
+    """Give the case another title."""
+    return Edited(replace(case, title=title), f"the case is called “{title}”")
+
+
+def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) -> Edited:
+    """Put another vocabulary in, with the case's tags carried over to it."""
+    changed = replace(case, vocabulary=vocabulary, tags=in_order(list(tags)))
+    return Edited(changed, f"the case uses {vocabulary.name} {vocabulary.version}")
+
+
+def relocate(case: Case, index: int, path: str, fingerprint: str) -> Edited:
+    """Say where a recording is now, and by what content it is known. Tags stay as they are."""
+    recording = replace(case.recordings[index], path=path, fingerprint=fingerprint)
+    recordings = (*case.recordings[:index], recording, *case.recordings[index + 1 :])
+    return Edited(replace(case, recordings=recordings), f"recording {index + 1} is {path}")
+
+
+# --- parts shared by the edits ---------------------------------------------------------------------------
+
+
+def _with(case: Case, changed: Sequence[Tag]) -> Case:
+    """The case with tags added, or put in the place of those with the same id."""
+    by_id = dict(case.by_id) | {tag.id: tag for tag in changed}
+    return replace(case, tags=in_order(list(by_id.values())))
+
+
+def _moved(case: Case, before: Tag, after: Tag, says: str) -> Edited:
+    _check_range(case, after)
+    newly_hit = _exclusive_neighbours(case, after) - _exclusive_neighbours(case, before)
+    if newly_hit:
+        other = case.tag(min(newly_hit, key=lambda tag_id: case.tag(tag_id).start))
+        raise InvalidEdit(
+            f"{name_of(case, after)} would run into {name_of(case, other)}, which starts at {clock(other.start)}; "
+            "move that one first"
+        )
+    return Edited(_with(case, [after]), says)
+
+
+def _exclusive_neighbours(case: Case, tag: Tag) -> set[str]:
+    """Ids of the other tags that share time with this one where only one may be."""
+    facet = case.facet_of(tag)
+    if facet is None or not facet.exclusive:
+        return set()
+    covered = case.range_of(tag)
+    return {
+        other.id for other in case.in_facet(facet.name) if other.id != tag.id and case.range_of(other).overlaps(covered)
+    }
+
+
+def _check_range(case: Case, tag: Tag) -> None:
+    if tag.start < 0:
+        raise InvalidEdit(f"{name_of(case, tag)} would start before the recording does")
+    if tag.end is not None and Interval(tag.start, tag.end).length < 0:
+        raise InvalidEdit(f"{name_of(case, tag)} would end at {clock(tag.end)}, before it starts at {clock(tag.start)}")
+    facet = case.facet_of(tag)
+    if _is_moment(tag) and facet is not None and not facet.moments:
+        raise InvalidEdit(f"{name_of(case, tag)} at {clock(tag.start)} has no length; only events may be moments")
+
+
+def _is_moment(tag: Tag) -> bool:
+    return tag.end == tag.start

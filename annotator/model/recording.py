@@ -1,0 +1,68 @@
+"""What is known of a recording, as plain values."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+import msgspec
+
+from annotator.model.timecode import Ms
+
+
+class ContainerChapter(msgspec.Struct, frozen=True):
+    """A chapter that came inside the recording's container; times in ms from the recording's zero."""
+
+    start: Ms
+    end: Ms
+    title: str
+
+
+class MediaFacts(msgspec.Struct, frozen=True):
+    """What a recording is, as read from its file without decoding it all.
+
+    duration       ms from the recording's zero to the end of its last frame
+    frames         pictures that a player would show
+    frame_rate     exact, frames a second; None where the distance between frames varies
+    width, height  of the stored picture, in pixels, before rotation
+    display_aspect width to height as a player shows it, rotation applied
+    rotation       degrees clockwise by which a player turns the stored picture: 0, 90, 180, 270
+    bit_depth      of a luma or red sample
+    start          ms of the container's own first time stamp, which players show as zero
+    warnings       sentences about what is odd or damaged
+    """
+
+    duration: Ms
+    frames: int
+    frame_rate: Fraction | None
+    width: int
+    height: int
+    display_aspect: Fraction
+    rotation: int
+    video_codec: str
+    audio_codec: str | None
+    bit_depth: int
+    interlaced: bool
+    start: Ms
+    chapters: tuple[ContainerChapter, ...] = ()
+    tags: Mapping[str, str] = {}
+    warnings: tuple[str, ...] = ()
+
+
+class Recording(msgspec.Struct, frozen=True):
+    """One file of a case.
+
+    id           IRI by which tags point to it, whatever the file is called
+    path         where it was last seen, with forward slashes, relative to the case file where possible
+    fingerprint  ties the case to the file's content
+    duration     ms, from its zero to the end of its last frame
+    extra        keys of the case file that this version does not know, kept as they came
+    """
+
+    id: str
+    path: str
+    fingerprint: str
+    duration: Ms
+    frame_rate: Fraction | None = None
+    width: int = 0
+    height: int = 0
+    extra: Mapping[str, Any] = {}

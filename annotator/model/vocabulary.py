@@ -1,0 +1,139 @@
+"""A controlled vocabulary in the terms of SKOS: concepts with labels, in facets, each under a broader one.
+
+SKOS Simple Knowledge Organization System Reference, W3C Recommendation 18 August 2009,
+https://www.w3.org/TR/skos-reference/ .
+"""
+
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+
+import msgspec
+
+from annotator.errors import AmbiguousName, UnknownName
+
+DEFAULT_LANGUAGE = "en"
+
+
+class Facet(msgspec.Struct, frozen=True):
+    """One way of looking at the same time: phase, step, technique, event ...
+
+    An `exclusive` facet holds one tag at a time; `moments` says that a tag may have no length.
+    """
+
+    name: str
+    label: Mapping[str, str]
+    exclusive: bool = False
+    moments: bool = False
+
+
+class Concept(msgspec.Struct, frozen=True):
+    """A thing that time can be tagged with.
+
+    `notation` is the short name, unique in its vocabulary; `broader` and `usually_after` name
+    other concepts by notation; `key` is the one letter that begins it at the bench, or empty.
+    Labels are by language tag.
+    """
+
+    iri: str
+    notation: str
+    facet: str
+    pref_label: Mapping[str, str]
+    alt_label: Mapping[str, tuple[str, ...]] = {}
+    definition: Mapping[str, str] = {}
+    scope_note: Mapping[str, str] = {}
+    broader: str | None = None
+    key: str = ""
+    usually_after: tuple[str, ...] = ()
+
+    def label(self, language: str = DEFAULT_LANGUAGE) -> str:
+        """The preferred label in a language, else in English, else in any, else the notation."""
+        return label_in(self.pref_label, language) or self.notation
+
+    def names(self) -> Iterator[str]:
+        """Everything that this concept answers to: notation, labels, synonyms."""
+        yield self.notation
+        yield from self.pref_label.values()
+        for synonyms in self.alt_label.values():
+            yield from synonyms
+
+
+class Vocabulary(msgspec.Struct, frozen=True, dict=True):
+    """Concepts in the order of the operation, and the facets that they fall in."""
+
+    iri: str
+    name: str
+    version: str
+    title: Mapping[str, str]
+    facets: tuple[Facet, ...]
+    concepts: tuple[Concept, ...]
+
+    @cached_property
+    def by_iri(self) -> Mapping[str, Concept]:
+        return {concept.iri: concept for concept in self.concepts}
+
+    @cached_property
+    def by_notation(self) -> Mapping[str, Concept]:
+        return {concept.notation: concept for concept in self.concepts}
+
+    @cached_property
+    def _by_folded_name(self) -> Mapping[str, tuple[Concept, ...]]:
+        named: dict[str, dict[str, Concept]] = {}
+        for concept in self.concepts:
+            for name in concept.names():
+                named.setdefault(_folded(name), {})[concept.iri] = concept
+        return {name: tuple(concepts.values()) for name, concepts in named.items()}
+
+    def concept(self, iri: str) -> Concept | None:
+        """The concept with this IRI, or None where the term is not of this vocabulary."""
+        return self.by_iri.get(iri)
+
+    def facet(self, name: str) -> Facet:
+        """The facet called `name`. Raises UnknownName."""
+        for facet in self.facets:
+            if facet.name == name:
+                return facet
+        raise UnknownName("facet", name, (facet.name for facet in self.facets))
+
+    def in_facet(self, name: str) -> tuple[Concept, ...]:
+        """The concepts of one facet, in the order of the operation. Raises UnknownName."""
+        facet = self.facet(name)
+        return tuple(concept for concept in self.concepts if concept.facet == facet.name)
+
+    def match(self, name: str, facet: str | None = None) -> Concept:
+        """The concept that a typed name means: its notation, a label or a synonym, in any letter case.
+
+        Raises UnknownName with the nearest names, or AmbiguousName where several answer.
+        """
+        found = [
+            concept
+            for concept in self._by_folded_name.get(_folded(name), ())
+            if facet is None or concept.facet == facet
+        ]
+        exact = [concept for concept in found if concept.notation == name]
+        if len(found) > 1 and not exact:
+            raise AmbiguousName("concept", name, [concept.notation for concept in found])
+        if not found:
+            known = (one for concept in self.concepts if facet in (None, concept.facet) for one in concept.names())
+            raise UnknownName(facet or "concept", name, known)
+        return (exact or found)[0]
+
+    def ancestors(self, concept: Concept) -> tuple[Concept, ...]:
+        """The broader concepts, nearest first; a cycle in a faulty vocabulary ends the walk."""
+        found: list[Concept] = []
+        above = self.by_notation.get(concept.broader or "")
+        while above is not None and above not in found and above is not concept:
+            found.append(above)
+            above = self.by_notation.get(above.broader or "")
+        return tuple(found)
+
+
+def label_in(labels: Mapping[str, str], language: str) -> str:
+    """The text in a language, else in English, else in any, else nothing."""
+    return labels.get(language) or labels.get(DEFAULT_LANGUAGE) or next(iter(labels.values()), "")
+
+
+def _folded(name: str) -> str:
+    """Letter case, hyphens, dashes and runs of blanks make no difference to what a name means."""
+    for dash in "-\u2010\u2011\u2012\u2013\u2014_":
+        name = name.replace(dash, " ")
+    return " ".join(name.casefold().split())

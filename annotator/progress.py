@@ -1,0 +1,17 @@
+"""How long work tells how far it is, and how it is stopped."""
+
+from typing import Protocol
+
+
+class Progress(Protocol):
+    """Called now and then by long work, at most some ten times a second.
+
+    `done` runs from 0 to `total` in whatever unit the work counts. To stop the work, raise
+    `annotator.errors.Cancelled` from here: the work cleans up after itself and lets it pass.
+    """
+
+    def __call__(self, done: float, total: float, /) -> None: ...
+
+
+def silent(_done: float, _total: float, /) -> None:
+    """For work that nobody watches."""

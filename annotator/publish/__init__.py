@@ -1,0 +1,1 @@
+"""What leaves the building: chapter files, recordings with chapters, summaries."""

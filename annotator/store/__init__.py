@@ -1,0 +1,1 @@
+"""Paths and durability: the one gate for changes, its journal, lock and recovery."""
