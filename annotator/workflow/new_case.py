@@ -1,0 +1,53 @@
+"""Start a case from recordings."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from annotator.errors import InvalidEdit
+from annotator.media.probe import probe
+from annotator.model.case import Case
+from annotator.model.edits import new_id
+from annotator.model.recording import MediaFacts, Recording
+from annotator.model.vocabulary import Vocabulary
+from annotator.progress import Progress, silent
+from annotator.store.fingerprint import fingerprint
+from annotator.store.recordings import path_to_keep
+
+
+def new_case(
+    videos: Sequence[Path], vocabulary: Vocabulary, title: str, case_path: Path, progress: Progress = silent
+) -> Case:
+    """A case without tags over the recordings in the order given. The recordings are only read.
+
+    `case_path` is where the case will be kept: paths of recordings are written relative to it.
+    Raises MediaError for a file that is no recording, InvalidEdit for the same recording twice.
+    """
+    recordings: list[Recording] = []
+    for done, video in enumerate(videos):
+        progress(done, len(videos))
+        recordings.append(_recording(video, probe(video), case_path))
+    progress(len(videos), len(videos))
+    _refuse_doubles(videos, recordings)
+    return Case(new_id(), title, vocabulary, tuple(recordings))
+
+
+def _recording(video: Path, facts: MediaFacts, case_path: Path) -> Recording:
+    return Recording(
+        id=new_id(),
+        path=path_to_keep(video, case_path),
+        fingerprint=fingerprint(video),
+        duration=facts.duration,
+        frame_rate=facts.frame_rate,
+        width=facts.width,
+        height=facts.height,
+    )
+
+
+def _refuse_doubles(videos: Sequence[Path], recordings: Sequence[Recording]) -> None:
+    seen: dict[str, Path] = {}
+    for video, recording in zip(videos, recordings, strict=True):
+        if recording.fingerprint in seen:
+            raise InvalidEdit(
+                f"{video} holds the same recording as {seen[recording.fingerprint]}; give each recording once"
+            )
+        seen[recording.fingerprint] = video

@@ -1,0 +1,51 @@
+"""Chapters that came with a recording, as rows of tags: from a caption file or from inside a container."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from annotator.errors import InvalidFile
+from annotator.formats import subrip, webvtt
+from annotator.formats.tags_csv import TagRow
+from annotator.media.probe import probe
+from annotator.model.case import Case, Spot
+from annotator.model.timecode import Ms, clock
+from annotator.store.fingerprint import fingerprint
+from annotator.store.files import read_bounded
+
+LARGEST = 32 * 1024 * 1024
+"""Bytes of a caption file; hours of captions stay below 1 MB."""
+
+
+def rows_from_captions(path: Path) -> list[TagRow]:
+    """Rows from a WebVTT or SubRip file, its titles to be matched as step names.
+
+    Raises InvalidFile with every fault where the file has any: a misread time would tag the wrong moment.
+    """
+    raw = read_bounded(path, LARGEST)
+    captions = subrip.loads(raw) if path.suffix.lower() == ".srt" else webvtt.loads(raw)
+    if captions.faults:
+        raise InvalidFile(str(path), list(captions.faults))
+    return _rows((cue.start, cue.end, cue.text) for cue in captions.cues)
+
+
+def rows_from_container(path: Path, case: Case) -> list[TagRow]:
+    """Rows from the chapters inside a recording; counted from where that recording stands in the case.
+
+    A file that is none of the case's recordings is taken to start with the case. Raises InvalidFile
+    where there are no chapters inside, MediaError where it is no recording.
+    """
+    facts = probe(path)
+    if not facts.chapters:
+        raise InvalidFile(str(path), ["there are no chapters inside; give a .csv, .vtt or .srt file"])
+    content = fingerprint(path)
+    zero = next(
+        (case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0
+    )
+    return _rows((zero + one.start, zero + one.end, one.title) for one in facts.chapters)
+
+
+def _rows(chapters: Iterable[tuple[Ms, Ms, str]]) -> list[TagRow]:
+    return [
+        TagRow(where=f"chapter {number}", start=clock(start), end=clock(end), step=" ".join(title.split()))
+        for number, (start, end, title) in enumerate(chapters, start=1)
+    ]

@@ -1,0 +1,151 @@
+"""From rows of text to tags of a case: names matched, times put on frame boundaries, every fault said."""
+
+from collections.abc import Callable, Iterable
+from enum import StrEnum
+from typing import NamedTuple, TypeVar
+
+from annotator.errors import AnnotatorError, UnknownName
+from annotator.formats.tags_csv import RUNNING, TagRow
+from annotator.model.case import Case, Certainty, Performer, Tag
+from annotator.model.edits import new_id
+from annotator.model.place import parse_place, print_place
+from annotator.model.timecode import Ms, clock, parse
+from annotator.model.vocabulary import Concept
+from annotator.workflow.frames import CaseFrames
+
+Choice = TypeVar("Choice", bound=StrEnum)
+Value = TypeVar("Value")
+
+
+class Read(NamedTuple):
+    """Tags from rows, the faults of rows that gave none, and what was moved by more than a frame."""
+
+    tags: tuple[Tag, ...]
+    faults: tuple[str, ...]
+    moved: tuple[str, ...]
+
+
+def read_rows(rows: Iterable[TagRow], case: Case, frames: CaseFrames) -> Read:
+    """Turn rows into tags for `case`; each fault names its row, and a row may have several."""
+    tags: list[Tag] = []
+    faults: list[str] = []
+    moved: list[str] = []
+    for row in rows:
+        reader = _RowReader(row, case, frames)
+        tag = reader.tag()
+        faults += reader.faults
+        if tag is not None:
+            tags.append(tag)
+            moved += reader.moved
+    return Read(tuple(tags), tuple(faults), tuple(moved))
+
+
+def rows_of(case: Case) -> list[TagRow]:
+    """The case's tags as rows that `read_rows` turns into the same tags; unknown terms keep their IRI."""
+    return [_row_of(case, tag) for tag in case.tags]
+
+
+def _row_of(case: Case, tag: Tag) -> TagRow:
+    concept = case.concept_of(tag)
+    return TagRow(
+        where="",
+        start=clock(tag.start),
+        end=RUNNING if tag.end is None else clock(tag.end),
+        step=concept.notation if concept else tag.concept,
+        performer=tag.performer or "",
+        place=print_place(tag.place),
+        certainty=tag.certainty,
+        note=tag.note,
+    )
+
+
+class _RowReader:
+    """Reads one row to the end, so that all that is wrong with it is said at once."""
+
+    def __init__(self, row: TagRow, case: Case, frames: CaseFrames) -> None:
+        self._row = row
+        self._case = case
+        self._frames = frames
+        self.faults: list[str] = []
+        self.moved: list[str] = []
+
+    def tag(self) -> Tag | None:
+        """The row as a tag, or None where `faults` says why not."""
+        row = self._row
+        concept = self._try(lambda: self._case.vocabulary.match(row.step)) if row.step else self._missing("step")
+        start = self._time("start", row.start)
+        end = self._end(concept, start)
+        performer = self._try(lambda: _choice(Performer, "performer", row.performer))
+        certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
+        place = self._try(lambda: parse_place(row.place))
+        if concept is None or start is None or self.faults:
+            return None
+        self._check_range(concept, start, end)
+        if self.faults:
+            return None
+        return Tag(
+            id=new_id(),
+            concept=concept.iri,
+            start=start,
+            end=end,
+            performer=performer,
+            place=place or frozenset(),
+            certainty=certainty or Certainty.CERTAIN,
+            note=row.note,
+        )
+
+    def _end(self, concept: Concept | None, start: Ms | None) -> Ms | None:
+        text = self._row.end
+        if text.casefold() == RUNNING:
+            return None
+        if not text and concept is not None and self._case.vocabulary.facet(concept.facet).moments:
+            return start
+        return self._time("end", text)
+
+    def _time(self, column: str, text: str) -> Ms | None:
+        """A time on a frame boundary; how far it had to move is noted where that is more than a frame."""
+        if not text:
+            return self._missing(column)
+        meant = self._try(lambda: parse(text))
+        if meant is None:
+            return None
+        at = self._frames.nearest(meant)
+        frame = self._frames.frame_length(at)
+        beyond = meant - self._case.duration
+        if beyond > 0 and beyond > frame:
+            self._fault(f"{column} {clock(meant)} is after the end of the recording at {clock(self._case.duration)}")
+            return None
+        if abs(at - meant) > frame:
+            self.moved.append(f"{self._row.where}: {column} {clock(meant)} is put on the frame at {clock(at)}")
+        return at
+
+    def _check_range(self, concept: Concept, start: Ms, end: Ms | None) -> None:
+        if end is None or end > start:
+            return
+        if end < start:
+            self._fault(f"ends at {clock(end)}, before it starts at {clock(start)}")
+        elif not self._case.vocabulary.facet(concept.facet).moments:
+            self._fault(f"{concept.label()} at {clock(start)} is shorter than a frame; only events may be moments")
+
+    def _missing(self, column: str) -> None:
+        self._fault(f"the cell “{column}” is empty")
+
+    def _fault(self, says: str) -> None:
+        self.faults.append(f"{self._row.where}: {says}")
+
+    def _try(self, read: Callable[[], Value]) -> Value | None:
+        try:
+            return read()
+        except AnnotatorError as error:
+            self._fault(str(error))
+            return None
+
+
+def _choice(kind: type[Choice], name: str, text: str) -> Choice | None:
+    """The member that a cell names in any letter case; None for an empty cell. Raises UnknownName."""
+    if not text:
+        return None
+    for choice in kind:
+        if choice.casefold() == " ".join(text.casefold().split()):
+            return choice
+    raise UnknownName(name, text, list(kind))
