@@ -1,0 +1,45 @@
+# Everything a newcomer needs: `make demo` and `make test`. Both work a second time without network.
+# .venv/core holds what the program needs without its window; .venv/full adds the window and the tools.
+
+PYTHON ?= python3
+BIN := .venv/bin
+PIP := $(BIN)/pip --disable-pip-version-check --quiet
+
+export QT_QPA_PLATFORM ?= offscreen
+
+.PHONY: demo test lint bench pictures run clean
+
+demo: .venv/core
+	$(BIN)/annotator demo
+
+test: .venv/full
+	@$(BIN)/python -m tests.system_libraries
+	$(BIN)/python -m pytest -q
+
+lint: .venv/full
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: .venv/full
+	$(BIN)/python -m benchmarks
+
+pictures: .venv/full
+	@$(BIN)/python -m tests.system_libraries
+	$(BIN)/python -m annotator.desktop.pictures docs/pictures
+
+run: .venv/full
+	env -u QT_QPA_PLATFORM $(BIN)/annotator open
+
+.venv/core: pyproject.toml constraints.txt
+	test -x $(BIN)/pip || $(PYTHON) -m venv .venv
+	$(PIP) install -c constraints.txt -e .
+	@touch $@
+
+.venv/full: .venv/core
+	$(PIP) install -c constraints.txt -e '.[desktop,dev]'
+	@touch $@
+
+clean:
+	rm -rf .venv build dist demo-output .mypy_cache .pytest_cache .ruff_cache .hypothesis

@@ -1,0 +1,26 @@
+"""`annotator chapters`: write a WebVTT chapter file."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, verb, warn
+
+
+@verb("chapters", "annotator chapters model-eye.case.jsonld --out chapters.vtt --nested")
+@click.argument("case", type=EXISTING)
+@click.option("--out", required=True, type=EXISTING, metavar="FILE.vtt", help="The chapter file to write.")
+@click.option("--facet", default="step", show_default=True, help="What the chapters are made of.")
+@click.option("--nested", is_flag=True, help="Phases contain steps, steps contain techniques.")
+@click.option("--fill", is_flag=True, help="Close gaps: a chapter lasts until the next one starts.")
+@click.option("--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it.")
+def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str) -> None:
+    """Write chapters as WebVTT. What can't be written is listed, never trimmed quietly."""
+    from annotator.publish.chapter_file import chapter_file
+    from annotator.store.session import Session
+
+    with Session.open(case, writable=False) as session:
+        text, notes = chapter_file(session.case, facet, language, nested, fill)
+    for note in notes:
+        warn(note)
+    emit(text, out)

@@ -1,0 +1,27 @@
+"""`annotator check`: what may be wrong with the tags of a case."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, say, verb
+
+
+@verb("check", "annotator check model-eye.case.jsonld")
+@click.argument("case", type=EXISTING)
+@click.pass_context
+def command(ctx: click.Context, case: Path) -> None:
+    """Look for overlaps, gaps, unusual order, tags outside the recording, unknown or unconfirmed tags,
+    suspiciously short or long ones. A finding is a question, not a verdict.
+
+    Exit status 0: nothing found, 1: findings, 2: the case could not be read.
+    """
+    from annotator.measure.findings import findings
+    from annotator.store.session import Session
+
+    with Session.open(case, writable=False) as session:
+        found = findings(session.case)
+    for finding in found:
+        emit(finding.says, None)
+    say(f"{len(found)} finding{'s' * (len(found) != 1)} in {case}")
+    ctx.exit(1 if found else 0)

@@ -1,0 +1,28 @@
+"""`annotator embed`: write the recording again with the chapters in its container."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, progress, say, verb, warn
+
+
+@verb("embed", "annotator embed model-eye.case.jsonld --out talk.mp4")
+@click.argument("case", type=EXISTING)
+@click.option("--out", required=True, type=EXISTING, metavar="VIDEO", help="A new .mp4, .mov, .mkv or .webm file.")
+@click.option("--facet", default="step", show_default=True, help="What the chapters are made of.")
+@click.option("--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it.")
+def command(case: Path, out: Path, facet: str, language: str) -> None:
+    """Write a copy of the recording with chapters inside; picture and sound are not touched.
+
+    Several recordings are joined where their streams allow it. Nothing identifying is taken out of
+    picture, sound or tags of the file by this: look before you share it.
+    """
+    from annotator.publish.recording_with_chapters import embed
+    from annotator.store.session import Session
+
+    with Session.open(case, writable=False) as session, progress("writing") as report:
+        notes = embed(session.case, session.path, out, facet, language, report)
+    for note in notes:
+        warn(note)
+    say(f"wrote {out}")

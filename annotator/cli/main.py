@@ -1,0 +1,113 @@
+"""The group of all verbs, and the one edge where an error becomes a sentence and an exit status.
+
+Exit status: 0 done, 1 findings (where a verb looks for any), 2 wrong use or wrong input,
+70 a fault in the program itself, 130 stopped by the user.
+"""
+
+import sys
+import traceback
+from importlib import import_module
+from io import TextIOWrapper
+from typing import NoReturn
+
+import click
+
+from annotator import __version__
+from annotator.errors import AnnotatorError, Cancelled, UnknownName
+
+VERBS = {
+    "demo": "Run the whole job on the bundled sample.",
+    "inspect": "Say what a recording is.",
+    "new": "Start a case from one or more recordings.",
+    "tags": "Add tags to a case, or list them.",
+    "check": "Look for what may be wrong with the tags.",
+    "chapters": "Write a WebVTT chapter file.",
+    "embed": "Write the recording with chapters inside.",
+    "durations": "Sum up how long each step took.",
+    "vocab": "List, check, convert, compare vocabularies.",
+    "open": "Open the window.",
+}
+
+WRONG_INPUT = 2
+FAULT = 70
+STOPPED = 130
+
+
+class Verbs(click.Group):
+    """A group that knows its verbs by name and imports one only to run it."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in VERBS:
+            raise UnknownName("command", cmd_name, VERBS)
+        command = import_module(f"annotator.cli.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(VERBS.items()))
+
+
+@click.group(
+    cls=Verbs,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Example:  annotator demo\n\nEach command has its own help:  annotator tags --help",
+)
+@click.version_option(__version__, prog_name="annotator")
+def main() -> None:
+    """Tag the steps of a surgical recording; export WebVTT chapters and a summary of durations.
+
+    For teaching material. Not a medical device and no clinical record; consent and your local
+    privacy rules apply to every recording and to everything made from it.
+    """
+
+
+def run() -> NoReturn:
+    """Run the command line and leave with its exit status; no traceback reaches the user."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    sys.exit(_status())
+
+
+def _status() -> int:
+    try:
+        return int(main.main(prog_name="annotator", standalone_mode=False) or 0)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.ctx.get_help() if error.ctx else "", err=True)
+        return WRONG_INPUT
+    except click.ClickException as error:
+        return _complain(error.format_message(), WRONG_INPUT)
+    except (KeyboardInterrupt, click.Abort, Cancelled):
+        return _complain("stopped; nothing was left half-written", STOPPED)
+    except AnnotatorError as error:
+        return _complain(str(error), WRONG_INPUT)
+    except BrokenPipeError:
+        # The reader of our output has closed it, as `head` does; that is no fault.
+        sys.stdout = None  # type: ignore[assignment]  # or the interpreter complains while flushing it
+        return 0
+    except Exception as error:  # noqa: BLE001  # the one place where nothing may pass
+        return _complain(_report(error), FAULT)
+
+
+def _complain(sentence: str, status: int) -> int:
+    click.echo(f"annotator: {sentence}", err=True)
+    return status
+
+
+def _report(error: Exception) -> str:
+    """Keep the details of a fault in the program for its developers; a sentence for the user."""
+    from annotator.workflow.places import log_file
+
+    sentence = f"a fault in the program ({type(error).__name__}: {error}); please report it"
+    try:
+        log = log_file()
+        log.parent.mkdir(parents=True, exist_ok=True)
+        with log.open("a", encoding="utf-8") as out:
+            out.write("".join(traceback.format_exception(error)))
+    except OSError:
+        return sentence
+    return f"{sentence} with what stands in {log}"

@@ -1,0 +1,25 @@
+"""`annotator new`: start a case from one or more recordings."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, progress, say, verb
+
+
+@verb("new", "annotator new part1.mp4 part2.mp4 --vocabulary vitreoretinal --out model-eye.case.jsonld")
+@click.argument("videos", nargs=-1, required=True, type=EXISTING, metavar="VIDEO...")
+@click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="What to tag with.")
+@click.option("--title", default="", help="What the case is called; no names of patients. Default: the name of CASE.")
+@click.option("--out", required=True, type=EXISTING, metavar="CASE", help="The case file to write.")
+def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
+    """Start a case over recordings of one operation, in the order in which they were made."""
+    from annotator.store.session import Session
+    from annotator.store.vocabularies import find
+    from annotator.workflow.new_case import new_case
+
+    terms = find(vocabulary)
+    with progress("reading recordings") as report:
+        case = new_case(videos, terms, title or out.name.split(".", 1)[0], out, report)
+    Session.create(out, case).close()
+    say(f"wrote {out}: {len(videos)} recording{'s' * (len(videos) > 1)}, vocabulary {terms.name} {terms.version}")

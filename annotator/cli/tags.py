@@ -1,0 +1,95 @@
+"""`annotator tags`: add tags to a case from a file, or list those it has."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
+
+if TYPE_CHECKING:
+    from annotator.model.case import Case
+
+
+@verb("tags", "annotator tags model-eye.case.jsonld --add steps.csv")
+@click.argument("case", type=EXISTING)
+@click.option(
+    "--add",
+    "source",
+    type=EXISTING,
+    metavar="FILE",
+    help="Add the tags of a table (.csv), the chapters of a caption file (.vtt, .srt) or those inside a recording.",
+)
+@click.option("--keep-going", is_flag=True, help="Add the good rows where others are faulty.")
+@click.option("--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]")
+def command(case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
+    """Add tags to a case, or list those that it has.
+
+    A table has the columns start,end,step and, where wanted, performer,place,certainty,note. Times are
+    H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary.
+    """
+    if source is not None:
+        _add(case, source, keep_going)
+    elif keep_going:
+        raise click.UsageError("--keep-going goes with --add")
+    if form is not None or source is None:
+        _list(case, form or "table")
+
+
+def _add(path: Path, source: Path, keep_going: bool) -> None:
+    from annotator.store.session import Session
+    from annotator.workflow.add_tags import add_tags
+
+    with Session.open(path) as session:
+        with progress("reading frames") as report:
+            added = add_tags(session, source, keep_going, report)
+        session.save()
+    for note in added.notes:
+        warn(note)
+    for fault in added.faults:
+        warn(f"left out: {fault}")
+    say(f"{added.count} tag{'s' * (added.count != 1)} added to {path}")
+
+
+def _list(path: Path, form: str) -> None:
+    from annotator.formats import tags_csv
+    from annotator.publish.table import aligned
+    from annotator.store.session import Session
+    from annotator.workflow.tag_rows import rows_of
+
+    with Session.open(path, writable=False) as session:
+        case = session.case
+    if form == "csv":
+        emit(tags_csv.dumps(rows_of(case)), None)
+    elif form == "json":
+        emit(_json(case), None)
+    else:
+        listed = [(row.start, row.end, row.step, row.performer, row.place, row.note) for row in rows_of(case)]
+        emit(aligned(("start", "end", "step", "performer", "place", "note"), listed), None)
+
+
+def _json(case: "Case") -> str:
+    import msgspec
+
+    return msgspec.json.format(msgspec.json.encode([_plain(case, index) for index in range(len(case.tags))])).decode()
+
+
+def _plain(case: "Case", index: int) -> dict[str, Any]:
+    """One tag with the keys that the documentation names; `end_ms` is null while it is running."""
+    from annotator.model.place import print_place
+
+    tag = case.tags[index]
+    concept = case.concept_of(tag)
+    return {
+        "id": tag.id,
+        "start_ms": tag.start,
+        "end_ms": tag.end,
+        "facet": concept.facet if concept else None,
+        "notation": concept.notation if concept else tag.concept,
+        "label": concept.label() if concept else tag.concept,
+        "performer": tag.performer,
+        "place": print_place(tag.place),
+        "certainty": tag.certainty,
+        "note": tag.note,
+        "confirmed": tag.confirmed,
+    }

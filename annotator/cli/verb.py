@@ -1,0 +1,77 @@
+"""What all verbs share: an example in the help, `--quiet`, messages, progress."""
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from annotator.progress import Progress, silent
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+EXISTING = click.Path(path_type=Path)
+"""Existence is checked by the room that opens the file, which says what to try."""
+
+_QUIET = "annotator.quiet"
+
+
+def verb(name: str, example: str) -> Callable[[Function], click.Command]:
+    """A command with an example at the end of its help and a `--quiet` switch."""
+
+    def decorate(function: Function) -> click.Command:
+        quiet = click.option(
+            "--quiet", is_flag=True, expose_value=False, callback=_keep_quiet, help="Say only what went wrong."
+        )
+        return click.command(name, epilog=f"Example:  {example}")(quiet(function))
+
+    return decorate
+
+
+def say(text: str) -> None:
+    """Tell the user what was done; on stderr, so that results on stdout stay clean."""
+    if not _is_quiet():
+        click.echo(text, err=True)
+
+
+def warn(text: str) -> None:
+    """Tell the user what needs looking at, also with `--quiet`."""
+    click.echo(f"note: {text}", err=True)
+
+
+@contextmanager
+def progress(label: str) -> Iterator[Progress]:
+    """A bar with the remaining time while long work runs; Ctrl+C stops the work."""
+    if _is_quiet() or not sys.stderr.isatty():
+        yield silent
+        return
+    with click.progressbar(length=1000, label=label, file=sys.stderr, show_eta=True) as bar:
+
+        def report(done: float, total: float) -> None:
+            bar.update(round(1000 * done / total) - bar.pos if total else 0)
+
+        yield report
+
+
+def emit(text: str | bytes, out: Path | None) -> None:
+    """Write a result to a file, or to stdout where no file is named."""
+    from annotator.store.atomic import write_atomically
+
+    if out is not None:
+        write_atomically(out, text.encode() if isinstance(text, str) else text)
+        say(f"wrote {out}")
+    elif isinstance(text, str):
+        click.echo(text, nl=not text.endswith("\n"))
+    else:
+        raise click.UsageError("this format is not for a terminal; name a file with --out")
+
+
+def _keep_quiet(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
+    ctx.meta[_QUIET] = value
+
+
+def _is_quiet() -> bool:
+    ctx = click.get_current_context(silent=True)
+    return bool(ctx and ctx.meta.get(_QUIET))
