@@ -13,7 +13,9 @@ from annotator.cli.verb import EXISTING, emit, verb, warn
 @click.option("--facet", default="step", show_default=True, help="What the chapters are made of.")
 @click.option("--nested", is_flag=True, help="Phases contain steps, steps contain techniques.")
 @click.option("--fill", is_flag=True, help="Close gaps: a chapter lasts until the next one starts.")
-@click.option("--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it.")
+@click.option(
+    "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
+)
 def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str) -> None:
     """Write chapters as WebVTT. What can't be written is listed, never trimmed quietly."""
     from annotator.publish.chapter_file import chapter_file

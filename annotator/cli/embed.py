@@ -11,7 +11,9 @@ from annotator.cli.verb import EXISTING, progress, say, verb, warn
 @click.argument("case", type=EXISTING)
 @click.option("--out", required=True, type=EXISTING, metavar="VIDEO", help="A new .mp4, .mov, .mkv or .webm file.")
 @click.option("--facet", default="step", show_default=True, help="What the chapters are made of.")
-@click.option("--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it.")
+@click.option(
+    "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
+)
 def command(case: Path, out: Path, facet: str, language: str) -> None:
     """Write a copy of the recording with chapters inside; picture and sound are not touched.
 

@@ -21,7 +21,9 @@ if TYPE_CHECKING:
     help="Add the tags of a table (.csv), the chapters of a caption file (.vtt, .srt) or those inside a recording.",
 )
 @click.option("--keep-going", is_flag=True, help="Add the good rows where others are faulty.")
-@click.option("--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]")
+@click.option(
+    "--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]"
+)
 def command(case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
     """Add tags to a case, or list those that it has.
 

@@ -52,8 +52,11 @@ def loads(text: str) -> list[TagRow]:
         rows = [(reader.line_num, cells) for cells in reader if any(cell.strip() for cell in cells)]
     except csv.Error as error:
         raise InvalidFile("The table of tags", [f"line {reader.line_num}: {error}"]) from error
-    too_long = [f"row {line}: has {len(cells)} cells, the first line names {len(header)} columns"
-                for line, cells in rows if len(cells) > len(header) and any(cells[len(header):])]
+    too_long = [
+        f"row {line}: has {len(cells)} cells, the first line names {len(header)} columns"
+        for line, cells in rows
+        if len(cells) > len(header) and any(cells[len(header) :])
+    ]
     if too_long:
         raise InvalidFile("The table of tags", too_long)
     return [_row(line, dict(zip(header, cells, strict=False))) for line, cells in rows]

@@ -58,6 +58,4 @@ def _text(source: Path) -> str:
         return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        raise InvalidFile(
-            str(source), [f"line {line} is not UTF-8 text; save the table as “CSV UTF-8”"]
-        ) from error
+        raise InvalidFile(str(source), [f"line {line} is not UTF-8 text; save the table as “CSV UTF-8”"]) from error

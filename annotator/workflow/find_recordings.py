@@ -21,9 +21,7 @@ class Found(NamedTuple):
     warnings: tuple[str, ...]
 
 
-def find_recordings(
-    case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent
-) -> Found:
+def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> Found:
     """Locate each recording and read its frame index, from the cache where it is known.
 
     A missing or changed recording is said, never an error: the case works without pictures.
@@ -32,13 +30,16 @@ def find_recordings(
     indexes: dict[int, FrameIndex] = {}
     readable = [one for one in located if one.path is not None and one.state != "changed"]
     for done, one in enumerate(readable):
+
         def report(part: float, total: float, done: int = done) -> None:
             progress(done + part / max(total, 1), len(readable))
 
         assert one.path is not None
         fingerprint = case.recordings[one.recording].fingerprint
         indexes[one.recording] = cached_index(one.path, fingerprint, cache_folder(), report)
-    return Found(located, CaseFrames(case, indexes), tuple(_says(case, one) for one in located if one.state != "as left"))
+    return Found(
+        located, CaseFrames(case, indexes), tuple(_says(case, one) for one in located if one.state != "as left")
+    )
 
 
 def _says(case: Case, one: Located) -> str:

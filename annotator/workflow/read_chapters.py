@@ -38,9 +38,7 @@ def rows_from_container(path: Path, case: Case) -> list[TagRow]:
     if not facts.chapters:
         raise InvalidFile(str(path), ["there are no chapters inside; give a .csv, .vtt or .srt file"])
     content = fingerprint(path)
-    zero = next(
-        (case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0
-    )
+    zero = next((case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0)
     return _rows((zero + one.start, zero + one.end, one.title) for one in facts.chapters)
 
 

@@ -1,0 +1,23 @@
+"""`annotator demo`: the whole job on the bundled sample."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, progress, say, verb
+
+
+@verb("demo", "annotator demo --out demo-output")
+@click.option(
+    "--out", default="demo-output", show_default=True, type=EXISTING, metavar="DIR", help="The folder to write to."
+)
+def command(out: Path) -> None:
+    """Run the whole job on the bundled sample, an invented operation on a model eye: a case with tags,
+    chapters flat and nested, the recording with chapters inside, and the summary of durations.
+    """
+    from annotator.publish.demo import run_demo
+
+    with progress("writing") as report:
+        table = run_demo(out, report)
+    emit(table, None)
+    say(f"wrote all of it to {out}; the sample is invented and drawn by computer, no patient is in it")

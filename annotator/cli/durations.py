@@ -1,0 +1,38 @@
+"""`annotator durations`: how long each step took."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, verb, warn
+
+FORMATS = ["table", "csv", "json", "xlsx", "html"]
+
+
+@verb("durations", "annotator durations model-eye.case.jsonld --format xlsx --out durations.xlsx")
+@click.argument("case", type=EXISTING)
+@click.option("--facet", default="step", show_default=True, help="What is summed up.")
+@click.option("--by", type=click.Choice(["performer"]), help="Also for each performer.")
+@click.option("--format", "form", type=click.Choice(FORMATS), help="Default: by the ending of --out, else table.")
+@click.option("--out", type=EXISTING, metavar="FILE", help="Where to write it; without, it is printed.")
+def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None) -> None:
+    """Sum up visits, total, longest, mean and median time, share and first start of each step.
+
+    No second is counted twice; what each figure means stands in docs/measures.md.
+    """
+    from annotator.publish.summary import summary_text
+    from annotator.store.session import Session
+
+    chosen = form or _by_ending(out)
+    if chosen == "xlsx" and out is None:
+        raise click.UsageError("a workbook is not for a terminal; name a file with --out")
+    with Session.open(case, writable=False) as session:
+        text, notes = summary_text(session.case, chosen, facet, by_performer=by is not None)
+    for note in notes:
+        warn(note)
+    emit(text, out)
+
+
+def _by_ending(out: Path | None) -> str:
+    ending = out.suffix.lower().removeprefix(".") if out else ""
+    return ending if ending in FORMATS else "table"

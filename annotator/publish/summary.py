@@ -1,0 +1,35 @@
+"""A case's step-duration summary in the format asked for."""
+
+from annotator.measure.durations import summarise
+from annotator.model.case import Case
+
+
+def summary_text(
+    case: Case, form: str, facet: str = "step", by_performer: bool = False
+) -> tuple[str | bytes, tuple[str, ...]]:
+    """The summary as text, or as bytes for `xlsx`, and sentences on what its figures rest on.
+
+    `form` is one of table, csv, json, xlsx, html. The writers are loaded only when they are asked for.
+    """
+    summary = summarise(case, facet, by_performer)
+    match form:
+        case "csv":
+            from annotator.publish import summary_csv
+
+            return summary_csv.dumps(summary), summary.notes
+        case "json":
+            from annotator.publish import summary_json
+
+            return summary_json.dumps(summary), summary.notes
+        case "xlsx":
+            from annotator.publish import summary_xlsx
+
+            return summary_xlsx.dumps(summary), summary.notes
+        case "html":
+            from annotator.publish import summary_html
+
+            return summary_html.dumps(summary, case), summary.notes
+        case _:
+            from annotator.publish import table
+
+            return table.dumps(summary), summary.notes
