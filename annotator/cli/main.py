@@ -42,8 +42,7 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in VERBS:
             raise UnknownName("command", cmd_name, VERBS)
-        command = import_module(f"annotator.cli.{cmd_name}").command
-        assert isinstance(command, click.Command)
+        command: click.Command = import_module(f"annotator.cli.{cmd_name}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

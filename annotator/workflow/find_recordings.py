@@ -27,19 +27,18 @@ def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), p
     A missing or changed recording is said, never an error: the case works without pictures.
     """
     located = tuple(locate(case, case_path, folders))
+    readable = [(one.recording, one.path) for one in located if one.path is not None and one.state != "changed"]
     indexes: dict[int, FrameIndex] = {}
-    readable = [one for one in located if one.path is not None and one.state != "changed"]
-    for done, one in enumerate(readable):
+    for done, (recording, path) in enumerate(readable):
+        part = _part(progress, done, len(readable))
+        indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache_folder(), part)
+    warnings = tuple(_says(case, one) for one in located if one.state != "as left")
+    return Found(located, CaseFrames(case, indexes), warnings)
 
-        def report(part: float, total: float, done: int = done) -> None:
-            progress(done + part / max(total, 1), len(readable))
 
-        assert one.path is not None
-        fingerprint = case.recordings[one.recording].fingerprint
-        indexes[one.recording] = cached_index(one.path, fingerprint, cache_folder(), report)
-    return Found(
-        located, CaseFrames(case, indexes), tuple(_says(case, one) for one in located if one.state != "as left")
-    )
+def _part(progress: Progress, done: int, parts: int) -> Progress:
+    """Progress of one part of several that take about the same time."""
+    return lambda reached, total: progress(done + reached / max(total, 1), parts)
 
 
 def _says(case: Case, one: Located) -> str:
@@ -50,4 +49,4 @@ def _says(case: Case, one: Located) -> str:
         case "changed":
             return f"{name} has changed since it was tagged; the tags are kept as they are"
         case _:
-            return f"{name} was not found; times are taken as they are written, put its folder beside the case to mend this"
+            return f"{name} was not found; times are taken as they are written. Put the file beside the case"

@@ -9,8 +9,8 @@ from annotator.formats.tags_csv import TagRow
 from annotator.media.probe import probe
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms, clock
-from annotator.store.fingerprint import fingerprint
 from annotator.store.files import read_bounded
+from annotator.store.fingerprint import fingerprint
 
 LARGEST = 32 * 1024 * 1024
 """Bytes of a caption file; hours of captions stay below 1 MB."""
