@@ -55,6 +55,10 @@ class InvalidFile(AnnotatorError, ValueError):
         super().__init__(f"{what}: {faults[0]}" if len(faults) == 1 else "\n  ".join([what, *faults]))
 
 
+class InvalidVocabulary(InvalidFile):
+    """A vocabulary whose text was read, but which says what no vocabulary may say."""
+
+
 class NewerSchema(InvalidFile):
     """A file written by a later version of the program."""
 

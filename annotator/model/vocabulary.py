@@ -4,7 +4,7 @@ SKOS Simple Knowledge Organization System Reference, W3C Recommendation 18 Augus
 https://www.w3.org/TR/skos-reference/ .
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
 import msgspec
@@ -30,8 +30,11 @@ class Concept(msgspec.Struct, frozen=True):
     """A thing that time can be tagged with.
 
     `notation` is the short name, unique in its vocabulary; `broader` and `usually_after` name
-    other concepts by notation; `key` is the one letter that begins it at the bench, or empty.
-    Labels are by language tag.
+    other concepts by notation; `replaces` names concepts of earlier versions that this one takes
+    over; `key` is the one letter that begins it at the bench, or empty. Labels are by language tag.
+
+    Synonyms, `usually_after` and `replaces` are sets, as in RDF: they are kept in alphabetical
+    order, so that two concepts that say the same are equal whatever file they came from.
     """
 
     iri: str
@@ -44,6 +47,13 @@ class Concept(msgspec.Struct, frozen=True):
     broader: str | None = None
     key: str = ""
     usually_after: tuple[str, ...] = ()
+    replaces: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        synonyms = {language: _as_set(texts) for language, texts in self.alt_label.items() if texts}
+        msgspec.structs.force_setattr(self, "alt_label", synonyms)
+        msgspec.structs.force_setattr(self, "usually_after", _as_set(self.usually_after))
+        msgspec.structs.force_setattr(self, "replaces", _as_set(self.replaces))
 
     def label(self, language: str = DEFAULT_LANGUAGE) -> str:
         """The preferred label in a language, else in English, else in any, else the notation."""
@@ -130,6 +140,10 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
 def label_in(labels: Mapping[str, str], language: str) -> str:
     """The text in a language, else in English, else in any, else nothing."""
     return labels.get(language) or labels.get(DEFAULT_LANGUAGE) or next(iter(labels.values()), "")
+
+
+def _as_set(texts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted(set(texts)))
 
 
 def _folded(name: str) -> str:
