@@ -1,0 +1,30 @@
+"""FFmpeg's metadata text, for chapters inside a container: https://ffmpeg.org/ffmpeg-formats.html#Metadata-2 ."""
+
+import re
+from collections.abc import Iterable
+from itertools import pairwise
+
+from annotator.errors import InvalidFile
+from annotator.formats.one_line import one_line
+from annotator.formats.titled import Titled
+from annotator.model.timecode import clock
+
+_SPECIAL = re.compile(r"([=;#\\])")
+
+
+def dumps(chapters: Iterable[Titled]) -> str:
+    """The text that `ffmpeg -f ffmetadata` reads. A container's list is flat: raises InvalidFile for overlaps."""
+    ordered = sorted(chapters, key=lambda chapter: (chapter.start, -chapter.end))
+    faults = [
+        f"“{one_line(later.title)}” starts at {clock(later.start)}, before “{one_line(earlier.title)}” ends"
+        for earlier, later in pairwise(ordered)
+        if later.start < earlier.end
+    ]
+    if faults:
+        raise InvalidFile("Chapters inside a recording can't overlap", faults)
+    return "\n".join([";FFMETADATA1", *map(_section, ordered)]) + "\n"
+
+
+def _section(chapter: Titled) -> str:
+    title = _SPECIAL.sub(r"\\\1", one_line(chapter.title))
+    return f"[CHAPTER]\nTIMEBASE=1/1000\nSTART={chapter.start}\nEND={chapter.end}\ntitle={title}"

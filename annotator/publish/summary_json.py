@@ -1,0 +1,48 @@
+"""A step-duration summary as JSON: integers in ms, shares from 0 to 1. Keys: docs/measures.md."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import msgspec
+
+from annotator.measure.durations import Row, Summary
+
+
+def dumps(summary: Summary) -> str:
+    """The summary as indented JSON with a newline at its end."""
+    return msgspec.json.format(msgspec.json.encode(to_plain(summary)), indent=2).decode() + "\n"
+
+
+def to_plain(summary: Summary) -> dict[str, Any]:
+    """The summary in the shape that the JSON has."""
+    plain: dict[str, Any] = {
+        "case": summary.case,
+        "duration_ms": summary.duration,
+        "facet": summary.facet,
+        "rows": _rows(summary.rows),
+        "untagged_ms": summary.untagged,
+        "overlap_ms": summary.overlap,
+        "transitions": [{"from": one.origin, "to": one.to, "count": one.count} for one in summary.transitions],
+    }
+    if summary.by_performer is not None:
+        plain["by_performer"] = [
+            {"performer": group.performer, "rows": _rows(group.rows)} for group in summary.by_performer
+        ]
+    return plain
+
+
+def _rows(rows: Sequence[Row]) -> list[dict[str, Any]]:
+    return [
+        {
+            "notation": row.notation,
+            "label": row.label,
+            "visits": row.visits,
+            "total_ms": row.total,
+            "longest_ms": row.longest,
+            "mean_ms": row.mean,
+            "median_ms": row.median,
+            "share": row.share,
+            "first_start_ms": row.first_start,
+        }
+        for row in rows
+    ]

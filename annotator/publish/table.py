@@ -1,0 +1,63 @@
+"""A step-duration summary as a plain-text table for a terminal."""
+
+import unicodedata
+from collections.abc import Sequence
+
+from annotator.formats.one_line import one_line
+from annotator.measure.durations import Row, Summary
+from annotator.model.timecode import clock
+
+_HEAD = ("", "visits", "total", "share", "longest", "mean", "median", "first at")
+
+
+def dumps(summary: Summary, width: int = 100) -> str:
+    """The table, no line wider than `width` columns as long as there is room for names at all."""
+    lines = [f"{one_line(summary.case)} · {summary.facet} · {clock(summary.duration)}", ""]
+    lines += _table(summary.rows, width)
+    for group in summary.by_performer or ():
+        lines += ["", str(group.performer or "performer not said"), *_table(group.rows, width)]
+    lines += ["", f"untagged {clock(summary.untagged)} · under two tags at once {clock(summary.overlap)}"]
+    return "\n".join(lines) + "\n"
+
+
+def _table(rows: Sequence[Row], width: int) -> list[str]:
+    cells = [_HEAD, *map(_cells, rows)]
+    widths = [max(columns(row[at]) for row in cells) for at in range(len(_HEAD))]
+    others = sum(widths[1:]) + 2 * (len(widths) - 1)
+    widths[0] = max(12, min(widths[0], width - others))
+    return ["  ".join([_left(row[0], widths[0]), *map(_right, row[1:], widths[1:])]).rstrip() for row in cells]
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    return (
+        one_line(row.label),
+        str(row.visits),
+        clock(row.total),
+        f"{row.share:.1%}",
+        clock(row.longest),
+        clock(row.mean),
+        clock(row.median),
+        clock(row.first_start),
+    )
+
+
+def columns(text: str) -> int:
+    """Columns that a terminal gives a text: two for wide characters (Unicode Standard Annex 11), none for marks."""
+    return sum(_columns(character) for character in text)
+
+
+def _columns(character: str) -> int:
+    if unicodedata.combining(character) or unicodedata.category(character) in ("Cf", "Me"):
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+
+
+def _left(text: str, width: int) -> str:
+    cut = text
+    while columns(cut) > width:
+        cut = cut[:-2] + "…" if cut.endswith("…") else cut[:-1] + "…"
+    return cut + " " * (width - columns(cut))
+
+
+def _right(text: str, width: int) -> str:
+    return " " * (width - columns(text)) + text
