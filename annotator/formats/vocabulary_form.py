@@ -12,23 +12,16 @@ things at once.
 """
 
 import re
-import unicodedata
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
-from annotator.errors import InvalidVocabulary, listed, nearest
+from annotator.errors import InvalidVocabulary
+from annotator.formats.faults import LONGEST_NAME, Faults, Path, PlaceOf, fault_of_text, short
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 MOST_CONCEPTS = 5_000
 MOST_FACETS = 100
-LONGEST_TEXT = 10_000
-LONGEST_NAME = 200
-MOST_FAULTS = 100
 WHAT = "This is no sound vocabulary"
-
-# Where in the plain form something stands: ("concepts", 3, "prefLabel", "en").
-Path = tuple[str | int, ...]
-PlaceOf = Callable[[Path], str]
 
 _VOCABULARY_KEYS = ("iri", "name", "version", "title", "facets", "concepts")
 _FACET_KEYS = ("name", "label", "exclusive", "moments")
@@ -101,7 +94,7 @@ def from_plain(plain: object, place_of: PlaceOf | None = None) -> Vocabulary:
 
     `place_of` words where a fault stands, such as “line 12”. Raises InvalidVocabulary with every fault found.
     """
-    faults = _Faults(place_of or _place_in_form)
+    faults = Faults(place_of or _place_in_form)
     vocabulary = _Reader(faults).vocabulary(plain)
     if not faults.said:
         _check_names(vocabulary, faults)
@@ -121,33 +114,13 @@ def _place_in_form(path: Path) -> str:
     return ", ".join(words)
 
 
-class _Faults:
-    """Every fault with its place, up to a bound, so that a hostile file can't drown the reader in them."""
-
-    def __init__(self, place_of: PlaceOf) -> None:
-        self.said: list[str] = []
-        self.place_of = place_of
-
-    def add(self, path: Path, says: str, name: str = "", known: Collection[str] = ()) -> None:
-        """Note a fault; where `name` was meant to be one of `known`, with the nearest of those."""
-        if len(self.said) > MOST_FAULTS:
-            return
-        if len(self.said) == MOST_FAULTS:
-            self.said.append("and more; mend these first")
-            return
-        close = nearest(name, known) if name and len(name) <= LONGEST_NAME else ()
-        hint = f"; did you mean {listed(close)}?" if close else ""
-        place = self.place_of(path)
-        self.said.append(f"{place}: {says}{hint}" if place else f"{says}{hint}")
-
-
 class _Reader:
     """Reads a plain form to its end, noting every fault; what it returns holds only if there was none.
 
     A missing value (None) is read as nothing: where it is needed, `_mapping` has said so already.
     """
 
-    def __init__(self, faults: _Faults) -> None:
+    def __init__(self, faults: Faults) -> None:
         self._faults = faults
 
     def vocabulary(self, plain: object) -> Vocabulary:
@@ -199,7 +172,7 @@ class _Reader:
             return {}
         for key in plain:
             if key not in keys:
-                self._faults.add((*path, str(key)), f"{what} has no “{_short(key)}”", str(key), keys)
+                self._faults.add((*path, str(key)), f"{what} has no “{short(key)}”", str(key), keys)
         for key in needed:
             if plain.get(key) is None:
                 self._faults.add(path, f"{what} needs “{key}”")
@@ -218,7 +191,7 @@ class _Reader:
     def _text(self, path: Path, plain: object) -> str:
         if plain is None:
             return ""
-        fault = _fault_of_text(plain)
+        fault = fault_of_text(plain)
         if fault:
             self._faults.add(path, fault)
         return "" if fault else str(plain)
@@ -227,7 +200,7 @@ class _Reader:
         text = self._text(path, plain)
         if text and not _IRI.fullmatch(text):
             self._faults.add(
-                path, f"“{_short(text)}” is no IRI; write one such as https://department.example/vocab/ours"
+                path, f"“{short(text)}” is no IRI; write one such as https://department.example/vocab/ours"
             )
         return text
 
@@ -236,7 +209,7 @@ class _Reader:
         if text and (len(text) > LONGEST_NAME or not _NOTATION.fullmatch(text)):
             self._faults.add(
                 path,
-                f"“{_short(text)}” is no short name; write letters and digits with hyphens, such as base-shaving",
+                f"“{short(text)}” is no short name; write letters and digits with hyphens, such as base-shaving",
             )
         return text
 
@@ -250,7 +223,7 @@ class _Reader:
 
     def _flag(self, path: Path, plain: object) -> bool:
         if plain is not None and not isinstance(plain, bool):
-            self._faults.add(path, f"“{_short(plain)}” is neither true nor false")
+            self._faults.add(path, f"“{short(plain)}” is neither true nor false")
         return plain is True
 
     def _by_language(self, path: Path, plain: object, example: str) -> Iterator[tuple[str, object]]:
@@ -260,8 +233,8 @@ class _Reader:
             self._faults.add(path, f"this is written by language, such as {example}")
             return
         for language, value in plain.items():
-            if _fault_of_text(language):
-                self._faults.add(path, f"“{_short(language)}” is no language; write a tag such as en")
+            if fault_of_text(language):
+                self._faults.add(path, f"“{short(language)}” is no language; write a tag such as en")
             else:
                 yield language, _there(value)
 
@@ -280,7 +253,7 @@ class _Reader:
         return found
 
 
-def _check_names(vocabulary: Vocabulary, faults: _Faults) -> None:
+def _check_names(vocabulary: Vocabulary, faults: Faults) -> None:
     """Two things under one name, and names that nothing answers to."""
     facets = [facet.name for facet in vocabulary.facets]
     notations = vocabulary.by_notation
@@ -297,7 +270,7 @@ def _check_names(vocabulary: Vocabulary, faults: _Faults) -> None:
                 faults.add(("concepts", index, key), f"there is no {kind} “{name}”", name, known)
 
 
-def _check_unique(faults: _Faults, of: str, key: str, names: Sequence[str]) -> None:
+def _check_unique(faults: Faults, of: str, key: str, names: Sequence[str]) -> None:
     first: dict[str, int] = {}
     for index, name in enumerate(names):
         if first.setdefault(name, index) != index:
@@ -305,28 +278,6 @@ def _check_unique(faults: _Faults, of: str, key: str, names: Sequence[str]) -> N
             faults.add((of, index, key), f"the {key} “{name}” is taken already ({earlier}); each needs its own")
 
 
-def _fault_of_text(plain: object) -> str:
-    if not isinstance(plain, str):
-        return "a text belongs here"
-    if not plain.strip():
-        return "the text is empty"
-    if len(plain) > LONGEST_TEXT:
-        return f"the text is longer than {LONGEST_TEXT} characters"
-    odd = next((character for character in plain if _is_odd(character)), None)
-    return "" if odd is None else f"the text holds the character U+{ord(odd):04X}, which can't be shown; take it out"
-
-
-def _is_odd(character: str) -> bool:
-    """Control characters (but for tab and line end) and halves of characters, which no file can keep faithfully."""
-    return character not in "\t\n" and unicodedata.category(character) in ("Cc", "Cs")
-
-
 def _there(value: object) -> object:
     """A value inside a list or a mapping: None there is no leaving out, but a fault."""
     return "" if value is None else value
-
-
-def _short(value: object) -> str:
-    """A value as it may stand in a sentence on screen."""
-    text = "".join("?" if _is_odd(character) else character for character in str(value)[:61])
-    return text if len(text) <= 60 else f"{text[:59]}…"
