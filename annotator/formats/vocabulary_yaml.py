@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 
 from annotator.errors import InvalidFile
-from annotator.formats.faults import Path
+from annotator.formats.faults import MOST_FAULTS, Path
 from annotator.formats.vocabulary_form import WHAT, from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 
@@ -24,9 +24,8 @@ class _Loader(yaml.CSafeLoader):
 
 
 _Loader.yaml_implicit_resolvers = {}
-
-_Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"true|false"), ["t", "f"])
-_Loader.add_implicit_resolver("tag:yaml.org,2002:null", re.compile(r"|~|null"), ["", "~", "n"])
+_Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"(?:true|false)\Z"), ["t", "f"])
+_Loader.add_implicit_resolver("tag:yaml.org,2002:null", re.compile(r"(?:~|null)?\Z"), ["", "~", "n"])
 
 
 def loads(text: str) -> Vocabulary:
@@ -42,7 +41,7 @@ def loads(text: str) -> Vocabulary:
     faults: list[str] = []
     plain = _plain(root, (), lines, faults)
     if faults:
-        raise InvalidFile(WHAT, faults)
+        raise InvalidFile(WHAT, faults[:MOST_FAULTS])
     return from_plain(plain, _place_of(lines, plain))
 
 
