@@ -1,0 +1,81 @@
+"""The edge of the command line: one sentence, the right exit status, nothing heavy at the start."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from annotator.cli.main import VERBS
+from tests.cli.conftest import Annotate
+
+HEAVY = {"PySide6", "cv2", "av", "numpy", "rdflib", "yaml", "jinja2", "msgspec", "xlsxwriter"}
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_command_has_help_with_an_example(annotate: Annotate, verb: str) -> None:
+    shown = annotate(verb, "--help")
+    assert shown.status == 0
+    assert f"Example:  annotator {verb}" in shown.out
+
+
+@pytest.mark.parametrize("verb", [verb for verb in VERBS if verb != "vocab"])
+def test_every_command_can_be_quiet(annotate: Annotate, verb: str) -> None:
+    assert "--quiet" in annotate(verb, "--help").out
+
+
+def test_help_loads_nothing_heavy() -> None:
+    code = "import sys; from annotator.cli.main import main; main(['--help'], standalone_mode=False); print(*sys.modules)"
+    loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
+    assert not HEAVY & set(loaded)
+
+
+def test_an_unknown_command_gets_the_nearest(annotate: Annotate) -> None:
+    refused = annotate("chapter")
+    assert refused.status == 2
+    assert refused.err == "annotator: There is no command “chapter”; did you mean “chapters”?\n"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("chapters", "CASE"), "--out"),
+        (("durations", "CASE", "--facet", "stp"), "did you mean “step”"),
+        (("durations", "CASE", "--format", "xlsx"), "--out"),
+        (("tags", "CASE", "--keep-going"), "--add"),
+        (("new", "VIDEO", "--vocabulary", "vitreoretnal", "--out", "OUT"), "did you mean “vitreoretinal”"),
+        (("new", "VIDEO", "VIDEO", "--out", "OUT"), "once"),
+        (("new", "VIDEO", "--out", "CASE"), "exists"),
+        (("check", "VIDEO"), ""),
+        (("tags", "nowhere.jsonld"), "nowhere.jsonld"),
+    ],
+)
+def test_wrong_use_is_one_sentence_and_exit_2(
+    annotate: Annotate, case: Path, video: Path, tmp_path: Path, arguments: tuple[str, ...], words: str
+) -> None:
+    named = {"CASE": case, "VIDEO": video, "OUT": tmp_path / "out.jsonld"}
+    refused = annotate(*(named.get(word, word) for word in arguments))
+    assert refused.status == 2
+    assert refused.err.startswith("annotator: ")
+    assert words in refused.err
+    assert refused.out == ""
+    assert not (tmp_path / "out.jsonld").exists()
+
+
+def test_a_fault_in_the_program_is_no_traceback(annotate: Annotate, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(_name: str) -> None:
+        raise ZeroDivisionError("on purpose")
+
+    monkeypatch.setattr("annotator.cli.main.import_module", broken)
+    told = annotate("demo")
+    assert told.status == 70
+    assert "Traceback" not in told.err
+    assert "please report it" in told.err
+
+
+def test_stopping_is_said(annotate: Annotate, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(_name: str) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("annotator.cli.main.import_module", stopped)
+    assert annotate("demo").status == 130

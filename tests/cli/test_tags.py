@@ -1,0 +1,155 @@
+"""`annotator tags`: tables in, tables out, all faults at once, all or nothing."""
+
+import json
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Annotate, make_video
+
+NTSC_FRAME = Fraction(1001, 30000)
+
+
+def frame(index: int) -> int:
+    """The time of a frame of the recording in ms: the ceiling of its exact time (docs/architecture.md)."""
+    return ceil(index * NTSC_FRAME * 1000)
+
+
+def table(path: Path, *rows: str, header: str = "start,end,step,performer,place,certainty,note") -> Path:
+    path.write_text("\n".join([header, *rows]) + "\n", encoding="utf-8")
+    return path
+
+
+def test_a_table_becomes_tags_on_frame_boundaries(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(
+        tmp_path / "steps.csv",
+        "0:00:01.000,0:00:05.2,core vitrectomy,teacher,4-6 mid-periphery,certain,steady",
+        "00:06,8.5,PRP,trainee under guidance,,probable,",
+        "9,,bleeding,,,,",
+    )
+    assert annotate("tags", case, "--add", rows).status == 0
+    listed = json.loads(annotate("tags", case, "--format", "json").out)
+    assert [tag["notation"] for tag in listed] == ["core-vitrectomy", "endolaser-panretinal", "bleeding"]
+    first = listed[0]
+    assert (first["start_ms"], first["end_ms"]) == (frame(30), frame(156))
+    assert (first["performer"], first["place"], first["certainty"]) == ("teacher", "4-6 mid-periphery", "certain")
+    assert (first["facet"], first["label"], first["note"]) == ("step", "Core vitrectomy", "steady")
+    assert first["confirmed"] is True
+    assert listed[2]["start_ms"] == listed[2]["end_ms"] == frame(270), "an event without an end is a moment"
+
+
+def test_what_is_listed_as_a_table_reads_back_the_same(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(
+        tmp_path / "steps.csv",
+        '1,2,segmentation,,11-1 far periphery,,"=HYPERLINK(""x"") said, ""twice"""',
+        "3,running,bimanual,,,,",
+    )
+    assert annotate("tags", case, "--add", rows).status == 0
+    listed = annotate("tags", case, "--format", "csv").out
+    assert ",\"'=HYPERLINK" in listed, "a note must not become a formula"
+    again = tmp_path / "again.csv"
+    again.write_text(listed, encoding="utf-8")
+    fresh = tmp_path / "fresh.case.jsonld"
+    recording = json.loads(case.read_text(encoding="utf-8"))["recordings"][0]["path"]
+    assert annotate("new", case.parent / recording, "--out", fresh).status == 0
+    assert annotate("tags", fresh, "--add", again).status == 0
+    assert annotate("tags", fresh, "--format", "csv").out == listed
+
+
+FAULTY = (
+    "0:61,8,core vitrectomy,,,,",
+    "2,3,delaminatoin,,,,",
+    "4,2,segmentation,,,,",
+    "5,6,segmentation,surgeon,13 macula,sure,",
+    "500,600,segmentation,,,,",
+    "7,7.001,segmentation,,,,",
+    ",,,,,,note only",
+)
+
+
+def test_all_faults_are_said_with_their_rows_and_nothing_is_added(
+    annotate: Annotate, case: Path, tmp_path: Path
+) -> None:
+    rows = table(tmp_path / "steps.csv", "1,2,core vitrectomy,,,,", *FAULTY)
+    refused = annotate("tags", case, "--add", rows)
+    assert refused.status == 2
+    for row, words in {
+        3: "0:61",
+        4: "did you mean “Delamination”",
+        5: "before it starts",
+        6: "surgeon",
+        7: "after the end of the recording",
+        8: "shorter than a frame",
+        9: "empty",
+    }.items():
+        assert any(f"row {row}:" in line and words in line for line in refused.err.splitlines()), refused.err
+    assert refused.err.count("row 6:") == 3, "a row's three faults are all said"
+    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+
+
+def test_keep_going_adds_the_good_rows_and_says_the_others(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(tmp_path / "steps.csv", "1,2,core vitrectomy,,,,", *FAULTY)
+    added = annotate("tags", case, "--add", rows, "--keep-going")
+    assert added.status == 0
+    assert "1 tag added" in added.err
+    assert "left out: row 4:" in added.err
+
+
+def test_a_time_far_from_a_frame_is_said(annotate: Annotate, tmp_path: Path) -> None:
+    slow = make_video(tmp_path / "slow.mp4", 20, "30", "-vf", "select='lt(n,30)+gt(n,300)'", "-fps_mode", "vfr")
+    case = tmp_path / "slow.case.jsonld"
+    assert annotate("new", slow, "--out", case).status == 0
+    told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "0.51,15.01,core vitrectomy,,,,"))
+    assert told.status == 0
+    assert "is put on the frame" not in told.err, "within a frame nothing is said"
+
+
+@pytest.mark.parametrize("delimiter", [";", "\t"])
+def test_tables_as_spreadsheets_save_them(annotate: Annotate, case: Path, tmp_path: Path, delimiter: str) -> None:
+    rows = tmp_path / "steps.csv"
+    text = delimiter.join(["Start", "End", "Step"]) + "\r\n" + delimiter.join(["0:01", "0:03,5", "air"]) + "\r\n"
+    rows.write_text(text, encoding="utf-8-sig", newline="")
+    assert annotate("tags", case, "--add", rows).status == 0
+    assert json.loads(annotate("tags", case, "--format", "json").out)[0]["end_ms"] == frame(105)
+
+
+def test_a_wrong_header_names_the_nearest_columns(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    refused = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "1,2,air", header="strat,end,step"))
+    assert refused.status == 2
+    assert "did you mean “start”" in refused.err
+
+
+def test_chapters_that_came_with_a_recording_are_added(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    captions = tmp_path / "came.vtt"
+    captions.write_text("WEBVTT\n\n00:01.000 --> 00:05.000\nCore vitrectomy\n\n00:05.000 --> 00:09.000\nILM peel\n")
+    assert annotate("tags", case, "--add", captions).status == 0
+    inside = tmp_path / "with.mp4"
+    assert annotate("embed", case, "--out", inside).status == 0
+    second = tmp_path / "second.case.jsonld"
+    assert annotate("new", inside, "--out", second).status == 0
+    assert annotate("tags", second, "--add", inside).status == 0
+    tags = [json.loads(annotate("tags", one, "--format", "json").out) for one in (case, second)]
+    first, again = ([(tag["start_ms"], tag["end_ms"], tag["notation"]) for tag in listed] for listed in tags)
+    assert first == again
+    assert first[0] == (frame(30), frame(150), "core-vitrectomy")
+
+
+def test_a_caption_file_with_a_wrong_time_adds_nothing(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    captions = tmp_path / "came.vtt"
+    captions.write_text("WEBVTT\n\n00:01.000 --> 00:65.000\nCore vitrectomy\n")
+    assert annotate("tags", case, "--add", captions).status == 2
+    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+
+
+def test_a_case_without_its_recording_still_takes_tags(annotate: Annotate, tmp_path: Path) -> None:
+    video = make_video(tmp_path / "gone.mp4", 10)
+    case = tmp_path / "gone.case.jsonld"
+    assert annotate("new", video, "--out", case).status == 0
+    video.unlink()
+    told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "1,2,air,,,,"))
+    assert told.status == 0
+    assert "was not found" in told.err
+    assert annotate("durations", case).status == 0
+    assert annotate("chapters", case, "--out", tmp_path / "c.vtt").status == 0
