@@ -18,6 +18,10 @@ class CaseFrames:
         """Whether the frames of the case's recording number `recording` (from 0) are known."""
         return recording in self._by_recording
 
+    def index(self, recording: int) -> FrameIndex | None:
+        """The frames of the case's recording number `recording` (from 0), or None where it is absent."""
+        return self._by_recording.get(recording)
+
     def nearest(self, at: Ms) -> Ms:
         """The frame boundary nearest to a case time; the time itself where the recording is absent."""
         spot = self._case.spot(at)
