@@ -3,15 +3,18 @@
 Written to the letter of the syntax for chapters; read with webvtt-py, which forgives what players forgive.
 """
 
+import re
 from collections.abc import Iterable, Sequence
+from html import unescape
 
 import msgspec
+import webvtt
 
 from annotator.errors import InvalidFile
 from annotator.formats.one_line import one_line
 from annotator.formats.titled import Titled
 from annotator.model.interval import Interval
-from annotator.model.timecode import Ms, clock
+from annotator.model.timecode import LATEST, Ms, clock
 
 PROVENANCE = "Teaching material, not a clinical record. Times are frame times of the recording, rounded up to the ms."
 
@@ -23,6 +26,14 @@ class Cue(msgspec.Struct, frozen=True):
     end: Ms
     text: str
     id: str = ""
+
+
+class Captions(msgspec.Struct, frozen=True):
+    """Cues as read, in the order of the file; sentences on what is wrong in it; sentences on what was guessed."""
+
+    cues: tuple[Cue, ...]
+    faults: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def dumps_chapters(chapters: Iterable[Titled]) -> str:
@@ -83,3 +94,48 @@ def _faults(ordered: Sequence[Cue]) -> Iterable[str]:
         elif around and cue.end > around[-1].end:
             yield f"{name} crosses “{one_line(around[-1].text)}”"
         around.append(cue)
+
+
+# --- reading ---------------------------------------------------------------------------------------------
+
+_LINE_END = re.compile(r"\r\n|\r|\n")
+_TIME = r"(?:\d{1,10}:)?[0-5]\d:[0-5]\d\.\d{3}(?!\d)"
+_TIMINGS = re.compile(rf"[ \t\f]*{_TIME}[ \t\f]*-->[ \t\f]*{_TIME}.*", re.ASCII)
+"""A time line as the W3C's parser takes it; webvtt-py itself also takes `0:1:2.5` and the like."""
+
+_TAG = re.compile(r"<[^>]*(?:>|\Z)")
+
+
+def loads(data: bytes | str) -> Captions:
+    """The cues that a player would show, as plain text, with a fault for each malformed time.
+
+    A cue with a malformed time is left out, as players do, and never read as another time. Raises
+    InvalidFile where the file does not begin as WebVTT must.
+    """
+    text = data.decode("utf-8", "replace") if isinstance(data, bytes) else data
+    lines = _LINE_END.split(text.removeprefix("\ufeff").replace("\0", "\ufffd"))
+    if not re.match(r"WEBVTT(?:[ \t]|\Z)", lines[0]):
+        raise InvalidFile("This is no WebVTT file", ["it must begin with WEBVTT, in UTF-8"])
+    faults: list[str] = []
+    for at, line in enumerate(lines):
+        if at > 0 and "-->" in line and not _TIMINGS.fullmatch(line):
+            faults.append(f"line {at + 1}: “{one_line(line)[:80]}” is no time line such as 00:01.000 --> 00:02.000")
+            lines[at] = "-->"
+    cues = tuple(_cue(caption) for caption in webvtt.from_string("\n".join(lines)).captions)
+    faults += [fault for cue in cues if (fault := time_fault(cue))]
+    return Captions(cues, tuple(faults))
+
+
+def time_fault(cue: Cue) -> str | None:
+    """What is wrong with a cue's times, as far as a case is concerned; None where all is well."""
+    name = f"“{one_line(cue.text)[:80]}” at {clock(cue.start)}"
+    if max(cue.start, cue.end) > LATEST:
+        return f"{name} is later than any case lasts"
+    return f"{name} ends at {clock(cue.end)}, not after its start" if cue.end <= cue.start else None
+
+
+def _cue(caption: webvtt.Caption) -> Cue:
+    """A library's caption as a cue: tags taken out, character references decoded."""
+    plain = unescape(_TAG.sub("", caption.raw_text))
+    start, end = caption.start_time.in_milliseconds(), caption.end_time.in_milliseconds()
+    return Cue(start, end, plain, caption.identifier or "")
