@@ -1,0 +1,133 @@
+"""Where vocabularies are: those that travel with the program, a department's own folder, and files given by path."""
+
+from pathlib import Path
+from typing import NamedTuple, Protocol
+
+import platformdirs
+
+from annotator.bundled import bundled
+from annotator.errors import InvalidFile, StoreError, UnknownName, listed
+from annotator.model.vocabulary import Vocabulary
+
+LARGEST = 4_000_000
+"""Bytes that are read of a vocabulary's file; the built-in ones have about 30,000."""
+
+ENDINGS = (".yaml", ".yml", ".ttl", ".csv")
+
+
+class _Format(Protocol):
+    def loads(self, text: str, /) -> Vocabulary: ...
+
+    def dumps(self, vocabulary: Vocabulary, /) -> str: ...
+
+
+class Known(NamedTuple):
+    """A vocabulary that answers to a name, and whether it is the department's own."""
+
+    name: str
+    path: Path
+    own: bool
+
+
+def own_folder() -> Path:
+    """Where a department puts vocabularies that answer to a name; it need not exist."""
+    return platformdirs.user_data_path("surgical-step-annotator", appauthor=False) / "vocab"
+
+
+def catalogue() -> tuple[Known, ...]:
+    """Every vocabulary that answers to a name, in alphabetical order.
+
+    A file of the own folder stands in place of a built-in vocabulary of that name: who has put it there means it.
+    """
+    built_in = {path.stem: Known(path.stem, path, own=False) for path in _files(bundled("vocab"))}
+    own = {path.stem: Known(path.stem, path, own=True) for path in _files(own_folder())}
+    return tuple(sorted((built_in | own).values()))
+
+
+def known() -> tuple[str, ...]:
+    """The names that `find` answers to, in alphabetical order."""
+    return tuple(entry.name for entry in catalogue())
+
+
+def find(name_or_path: str | Path) -> Vocabulary:
+    """The vocabulary of a name, or of a file ending in .yaml, .ttl or .csv.
+
+    Raises UnknownName with the nearest names; StoreError where the file can't be read; InvalidFile where it holds
+    no sound vocabulary.
+    """
+    return read(locate(name_or_path))
+
+
+def locate(name_or_path: str | Path) -> Path:
+    """The file that `find` reads. Raises UnknownName for what is neither a known name nor looks like a path."""
+    text = str(name_or_path)
+    for entry in catalogue():
+        if entry.name == text:
+            return entry.path
+    path = Path(name_or_path)
+    if path.suffix.lower() in ENDINGS or path.name != text or path.exists():
+        return path
+    raise UnknownName("vocabulary", text, known())
+
+
+def read(path: Path) -> Vocabulary:
+    """The vocabulary in a file, by the ending of its name. Raises StoreError, or InvalidFile with every fault."""
+    form = _format_of(path)
+    text = _text_of(path)
+    try:
+        return form.loads(text)
+    except InvalidFile as error:
+        raise type(error)(f"{path}: {error.what[0].lower()}{error.what[1:]}", error.faults) from error
+
+
+def write(path: Path, vocabulary: Vocabulary) -> None:
+    """Write a vocabulary in the format that the ending of the name says, whole or not at all. Raises StoreError."""
+    from annotator.store.atomic import write_atomically
+
+    write_atomically(path, _format_of(path).dumps(vocabulary).encode("utf-8"))
+
+
+def _files(folder: Path) -> list[Path]:
+    """The vocabularies of a folder, which need not exist; where two endings share a name, YAML comes last and wins."""
+    found = folder.glob("*") if folder.is_dir() else ()
+    return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
+
+
+def _by_ending(path: Path) -> tuple[int, str]:
+    return -ENDINGS.index(path.suffix.lower()), path.name
+
+
+def _format_of(path: Path) -> _Format:
+    """Loaded when needed: the RDF library alone takes longer to start than the program."""
+    match path.suffix.lower():
+        case ".yaml" | ".yml":
+            from annotator.formats import vocabulary_yaml
+
+            return vocabulary_yaml
+        case ".ttl":
+            from annotator.formats import skos
+
+            return skos
+        case ".csv":
+            from annotator.formats import vocabulary_csv
+
+            return vocabulary_csv
+    raise StoreError(f"{path}: a vocabulary's file ends in {listed(ENDINGS)}")
+
+
+def _text_of(path: Path) -> str:
+    try:
+        if not path.is_file():
+            raise StoreError(f"{path}: there is no such file")
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except OSError as error:
+        raise StoreError(f"{path} can't be read: {error.strerror or error}") from error
+    if len(data) > LARGEST:
+        raise InvalidFile(f"{path}: this is no vocabulary", [f"it is larger than {LARGEST // 1_000_000} MB"])
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InvalidFile(
+            f"{path}: this is no text in UTF-8", [f"byte {error.start} can't be read; save it as UTF-8"]
+        ) from error
