@@ -1,15 +1,16 @@
 """A case: one operation, in one or more recording files, with its tags. Frozen; edits make new ones."""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from enum import StrEnum
-from functools import cached_property
 from itertools import accumulate
 from typing import Any, NamedTuple
 
 import msgspec
+from msgspec.structs import replace
 
 from annotator.errors import UnknownName
+from annotator.model.derived import derived_from
 from annotator.model.interval import Interval
 from annotator.model.place import Place
 from annotator.model.recording import Recording
@@ -88,7 +89,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     eye: Eye | None = None
     extra: Mapping[str, Any] = {}
 
-    @cached_property
+    @derived_from("recordings")
     def borders(self) -> tuple[Ms, ...]:
         """Case time at which each recording starts, and the end of the last."""
         return tuple(accumulate((recording.duration for recording in self.recordings), initial=0))
@@ -102,7 +103,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     def whole(self) -> Interval:
         return Interval(0, self.duration)
 
-    @cached_property
+    @derived_from("tags")
     def by_id(self) -> Mapping[str, Tag]:
         return {tag.id: tag for tag in self.tags}
 
@@ -145,6 +146,13 @@ class Case(msgspec.Struct, frozen=True, dict=True):
             concept = self.concept_of(tag)
             if concept is not None and concept.facet == facet:
                 yield tag
+
+
+def with_tags(case: Case, put: Iterable[Tag], drop: Collection[str] = ()) -> Case:
+    """The case with tags added, or put in the place of those with the same id, and others taken out."""
+    changed = {tag.id: tag for tag in put}
+    kept = [tag for tag in case.tags if tag.id not in changed and tag.id not in drop]
+    return replace(case, tags=in_order([*kept, *changed.values()]))
 
 
 def in_order(tags: tuple[Tag, ...] | list[Tag]) -> tuple[Tag, ...]:

@@ -11,7 +11,7 @@ from uuid import uuid4
 from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
-from annotator.model.case import Case, Tag, in_order
+from annotator.model.case import Case, Tag, in_order, with_tags
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import Vocabulary
@@ -53,7 +53,7 @@ def begin(case: Case, tag: Tag) -> Edited:
     """
     facet = case.facet_of(tag)
     if facet is None or not facet.exclusive:
-        return Edited(_with(case, [replace(tag, end=None)]), f"{name_of(case, tag)} begins at {clock(tag.start)}")
+        return Edited(with_tags(case, [replace(tag, end=None)]), f"{name_of(case, tag)} begins at {clock(tag.start)}")
     peers = list(case.in_facet(facet.name))
     at = tag.start
     for peer in peers:
@@ -64,7 +64,7 @@ def begin(case: Case, tag: Tag) -> Edited:
     later = [peer.start for peer in peers if peer.start > at]
     end = min([*ends, *later], default=None)
     changed = [replace(peer, end=at) for peer in under_way]
-    return Edited(_with(case, [*changed, replace(tag, end=end)]), f"{name_of(case, tag)} begins at {clock(at)}")
+    return Edited(with_tags(case, [*changed, replace(tag, end=end)]), f"{name_of(case, tag)} begins at {clock(at)}")
 
 
 def finish(case: Case, tag_id: str, at: Ms) -> Edited:
@@ -80,7 +80,7 @@ def mark(case: Case, tag: Tag) -> Edited:
     facet = case.facet_of(tag)
     if facet is None or not facet.moments:
         raise InvalidEdit(f"{name_of(case, tag)} needs a start and an end; only events may be moments")
-    return Edited(_with(case, [replace(tag, end=tag.start)]), f"{name_of(case, tag)} at {clock(tag.start)}")
+    return Edited(with_tags(case, [replace(tag, end=tag.start)]), f"{name_of(case, tag)} at {clock(tag.start)}")
 
 
 # --- whole tags --------------------------------------------------------------------------------------
@@ -93,15 +93,14 @@ def add(case: Case, tags: Sequence[Tag]) -> Edited:
         if tag.id in case.by_id:
             raise InvalidEdit(f"a tag with the id {tag.id} is in the case already")
     what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
-    return Edited(_with(case, tags), f"{what} added")
+    return Edited(with_tags(case, tags), f"{what} added")
 
 
 def remove(case: Case, tag_ids: Iterable[str]) -> Edited:
     """Take tags out. Raises UnknownName for an id that is not in the case."""
     gone = [case.tag(tag_id) for tag_id in tag_ids]
     what = f"{name_of(case, gone[0])} at {clock(gone[0].start)}" if len(gone) == 1 else f"{len(gone)} tags"
-    dropped = {tag.id for tag in gone}
-    return Edited(replace(case, tags=tuple(tag for tag in case.tags if tag.id not in dropped)), f"{what} removed")
+    return Edited(with_tags(case, [], drop={tag.id for tag in gone}), f"{what} removed")
 
 
 def retag(case: Case, tag_id: str, concept: str) -> Edited:
@@ -111,7 +110,7 @@ def retag(case: Case, tag_id: str, concept: str) -> Edited:
     if case.concept_of(changed) is None:
         raise InvalidEdit(f"{concept} is not in the vocabulary {case.vocabulary.name}")
     _check_range(case, changed)
-    return Edited(_with(case, [changed]), f"{name_of(case, tag)} becomes {name_of(case, changed)}")
+    return Edited(with_tags(case, [changed]), f"{name_of(case, tag)} becomes {name_of(case, changed)}")
 
 
 def describe(case: Case, tag_ids: Iterable[str], **fields: Any) -> Edited:
@@ -125,7 +124,7 @@ def describe(case: Case, tag_ids: Iterable[str], **fields: Any) -> Edited:
     tags = [case.tag(tag_id) for tag_id in tag_ids]
     what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
     said = ", ".join(f"{field} changed" for field in fields)
-    return Edited(_with(case, [replace(tag, **fields) for tag in tags]), f"{what}: {said}")
+    return Edited(with_tags(case, [replace(tag, **fields) for tag in tags]), f"{what}: {said}")
 
 
 # --- edges ---------------------------------------------------------------------------------------------
@@ -155,7 +154,7 @@ def split(case: Case, tag_id: str, at: Ms, new_tag_id: str) -> Edited:
     if not (tag.start < at and (tag.end is None or at < tag.end)):
         raise InvalidEdit(f"{name_of(case, tag)} does not run at {clock(at)}, so it can't be split there")
     parts = [replace(tag, end=at), replace(tag, id=new_tag_id, start=at)]
-    return Edited(_with(case, parts), f"{name_of(case, tag)} split at {clock(at)}")
+    return Edited(with_tags(case, parts), f"{name_of(case, tag)} split at {clock(at)}")
 
 
 def join(case: Case, first_id: str, second_id: str) -> Edited:
@@ -169,8 +168,9 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
     end = None if first.end is None or second.end is None else max(first.end, second.end)
     note = "\n".join(dict.fromkeys(filter(None, (first.note, second.note))))
     joined = replace(first, end=end, note=note, place=first.place | second.place)
-    rest = replace(case, tags=tuple(tag for tag in case.tags if tag.id != second.id))
-    return Edited(_with(rest, [joined]), f"{name_of(case, first)} joined, {clock(first.start)} on")
+    return Edited(
+        with_tags(case, [joined], drop={second.id}), f"{name_of(case, first)} joined, {clock(first.start)} on"
+    )
 
 
 # --- the case itself -------------------------------------------------------------------------------------
@@ -197,12 +197,6 @@ def relocate(case: Case, index: int, path: str, fingerprint: str) -> Edited:
 # --- parts shared by the edits ---------------------------------------------------------------------------
 
 
-def _with(case: Case, changed: Sequence[Tag]) -> Case:
-    """The case with tags added, or put in the place of those with the same id."""
-    by_id = dict(case.by_id) | {tag.id: tag for tag in changed}
-    return replace(case, tags=in_order(list(by_id.values())))
-
-
 def _moved(case: Case, before: Tag, after: Tag, says: str) -> Edited:
     _check_range(case, after)
     newly_hit = _exclusive_neighbours(case, after) - _exclusive_neighbours(case, before)
@@ -212,7 +206,7 @@ def _moved(case: Case, before: Tag, after: Tag, says: str) -> Edited:
             f"{name_of(case, after)} would run into {name_of(case, other)}, which starts at {clock(other.start)}; "
             "move that one first"
         )
-    return Edited(_with(case, [after]), says)
+    return Edited(with_tags(case, [after]), says)
 
 
 def _exclusive_neighbours(case: Case, tag: Tag) -> set[str]:

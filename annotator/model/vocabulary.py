@@ -5,11 +5,11 @@ https://www.w3.org/TR/skos-reference/ .
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
 
 import msgspec
 
 from annotator.errors import AmbiguousName, UnknownName
+from annotator.model.derived import derived_from
 
 DEFAULT_LANGUAGE = "en"
 
@@ -77,15 +77,15 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
     facets: tuple[Facet, ...]
     concepts: tuple[Concept, ...]
 
-    @cached_property
+    @derived_from("concepts")
     def by_iri(self) -> Mapping[str, Concept]:
         return {concept.iri: concept for concept in self.concepts}
 
-    @cached_property
+    @derived_from("concepts")
     def by_notation(self) -> Mapping[str, Concept]:
         return {concept.notation: concept for concept in self.concepts}
 
-    @cached_property
+    @derived_from("concepts")
     def _by_folded_name(self) -> Mapping[str, tuple[Concept, ...]]:
         named: dict[str, dict[str, Concept]] = {}
         for concept in self.concepts:
