@@ -90,7 +90,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         named: dict[str, dict[str, Concept]] = {}
         for concept in self.concepts:
             for name in concept.names():
-                named.setdefault(_folded(name), {})[concept.iri] = concept
+                named.setdefault(folded(name), {})[concept.iri] = concept
         return {name: tuple(concepts.values()) for name, concepts in named.items()}
 
     def concept(self, iri: str) -> Concept | None:
@@ -116,7 +116,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         """
         found = [
             concept
-            for concept in self._by_folded_name.get(_folded(name), ())
+            for concept in self._by_folded_name.get(folded(name), ())
             if facet is None or concept.facet == facet
         ]
         exact = [concept for concept in found if concept.notation == name]
@@ -129,12 +129,12 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
 
     def ancestors(self, concept: Concept) -> tuple[Concept, ...]:
         """The broader concepts, nearest first; a cycle in a faulty vocabulary ends the walk."""
-        found: list[Concept] = []
+        found: dict[str, Concept] = {}
         above = self.by_notation.get(concept.broader or "")
-        while above is not None and above not in found and above is not concept:
-            found.append(above)
+        while above is not None and above.notation not in found and above is not concept:
+            found[above.notation] = above
             above = self.by_notation.get(above.broader or "")
-        return tuple(found)
+        return tuple(found.values())
 
 
 def label_in(labels: Mapping[str, str], language: str) -> str:
@@ -146,7 +146,7 @@ def _as_set(texts: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(set(texts)))
 
 
-def _folded(name: str) -> str:
+def folded(name: str) -> str:
     """Letter case, hyphens, dashes and runs of blanks make no difference to what a name means."""
     for dash in "-\u2010\u2011\u2012\u2013\u2014_":
         name = name.replace(dash, " ")

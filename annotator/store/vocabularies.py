@@ -116,9 +116,9 @@ def _format_of(path: Path) -> _Format:
 
 
 def _text_of(path: Path) -> str:
+    if not path.is_file():
+        raise StoreError(f"{path}: there is no such file")
     try:
-        if not path.is_file():
-            raise StoreError(f"{path}: there is no such file")
         with path.open("rb") as file:
             data = file.read(LARGEST + 1)
     except OSError as error:

@@ -1,0 +1,193 @@
+"""What a vocabulary must keep to be of use, beyond being readable: the findings of a check.
+
+The conditions S9, S13, S14 and S37 are those of the SKOS Reference (W3C Recommendation 18 August 2009), as far as this
+form can break them; S27 and S46 speak of relations it does not have (`annotator.formats.skos_conditions` checks them in
+Turtle). The rest are this program's own.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from annotator.model.vocabulary import Concept, Vocabulary, folded
+
+RESERVED_KEYS = " ,.[]jkl"
+"""Keys that play, step and cut; no concept may have them."""
+
+# The shape of a language tag, RFC 5646 section 2.1; whether the parts are registered is not looked up.
+_LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*|[xi](-[A-Za-z0-9]{1,8})+")
+_KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+class Finding(NamedTuple):
+    """Something that a vocabulary had better not say: of which kind, about which concept (a notation, or empty)."""
+
+    kind: str
+    notation: str
+    says: str
+
+
+def check(vocabulary: Vocabulary) -> tuple[Finding, ...]:
+    """Everything found, in the order of the concepts, and of the rules for one concept."""
+    order = {concept.notation: place for place, concept in enumerate(vocabulary.concepts)}
+    found = [finding for rule in _RULES for finding in rule(vocabulary)]
+    return tuple(sorted(found, key=lambda finding: order.get(finding.notation, -1)))
+
+
+def _names_are_plain(vocabulary: Vocabulary) -> Iterator[Finding]:
+    for concept in vocabulary.concepts:
+        if not _KEBAB.fullmatch(concept.notation):
+            yield Finding("notation", concept.notation, "small letters, digits and hyphens make the best notation")
+    for facet in vocabulary.facets:
+        if not _KEBAB.fullmatch(facet.name):
+            yield Finding("notation", "", f"facet {facet.name}: small letters, digits and hyphens make the best name")
+
+
+def _languages_are_tags(vocabulary: Vocabulary) -> Iterator[Finding]:
+    places: list[tuple[str, list[Mapping[str, Any]]]] = [
+        ("", [vocabulary.title, *(facet.label for facet in vocabulary.facets)])
+    ]
+    places += [(concept.notation, _texts_of(concept)) for concept in vocabulary.concepts]
+    for notation, texts in places:
+        for language in dict.fromkeys(language for by_language in texts for language in by_language):
+            if not _LANGUAGE.fullmatch(language):
+                yield Finding("language", notation, f"“{language}” is no language tag; write one such as en or de-AT")
+
+
+def _one_label_a_language(vocabulary: Vocabulary) -> Iterator[Finding]:
+    """S14; tags that differ in letter case only are the same language (RFC 5646, section 2.1.1)."""
+    for notation, by_language in [("", vocabulary.title), *((c.notation, c.pref_label) for c in vocabulary.concepts)]:
+        for language, twins in _doubled(by_language, str.lower).items():
+            yield Finding("S14", notation, f"there are {len(twins)} preferred labels in the language {language}")
+
+
+def _label_is_no_synonym(vocabulary: Vocabulary) -> Iterator[Finding]:
+    """S13."""
+    for concept in vocabulary.concepts:
+        preferred = {(language.lower(), text) for language, text in concept.pref_label.items()}
+        for language, synonyms in concept.alt_label.items():
+            for text in synonyms:
+                if (language.lower(), text) in preferred:
+                    yield Finding("S13", concept.notation, f"“{text}” is both the label and a synonym ({language})")
+
+
+def _concept_is_no_scheme_or_collection(vocabulary: Vocabulary) -> Iterator[Finding]:
+    """S9 and S37."""
+    facets = {facet_iri(vocabulary, facet.name): facet.name for facet in vocabulary.facets}
+    for concept in vocabulary.concepts:
+        if concept.iri == vocabulary.iri:
+            yield Finding("S9", concept.notation, "the IRI is that of the vocabulary itself")
+        elif concept.iri in facets:
+            yield Finding("S37", concept.notation, f"the IRI is that of the facet {facets[concept.iri]}")
+
+
+def _keys_are_free(vocabulary: Vocabulary) -> Iterator[Finding]:
+    holders: dict[str, str] = {}
+    for concept in vocabulary.concepts:
+        key = concept.key.lower()
+        if not key:
+            continue
+        if len(key) != 1 or not key.isprintable():
+            yield Finding("key", concept.notation, f"the key “{concept.key}” is not one character")
+        elif key in RESERVED_KEYS:
+            yield Finding("key", concept.notation, f"the key “{concept.key}” belongs to the playback; choose another")
+        elif holders.setdefault(key, concept.notation) != concept.notation:
+            yield Finding("key", concept.notation, f"the key “{concept.key}” is that of {holders[key]} already")
+
+
+def _names_mean_one_thing(vocabulary: Vocabulary) -> Iterator[Finding]:
+    meant: dict[str, str] = {}
+    for concept in vocabulary.concepts:
+        for name in dict.fromkeys(map(folded, concept.names())):
+            if meant.setdefault(name, concept.notation) != concept.notation:
+                yield Finding("shared name", concept.notation, f"“{name}” is a name of {meant[name]} too")
+
+
+def _broader_goes_up(vocabulary: Vocabulary) -> Iterator[Finding]:
+    up = {concept.notation: [concept.broader] for concept in vocabulary.concepts if concept.broader}
+    for round_trip in _cycles(up):
+        yield Finding("cycle", round_trip[0], f"each is under the next: {' < '.join(round_trip)}")
+
+
+def _usual_order_goes_on(vocabulary: Vocabulary) -> Iterator[Finding]:
+    earlier = {concept.notation: concept.usually_after for concept in vocabulary.concepts if concept.usually_after}
+    for round_trip in _cycles(earlier):
+        yield Finding("cycle", round_trip[0], f"each usually comes after the next: {' < '.join(round_trip)}")
+
+
+def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[Finding]:
+    if not {"phase", "step"} <= {facet.name for facet in vocabulary.facets}:
+        return
+    for concept in vocabulary.concepts:
+        above = vocabulary.ancestors(concept)
+        if concept.facet == "step" and not any(broader.facet == "phase" for broader in above):
+            yield Finding("hierarchy", concept.notation, "the step stands under no phase; name one with broader")
+
+
+def _replaced_are_gone(vocabulary: Vocabulary) -> Iterator[Finding]:
+    for concept in vocabulary.concepts:
+        if concept.notation in concept.replaces:
+            yield Finding("replaces", concept.notation, "a concept can't replace itself")
+
+
+def _facets_are_used(vocabulary: Vocabulary) -> Iterator[Finding]:
+    used = {concept.facet for concept in vocabulary.concepts}
+    for facet in vocabulary.facets:
+        if facet.name not in used:
+            yield Finding("facet", "", f"the facet {facet.name} holds no concept")
+
+
+_RULES: tuple[Callable[[Vocabulary], Iterable[Finding]], ...] = (
+    _names_are_plain,
+    _languages_are_tags,
+    _one_label_a_language,
+    _label_is_no_synonym,
+    _concept_is_no_scheme_or_collection,
+    _keys_are_free,
+    _names_mean_one_thing,
+    _broader_goes_up,
+    _usual_order_goes_on,
+    _steps_have_a_phase,
+    _replaced_are_gone,
+    _facets_are_used,
+)
+
+
+def facet_iri(vocabulary: Vocabulary, name: str) -> str:
+    """The IRI under which a facet is a collection of its concepts in SKOS."""
+    return f"{vocabulary.iri}/facet/{name}"
+
+
+def _texts_of(concept: Concept) -> list[Mapping[str, Any]]:
+    return [concept.pref_label, concept.alt_label, concept.definition, concept.scope_note]
+
+
+def _doubled(names: Iterable[str], fold: Callable[[str], str]) -> Mapping[str, list[str]]:
+    """Names that are one when folded, by what they fold to."""
+    groups: defaultdict[str, list[str]] = defaultdict(list)
+    for name in names:
+        groups[fold(name)].append(name)
+    return {name: twins for name, twins in groups.items() if len(twins) > 1}
+
+
+def _cycles(edges: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, ...]]:
+    """One way round for each knot that a walk along the edges runs into, starting and ending at the same name.
+
+    A depth-first walk with a stack of its own, so that a long chain does not exhaust Python's.
+    """
+    done: set[str] = set()
+    for start in edges:
+        trail: list[str] = []
+        waiting = [iter((start,))]
+        while waiting:
+            name = next(waiting[-1], None)
+            if name is None:
+                waiting.pop()
+                if trail:
+                    done.add(trail.pop())
+            elif name in trail:
+                yield (*trail[trail.index(name) :], name)
+            elif name not in done:
+                trail.append(name)
+                waiting.append(iter(edges.get(name, ())))
