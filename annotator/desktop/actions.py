@@ -1,0 +1,139 @@
+"""Every command of the window, as data: menus, keys, the command finder and the page of keys are made from this.
+
+`does` names what carries it out; the window joins names to functions, and a test sees that none is left over.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from annotator.desktop.icons import Icon
+from annotator.desktop.state import State
+from annotator.model.vocabulary import Concept, Vocabulary
+
+Rule = Callable[[State], bool]
+
+
+def _always(_state: State) -> bool:
+    return True
+
+
+def _has_case(state: State) -> bool:
+    return state.has_case
+
+
+def _writable(state: State) -> bool:
+    return state.writable
+
+
+def _has_picture(state: State) -> bool:
+    return state.has_picture
+
+
+def _can_undo(state: State) -> bool:
+    return state.can_undo
+
+
+def _can_redo(state: State) -> bool:
+    return state.can_redo
+
+
+def _running(state: State) -> bool:
+    return state.writable and state.something_runs
+
+
+def _chosen(state: State) -> bool:
+    return state.writable and state.has_choice
+
+
+class Action(NamedTuple):
+    """A command: its id, where it stands in the menu, its words, its keys, its icon, and when it can be used."""
+
+    does: str
+    menu: str
+    text: str
+    keys: tuple[str, ...] = ()
+    icon: Icon | None = None
+    when: Rule = _always
+
+
+FILE, EDIT, PLAY, TAG, VIEW = "Case", "Edit", "Play", "Tag", "View"
+MENUS = (FILE, EDIT, PLAY, TAG, VIEW)
+
+ACTIONS = (
+    Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
+    Action("open_case", FILE, "Open a case…", ("Ctrl+O",), Icon.OPEN_CASE),
+    Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
+    Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
+    Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
+    Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
+    Action("close_case", FILE, "Close the case", ("Ctrl+W",), Icon.CLOSE, _has_case),
+    Action("quit", FILE, "Quit", ("Ctrl+Q",)),
+    Action("undo", EDIT, "Undo", ("Ctrl+Z",), Icon.UNDO, _can_undo),
+    Action("redo", EDIT, "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), Icon.REDO, _can_redo),
+    Action("remove_chosen", EDIT, "Remove the chosen tag", ("Delete",), Icon.REMOVE, _chosen),
+    Action("toggle_play", PLAY, "Play or pause", ("Space", "K"), Icon.PLAY, _has_picture),
+    Action("frame_back", PLAY, "One frame back", (",", "Left"), Icon.FRAME_BACK, _has_picture),
+    Action("frame_on", PLAY, "One frame on", (".", "Right"), Icon.FRAME_ON, _has_picture),
+    Action("second_back", PLAY, "One second back", ("Shift+Left",), None, _has_picture),
+    Action("second_on", PLAY, "One second on", ("Shift+Right",), None, _has_picture),
+    Action("previous_boundary", PLAY, "Previous boundary", ("Up",), Icon.PREVIOUS_BOUNDARY, _has_case),
+    Action("next_boundary", PLAY, "Next boundary", ("Down",), Icon.NEXT_BOUNDARY, _has_case),
+    Action("to_start", PLAY, "Start of the case", ("Home",), None, _has_case),
+    Action("to_end", PLAY, "End of the case", ("End",), None, _has_case),
+    Action("slower", PLAY, "Slower", ("J", "-"), None, _has_picture),
+    Action("faster", PLAY, "Faster", ("L", "+"), None, _has_picture),
+    Action("end_running", TAG, "End what is running", ("Escape",), Icon.STOP, _running),
+    Action("start_here", TAG, "Chosen tag starts at this frame", ("[",), Icon.STARTS_HERE, _chosen),
+    Action("end_here", TAG, "Chosen tag ends at this frame", ("]",), Icon.ENDS_HERE, _chosen),
+    Action("split_chosen", TAG, "Split the chosen tag at this frame", ("Ctrl+B",), Icon.SPLIT, _chosen),
+    Action("find_step", TAG, "Find a step", ("Ctrl+F",), Icon.FIND, _has_case),
+    Action("find_command", VIEW, "Find a command", ("Ctrl+K",), Icon.FIND),
+    Action("zoom_in", VIEW, "Zoom into the ribbon", ("Ctrl++", "Ctrl+="), None, _has_case),
+    Action("zoom_out", VIEW, "Zoom out of the ribbon", ("Ctrl+-",), None, _has_case),
+    Action("zoom_whole", VIEW, "Whole case in the ribbon", ("Ctrl+0",), None, _has_case),
+    Action("toggle_caption", VIEW, "Step and clock on the picture", ("Ctrl+I",), None, _has_picture),
+    Action("toggle_theme", VIEW, "Light or dark", ("Ctrl+T",), Icon.DARK),
+    Action("toggle_single_keys", VIEW, "Single keys on or off", ("Ctrl+Shift+K",), Icon.KEYS),
+    Action("write_key_page", VIEW, "Page of keys for printing…", (), Icon.KEYS),
+)
+
+BY_NAME = {action.does: action for action in ACTIONS}
+
+
+class Keys(NamedTuple):
+    """Which key does what in one case, no key twice; `without` are the concepts whose key another concept has."""
+
+    commands: dict[str, tuple[str, ...]]
+    concepts: dict[str, str]
+    without: tuple[str, ...]
+
+
+def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None) -> Keys:
+    """Give every key to one command. The steps come first, in the order of the sheet, as the vocabulary is what
+    the hand knows by heart; a command gives up a key that a step has and keeps its others.
+    """
+    concepts: dict[str, str] = {}
+    without: list[str] = []
+    for concept in vocabulary.concepts if vocabulary else ():
+        key = as_sequence(concept)
+        if key and key not in concepts.values():
+            concepts[concept.iri] = key
+        elif key:
+            without.append(concept.iri)
+    taken = set(concepts.values())
+    commands: dict[str, tuple[str, ...]] = {}
+    for action in actions:
+        commands[action.does] = tuple(key for key in action.keys if key not in taken)
+        taken |= set(action.keys)
+    return Keys(commands, concepts, tuple(without))
+
+
+def as_sequence(concept: Concept) -> str:
+    """A concept's key in Qt's words: `p` is P, `P` is Shift+P."""
+    key = concept.key
+    return f"Shift+{key}" if key.isalpha() and key.isupper() else key.upper()
+
+
+def is_single(key: str) -> bool:
+    """Whether a key is a letter, figure or sign alone or with Shift: those that WCAG 2.2, 2.1.4 speaks of."""
+    return len(key.removeprefix("Shift+")) == 1

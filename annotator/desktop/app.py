@@ -1,0 +1,39 @@
+"""Starts the window."""
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from annotator.desktop.system_libraries import check_window_possible
+from annotator.workflow.places import log_file
+
+
+def run(paths: Sequence[Path]) -> int:
+    """Open the window on a case or recordings, and stay until it is closed; returns the exit status.
+
+    Raises WindowUnavailable, with what to install, where no window can be opened.
+    """
+    check_window_possible()
+    from PySide6.QtCore import QSettings
+    from PySide6.QtWidgets import QApplication
+
+    from annotator.desktop.logs import keep_terminal_clean
+
+    keep_terminal_clean(log_file().with_name("window.log"))
+    QApplication.setApplicationName("surgical-step-annotator")
+    QApplication.setOrganizationName("surgical-step-annotator")
+    QApplication.setDesktopFileName("surgical-step-annotator")
+    app = QApplication(sys.argv[:1])
+
+    from annotator.desktop.theme import Choice, Theme
+    from annotator.desktop.typeface import load_typefaces
+    from annotator.desktop.window import Window
+
+    load_typefaces()
+    settings = QSettings()
+    kept = settings.value("theme")
+    theme = Theme(app, Choice(kept) if kept in list(Choice) else Choice.SYSTEM)
+    window = Window(app, theme, settings)
+    window.show()
+    window.open_paths(paths)
+    return app.exec()

@@ -1,0 +1,212 @@
+"""The bench: the parts of the window around one open case, and who tells whom."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from annotator.desktop.actions import Keys
+from annotator.desktop.controller import Controller
+from annotator.desktop.controls import label
+from annotator.desktop.findings_panel import FindingsPanel
+from annotator.desktop.icons import Icon
+from annotator.desktop.notice import Notices
+from annotator.desktop.opening import Opened
+from annotator.desktop.picture import Picture
+from annotator.desktop.publish_panel import PublishPanel
+from annotator.desktop.ribbon import Ribbon
+from annotator.desktop.running_record import RunningRecord
+from annotator.desktop.step_sheet import StepSheet
+from annotator.desktop.tag_panel import TagPanel
+from annotator.desktop.theme import Theme
+from annotator.desktop.tokens import UNIT
+from annotator.desktop.top_bar import TopBar
+from annotator.desktop.transport import Transport
+from annotator.measure.findings import findings
+from annotator.model.edits import name_of
+
+_SHEET_EVERY = 200
+"""Milliseconds between two looks at the times in the step sheet while the recording plays."""
+
+
+class Bench(QWidget):
+    def __init__(
+        self,
+        opened: Opened,
+        controller: Controller,
+        actions: Mapping[str, QAction],
+        menu: QMenu,
+        keys: Keys,
+        theme: Theme,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.controller = controller
+        self._shapes = opened.shapes
+        self.top = TopBar(actions, menu)
+        self.notices = Notices(theme)
+        self.sheet = StepSheet(controller, keys, theme)
+        self.picture = Picture(theme)
+        self.record = RunningRecord(controller, theme)
+        self.tag_panel = TagPanel(controller)
+        self.findings = FindingsPanel(controller, theme)
+        self.publish = PublishPanel(controller, theme)
+        self.transport = Transport(actions)
+        self.ribbon = Ribbon(controller, theme)
+        self.side = QStackedWidget()
+        self._lay_out()
+        self._join()
+        self._say_states(opened)
+        # A burst of frames must not recount the sheet for each of them.
+        self._slow = QTimer(self, singleShot=True, interval=_SHEET_EVERY)
+        self._slow.timeout.connect(self._refresh_sheet)
+        self._refresh()
+
+    # --- putting it together -----------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        record = QWidget()
+        column = QVBoxLayout(record)
+        column.setContentsMargins(0, 3 * UNIT, 0, 0)
+        column.setSpacing(UNIT)
+        heading = label("Running record", "group")
+        heading.setContentsMargins(4 * UNIT, 0, 0, UNIT)
+        self._empty = label("Nothing tagged yet. Press a step's key, or click it, while the recording runs.", "second")
+        self._empty.setWordWrap(True)
+        self._empty.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+        column.addWidget(heading)
+        column.addWidget(self._empty)
+        column.addWidget(self.record, 1)
+        column.addWidget(_line())
+        column.addWidget(self.tag_panel)
+        for page in (record, self.findings, self.publish):
+            self.side.addWidget(page)
+        self.side.setProperty("kind", "side")
+        self.side.setProperty("edge", "left")
+        self.side.setMinimumWidth(250)
+        self.sheet.setMinimumWidth(210)
+        middle = QSplitter()
+        middle.setHandleWidth(1)
+        middle.setChildrenCollapsible(False)
+        for place, part in enumerate((self.sheet, self.picture, self.side)):
+            middle.addWidget(part)
+            middle.setStretchFactor(place, int(part is self.picture))
+        middle.setSizes([252, 880, 316])
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.top)
+        whole.addWidget(self.notices)
+        whole.addWidget(middle, 1)
+        whole.addWidget(self.transport)
+        whole.addWidget(self.ribbon)
+
+    def _join(self) -> None:
+        player = self.controller.player
+        player.shown.connect(self._show_frame)
+        player.speed_changed.connect(self.transport.show_speed)
+        player.speed_changed.connect(self.top.show_speed)
+        player.failed.connect(self._show_failure)
+        self.controller.changed.connect(self._refresh)
+        self.sheet.tagged.connect(self.controller.tag)
+        self.ribbon.sought.connect(player.seek)
+        self.transport.speed_chosen.connect(player.set_speed)
+        self.findings.closed.connect(self.show_record)
+        self.publish.closed.connect(self.show_record)
+
+    def _say_states(self, opened: Opened) -> None:
+        session = opened.session
+        if session.read_only:
+            self.notices.add(Icon.LOCKED, f"Open elsewhere ({session.holder}): you can look and publish, not change.")
+        if session.recovered:
+            self.notices.add(Icon.DONE, "Work from before an interruption was found again; nothing was lost.")
+        for note in (*session.warnings, *opened.notes):
+            self.notices.add(Icon.WARNING, note)
+        if opened.frames.has(0) and not opened.has_sound:
+            self.notices.add(Icon.NO_SOUND, "This recording has no sound.")
+
+    # --- side pages ------------------------------------------------------------------------------------------
+
+    def show_record(self) -> None:
+        self.side.setCurrentIndex(0)
+        self.top.quiet_publish(False)
+
+    def show_findings(self) -> None:
+        self.findings.refresh()
+        self.side.setCurrentWidget(self.findings)
+        self.top.quiet_publish(False)
+
+    def show_publish(self) -> None:
+        self.side.setCurrentWidget(self.publish)
+        self.top.quiet_publish(True)
+
+    def toggle_caption(self) -> None:
+        self.picture.shows_caption = not self.picture.shows_caption
+        self.picture.update()
+
+    def find_step(self) -> None:
+        self.sheet.field.setFocus()
+        self.sheet.field.selectAll()
+
+    # --- repainting ---------------------------------------------------------------------------------------------
+
+    def _show_frame(self, picture: object, at: int) -> None:
+        spot = self.controller.case.spot(at)
+        if picture is None:
+            kept = self.controller.case.recordings[spot.recording].path
+            says = f"{kept}\nis not where it was, or can't be read. The tags are all here."
+            self.picture.show_words(says, Icon.MISSING)
+        else:
+            self.picture.show_words("")
+            self.picture.show_picture(picture, self._shapes[spot.recording])
+        self.top.show_time(at)
+        self.transport.show_frame(self._frame_text(at))
+        self._show_place(spot.recording)
+        self._show_caption()
+        self.ribbon.show_time(at)
+        if not self._slow.isActive():
+            self._slow.start()
+
+    def _show_failure(self, says: str) -> None:
+        self.picture.show_words(says, Icon.WARNING)
+
+    def _refresh(self) -> None:
+        case = self.controller.case
+        self.top.show_case(case.title)
+        self.top.show_findings(len(findings(case)))
+        self._empty.setVisible(not case.tags)
+        self._show_caption()
+        self._refresh_sheet()
+        if self.side.currentWidget() is self.findings:
+            self.findings.refresh()
+
+    def _refresh_sheet(self) -> None:
+        self.sheet.refresh(self.controller.at)
+
+    def _show_caption(self) -> None:
+        """The steps and techniques that the shown frame is tagged with."""
+        case, at = self.controller.case, self.controller.at
+        names = [name_of(case, tag) for tag in case.tags if tag.start <= at and (tag.end is None or at < tag.end)]
+        self.picture.show_caption(" · ".join(names))
+
+    def _show_place(self, recording: int) -> None:
+        count = len(self.controller.case.recordings)
+        self.top.show_place(f"recording {recording + 1} of {count}" if count > 1 else "")
+
+    def _frame_text(self, at: int) -> str:
+        spot = self.controller.case.spot(at)
+        index = self.controller.frames.index(spot.recording)
+        if index is None:
+            return "no picture"
+        rate = self.controller.case.recordings[spot.recording].frame_rate
+        said = "rate varies" if rate is None else f"{round(float(rate), 3):g} a second"
+        number = f"{index.shown_at(spot.at) + 1:,}".replace(",", " ")
+        return f"frame {number} · {said}"
+
+
+def _line() -> QFrame:
+    line = QFrame()
+    line.setFixedHeight(1)
+    line.setProperty("kind", "line")
+    return line

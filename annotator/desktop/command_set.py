@@ -1,0 +1,136 @@
+"""The table of actions as Qt's actions, and the keys of the vocabulary: enabled, named, and switched in one place."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QWidget
+
+from annotator.desktop.actions import ACTIONS, BY_NAME, MENUS, Keys, is_single, shared_out
+from annotator.desktop.icons import icon
+from annotator.desktop.state import State
+from annotator.desktop.theme import Theme
+from annotator.model.vocabulary import Vocabulary
+
+_WITH_TEXT = {"Space", "Left", "Right", "Up", "Down", "Home", "End", "Delete", "Escape", "Shift+Left", "Shift+Right"}
+"""Keys that a text field needs for itself besides the single ones."""
+
+_OF_BUTTONS = {"Space", "Up", "Down"}
+
+
+class CommandSet(QObject):
+    """tagged  the IRI of the concept whose key was pressed"""
+
+    tagged = Signal(str)
+
+    def __init__(self, window: QWidget, theme: Theme) -> None:
+        super().__init__(window)
+        self._window = window
+        self._theme = theme
+        self._state = State()
+        self._typing = False
+        self._on_button = False
+        self.single_keys = True
+        self.keys: Keys = shared_out(ACTIONS, None)
+        self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
+        self._concept_actions: list[QAction] = []
+        theme.changed.connect(self._paint_icons)
+        self._paint_icons()
+        self._apply()
+
+    def join(self, functions: Mapping[str, Callable[[], object]]) -> None:
+        """Say which function carries out which action."""
+        for does, function in functions.items():
+            self.actions[does].triggered.connect(_without_argument(function))
+
+    def use_vocabulary(self, vocabulary: Vocabulary | None) -> None:
+        """Give the concepts of a case their keys."""
+        for old in self._concept_actions:
+            self._window.removeAction(old)
+            old.deleteLater()
+        self._concept_actions = []
+        self.keys = shared_out(ACTIONS, vocabulary)
+        for iri, key in self.keys.concepts.items():
+            concept = vocabulary.concept(iri) if vocabulary else None
+            made = self._made(concept.label() if concept else iri)
+            made.setData(iri)
+            made.setProperty("keys", [key])
+            made.triggered.connect(self._tag)
+            self._concept_actions.append(made)
+        self._apply()
+
+    def use_state(self, state: State) -> None:
+        self._state = state
+        self._apply()
+
+    def use_focus(self, typing: bool, on_button: bool) -> None:
+        """While text is typed the keys it needs are off; while a button has the focus Space presses it."""
+        if (typing, on_button) != (self._typing, self._on_button):
+            self._typing, self._on_button = typing, on_button
+            self._apply()
+
+    def use_single_keys(self, on: bool) -> None:
+        self.single_keys = on
+        self._apply()
+
+    def menu(self, parent: QWidget) -> QMenu:
+        """All actions by menu."""
+        whole = QMenu(parent)
+        for name in MENUS:
+            part = whole.addMenu(name)
+            for action in ACTIONS:
+                if action.menu == name:
+                    part.addAction(self.actions[action.does])
+        return whole
+
+    def all(self) -> list[QAction]:
+        """Everything that can be done, for the command finder."""
+        return [*self.actions.values(), *self._concept_actions]
+
+    def _made(self, text: str) -> QAction:
+        made = QAction(text, self._window)
+        made.setAutoRepeat(False)
+        made.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
+        self._window.addAction(made)
+        return made
+
+    def _apply(self) -> None:
+        for does, action in self.actions.items():
+            action.setEnabled(BY_NAME[does].when(self._state))
+            self._set_keys(action, self.keys.commands[does])
+        for action in self._concept_actions:
+            action.setEnabled(self._state.writable)
+            self._set_keys(action, tuple(action.property("keys")))
+
+    def _set_keys(self, action: QAction, keys: tuple[str, ...]) -> None:
+        wanted = [QKeySequence(key) for key in keys if self._is_live(key)]
+        if action.shortcuts() != wanted:
+            action.setShortcuts(wanted)
+
+    def _is_live(self, key: str) -> bool:
+        if is_single(key) and (self._typing or not self.single_keys):
+            return False
+        if key in _OF_BUTTONS and self._on_button:
+            return False
+        return not (self._typing and key in _WITH_TEXT)
+
+    def _paint_icons(self) -> None:
+        colours = self._theme.colours
+        for does, action in self.actions.items():
+            sign = BY_NAME[does].icon
+            if sign is not None:
+                action.setIcon(icon(sign, colours))
+
+    def _tag(self) -> None:
+        pressed = self.sender()
+        if isinstance(pressed, QAction):
+            self.tagged.emit(str(pressed.data()))
+
+
+def _without_argument(function: Callable[[], object]) -> Callable[[bool], None]:
+    """Qt tells whether an action is checked, which none of these functions wants to know."""
+
+    def call(_checked: bool = False) -> None:
+        function()
+
+    return call

@@ -1,0 +1,231 @@
+"""What can be done to the open case, without a widget: reads the shown frame's time, asks the session, tells.
+
+The session is the one gate for changes; nothing here keeps a copy of the case.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from annotator.desktop.player import SPEEDS, Player
+from annotator.desktop.state import State
+from annotator.errors import AnnotatorError
+from annotator.model import edits
+from annotator.model.case import Case, Tag
+from annotator.model.edits import Edit, new_id
+from annotator.model.interval import Interval
+from annotator.model.timecode import SECOND, Ms
+from annotator.store.session import Change, Session
+from annotator.workflow.frames import CaseFrames
+
+
+class Controller(QObject):
+    """One open case and its player.
+
+    changed         the case is another one; carries the session's Change
+    chosen_changed  the id of the chosen tag, or None
+    said            a line for the user, and whether it is a warning
+    """
+
+    changed = Signal(object)
+    chosen_changed = Signal(object)
+    said = Signal(str, bool)
+
+    def __init__(self, session: Session, frames: CaseFrames, player: Player, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.frames = frames
+        self.player = player
+        self._chosen: str | None = None
+        self._unsubscribe = session.subscribe(self._tell)
+
+    def close(self) -> None:
+        """Stop listening and close the session, which saves it."""
+        self._unsubscribe()
+        self.session.close()
+
+    # --- questions -----------------------------------------------------------------------------------------
+
+    @property
+    def case(self) -> Case:
+        return self.session.case
+
+    @property
+    def at(self) -> Ms:
+        """Case time of the frame on screen."""
+        return self.player.at
+
+    @property
+    def chosen(self) -> Tag | None:
+        return self.case.by_id.get(self._chosen or "")
+
+    @property
+    def state(self) -> State:
+        return State(
+            has_case=True,
+            writable=not self.session.read_only,
+            has_picture=any(self.frames.has(number) for number in range(len(self.case.recordings))),
+            can_undo=self.session.can_undo,
+            can_redo=self.session.can_redo,
+            something_runs=self.running() is not None,
+            has_choice=self.chosen is not None,
+        )
+
+    def running(self) -> Tag | None:
+        """The tag that Escape ends: of those running the one begun last, an exclusive facet's first."""
+        found = [tag for tag in self.case.tags if tag.is_running]
+        return max(found, key=lambda tag: (self._is_exclusive(tag), tag.start), default=None)
+
+    # --- tagging ----------------------------------------------------------------------------------------------
+
+    def tag(self, concept_iri: str) -> None:
+        """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
+        new = Tag(new_id(), concept_iri, self.at, None)
+        facet = self.case.facet_of(new)
+        if facet is None:
+            return
+        under_way = self._under_way(concept_iri)
+        if facet.moments:
+            self.do(lambda case: edits.mark(case, new))
+        elif under_way is None:
+            self.do(lambda case: edits.begin(case, new))
+        elif facet.exclusive or not under_way.is_running:
+            self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
+        else:
+            self._finish(under_way)
+
+    def end_running(self) -> None:
+        running = self.running()
+        if running is not None:
+            self._finish(running)
+
+    def start_here(self) -> None:
+        if self.chosen is not None:
+            tag_id = self.chosen.id
+            self.do(lambda case: edits.move_start(case, tag_id, self.at))
+
+    def end_here(self) -> None:
+        if self.chosen is not None:
+            tag_id = self.chosen.id
+            self.do(lambda case: edits.move_end(case, tag_id, self.at))
+
+    def move_edge(self, tag_id: str, edge: str, at: Ms) -> None:
+        """Put a tag's `start` or `end` at a frame time."""
+        move = edits.move_start if edge == "start" else edits.move_end
+        self.do(lambda case: move(case, tag_id, at))
+
+    def split_chosen(self) -> None:
+        if self.chosen is not None:
+            tag_id = self.chosen.id
+            self.do(lambda case: edits.split(case, tag_id, self.at, new_id()))
+
+    def remove_chosen(self) -> None:
+        if self.chosen is not None:
+            tag_id = self.chosen.id
+            self.do(lambda case: edits.remove(case, [tag_id]))
+
+    def describe_chosen(self, **fields: Any) -> None:
+        """Change what is said of the chosen tag; see edits.describe for the fields."""
+        chosen = self.chosen
+        if chosen is not None and any(getattr(chosen, field) != value for field, value in fields.items()):
+            self.do(lambda case: edits.describe(case, [chosen.id], **fields))
+
+    def undo(self) -> None:
+        self._attempt(self.session.undo)
+
+    def redo(self) -> None:
+        self._attempt(self.session.redo)
+
+    def save(self) -> None:
+        self._attempt(self.session.save)
+        self.said.emit("Saved", False)
+
+    def do(self, edit: Edit) -> bool:
+        """Put a change through the gate; one that is refused is said, and nothing has changed."""
+        return self._attempt(lambda: self.session.do(edit))
+
+    # --- moving about -------------------------------------------------------------------------------------------
+
+    def choose(self, tag_id: str | None) -> None:
+        if tag_id != self._chosen:
+            self._chosen = tag_id
+            self.chosen_changed.emit(tag_id)
+
+    def go_to_tag(self, tag_id: str) -> None:
+        self.choose(tag_id)
+        self.player.seek(self.case.tag(tag_id).start)
+
+    def move_by(self, ms: Ms) -> None:
+        self.player.seek(self.at + ms)
+
+    def second_back(self) -> None:
+        self.move_by(-SECOND)
+
+    def second_on(self) -> None:
+        self.move_by(SECOND)
+
+    def frame_back(self) -> None:
+        self.player.step(-1)
+
+    def frame_on(self) -> None:
+        self.player.step(1)
+
+    def to_start(self) -> None:
+        self.player.seek(0)
+
+    def to_end(self) -> None:
+        self.player.seek(self.case.duration)
+
+    def previous_boundary(self) -> None:
+        boundaries = self.boundaries()
+        before = bisect_left(boundaries, self.at)
+        self.player.seek(boundaries[before - 1] if before else 0)
+
+    def next_boundary(self) -> None:
+        boundaries = self.boundaries()
+        after = bisect_right(boundaries, self.at)
+        self.player.seek(boundaries[after] if after < len(boundaries) else self.case.duration)
+
+    def boundaries(self) -> list[Ms]:
+        """Every start and end of a tag, and the case's own, in order."""
+        times = {0, self.case.duration} | {tag.start for tag in self.case.tags}
+        return sorted(times | {tag.end for tag in self.case.tags if tag.end is not None})
+
+    def slower(self) -> None:
+        slower = [speed for speed in SPEEDS if speed < self.player.speed]
+        self.player.set_speed(slower[-1] if slower else SPEEDS[0])
+
+    def faster(self) -> None:
+        faster = [speed for speed in SPEEDS if speed > self.player.speed]
+        self.player.set_speed(faster[0] if faster else SPEEDS[-1])
+
+    # --- parts ------------------------------------------------------------------------------------------------------
+
+    def _finish(self, tag: Tag) -> None:
+        self.do(lambda case: edits.finish(case, tag.id, self.at))
+
+    def _under_way(self, concept_iri: str) -> Tag | None:
+        """The tag of this concept that covers the shown frame, not one that begins right on it."""
+        for tag in self.case.tags:
+            covered: Interval = self.case.range_of(tag)
+            if tag.concept == concept_iri and covered.start < self.at < covered.end:
+                return tag
+        return None
+
+    def _is_exclusive(self, tag: Tag) -> bool:
+        facet = self.case.facet_of(tag)
+        return facet is not None and facet.exclusive
+
+    def _attempt(self, change: Callable[[], object]) -> bool:
+        try:
+            change()
+        except AnnotatorError as error:
+            self.said.emit(str(error), True)
+            return False
+        return True
+
+    def _tell(self, change: Change) -> None:
+        self.said.emit(change.says, False)
+        self.changed.emit(change)

@@ -1,0 +1,63 @@
+"""Buttons and labels as all parts of the window make them."""
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+
+from annotator.desktop.tokens import BAR, UNIT
+
+
+def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
+    made = QLabel(text, parent)
+    made.setProperty("kind", kind)
+    return made
+
+
+def button(action: QAction, *, text: str | None = None, rank: str = "") -> QPushButton:
+    """A button with words that does what an action does, and can be used when it can."""
+    made = QPushButton(action.text().rstrip("…") if text is None else text)
+    made.setAccessibleName(action.text())
+    made.setProperty("rank", rank)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    made.setToolTip(tip(action))
+    made.clicked.connect(action.trigger)
+    made.setEnabled(action.isEnabled())
+    action.enabledChanged.connect(made.setEnabled)
+    return made
+
+
+def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolButton:
+    """A button with the action's icon only; its words are in the tip and for screen readers."""
+    made = QToolButton()
+    made.setDefaultAction(action)
+    made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+    made.setAccessibleName(action.text())
+    made.setProperty("rank", rank)
+    made.setIconSize(QSize(18, 18))
+    made.setMinimumWidth(width)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return made
+
+
+def tip(action: QAction) -> str:
+    """What a button does and the key that does the same."""
+    key = action.shortcut().toString()
+    return f"{action.text().rstrip('…')} ({key})" if key else action.text().rstrip("…")
+
+
+def bar(edge: str) -> tuple[QFrame, QHBoxLayout]:
+    """A bar over the whole width, with a line at its top or bottom."""
+    frame = QFrame()
+    frame.setProperty("kind", "bar")
+    frame.setProperty("edge", edge)
+    frame.setFixedHeight(BAR)
+    row = QHBoxLayout(frame)
+    row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+    row.setSpacing(2 * UNIT)
+    return frame, row
+
+
+def restyle(widget: QWidget) -> None:
+    """Let a changed property take effect in the stylesheet."""
+    widget.style().unpolish(widget)
+    widget.style().polish(widget)

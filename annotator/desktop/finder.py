@@ -1,0 +1,82 @@
+"""Find a command by name: a field and a list over the window, made from the table of actions."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from annotator.desktop.tokens import ROW, UNIT
+
+_NATIVE = QKeySequence.SequenceFormat.NativeText
+
+
+class Finder(QFrame):
+    """Opens below the top bar; Enter does the chosen command, Escape closes."""
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window, Qt.WindowType.Popup)
+        self.setAccessibleName("Find a command")
+        self.setProperty("kind", "panel")
+        self.setStyleSheet("QFrame { border-radius: 0; }")
+        self._window = window
+        self._actions: Sequence[QAction] = ()
+        self._field = QLineEdit()
+        self._field.setPlaceholderText("What do you want to do?")
+        self._field.setAccessibleName("Find a command")
+        self._field.textChanged.connect(self._narrow)
+        self._field.returnPressed.connect(self._do_chosen)
+        self._field.installEventFilter(self)
+        self._list = QListWidget()
+        self._list.setAccessibleName("Commands")
+        self._list.setStyleSheet(f"QListWidget::item {{ height: {ROW}px; padding-left: {2 * UNIT}px; }}")
+        self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._list.itemClicked.connect(self._do)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
+        column.setSpacing(2 * UNIT)
+        column.addWidget(self._field)
+        column.addWidget(self._list)
+
+    def ask(self, actions: Sequence[QAction]) -> None:
+        """Show the commands that can be used now."""
+        self._actions = [action for action in actions if action.isEnabled()]
+        self._field.clear()
+        self._narrow("")
+        self.resize(460, 400)
+        self.move(self._window.mapToGlobal(QPoint((self._window.width() - self.width()) // 2, 56)))
+        self.show()
+        self._field.setFocus()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Up and Down move in the list while the field keeps the focus."""
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+            if by is not None:
+                row = self._list.currentRow() + by
+                self._list.setCurrentRow(min(max(row, 0), self._list.count() - 1))
+                return True
+        return super().eventFilter(watched, event)
+
+    def _narrow(self, words: str) -> None:
+        wanted = words.casefold().split()
+        self._list.clear()
+        for action in self._actions:
+            if all(word in action.text().casefold() for word in wanted):
+                key = action.shortcut().toString(_NATIVE)
+                item = QListWidgetItem(f"{action.text()}    {key}" if key else action.text())
+                item.setIcon(action.icon())
+                item.setData(Qt.ItemDataRole.UserRole, action)
+                self._list.addItem(item)
+        self._list.setCurrentRow(0)
+
+    def _do_chosen(self) -> None:
+        item = self._list.currentItem()
+        if item is not None:
+            self._do(item)
+
+    def _do(self, item: QListWidgetItem) -> None:
+        self.hide()
+        action = item.data(Qt.ItemDataRole.UserRole)
+        if isinstance(action, QAction):
+            action.trigger()

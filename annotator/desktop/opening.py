@@ -1,0 +1,119 @@
+"""Opening a case or recordings: the long part, run beside the window."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from platformdirs import user_data_path
+
+from annotator.bundled import bundled
+from annotator.desktop.work import Job
+from annotator.errors import MediaError, StoreError
+from annotator.media.probe import probe
+from annotator.model.case import Case
+from annotator.progress import Progress
+from annotator.store.recordings import Located, locate
+from annotator.store.session import Session
+from annotator.store.vocabularies import find
+from annotator.workflow.add_tags import add_tags
+from annotator.workflow.find_recordings import find_recordings
+from annotator.workflow.frames import CaseFrames
+from annotator.workflow.new_case import new_case
+
+CASE_ENDING = ".case.jsonld"
+SAMPLE = "model-eye.mp4"
+SAMPLE_TITLE = "Model eye (invented)"
+
+
+class Opened(NamedTuple):
+    """A session with its recordings' frames, the shape of each picture (width to height, 0 unknown), and notes."""
+
+    session: Session
+    located: tuple[Located, ...]
+    frames: CaseFrames
+    shapes: tuple[float, ...]
+    has_sound: bool
+    notes: tuple[str, ...]
+
+
+def open_case(path: Path) -> Job:
+    """Work that opens a case file."""
+
+    def job(progress: Progress) -> Opened:
+        session = Session.open(path)
+        return _with_frames(session, progress)
+
+    return job
+
+
+def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
+    """Work that starts a case beside the first recording, or opens the one that was started there before."""
+
+    def job(progress: Progress) -> Opened:
+        case_path = beside(paths[0])
+        if case_path.exists():
+            return _with_frames(Session.open(case_path), progress)
+        case = new_case(paths, find(vocabulary), paths[0].stem, case_path)
+        return _with_frames(Session.create(case_path, case), progress)
+
+    return job
+
+
+def open_sample(folder: Path | None = None) -> Job:
+    """Work that opens the sample with its steps tagged; what was done to it before is kept."""
+
+    def job(progress: Progress) -> Opened:
+        kept = folder or user_data_path("surgical-step-annotator", appauthor=False) / "sample"
+        path = kept / f"model-eye{CASE_ENDING}"
+        if path.exists():
+            return _with_frames(Session.open(path), progress)
+        try:
+            kept.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise StoreError(f"the folder {kept} for the sample can't be made: {error.strerror}") from error
+        sample = bundled("sample_media")
+        session = Session.create(path, new_case([sample / SAMPLE], find("vitreoretinal"), SAMPLE_TITLE, path))
+        add_tags(session, sample / "steps.csv")
+        session.save()
+        return _with_frames(session, progress)
+
+    return job
+
+
+def beside(recording: Path) -> Path:
+    """Where a recording's case is kept."""
+    return recording.with_name(f"{recording.stem}{CASE_ENDING}")
+
+
+def _with_frames(session: Session, progress: Progress) -> Opened:
+    """The session's recordings, located and indexed; one that can't be read is said, and the case still opens."""
+    try:
+        return _read(session, progress)
+    except BaseException:
+        session.close()
+        raise
+
+
+def _read(session: Session, progress: Progress) -> Opened:
+    case = session.case
+    try:
+        found = find_recordings(case, session.path, progress=progress)
+        located, frames, notes = found.located, found.frames, list(found.warnings)
+    except MediaError as error:
+        located, frames, notes = tuple(locate(case, session.path)), CaseFrames(case, {}), [str(error)]
+    shapes, sound = _facts(case, located)
+    return Opened(session, located, frames, shapes, sound, tuple(notes))
+
+
+def _facts(case: Case, located: Sequence[Located]) -> tuple[tuple[float, ...], bool]:
+    shapes, sound = [0.0] * len(case.recordings), False
+    for one in located:
+        if one.path is None:
+            continue
+        try:
+            facts = probe(one.path)
+        except MediaError:
+            continue
+        shapes[one.recording] = float(facts.display_aspect)
+        sound = sound or facts.audio_codec is not None
+    return tuple(shapes), sound

@@ -1,0 +1,47 @@
+"""Small shapes that several views paint."""
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen, QPolygonF
+
+from annotator.desktop import typeface
+from annotator.desktop.tokens import Colours
+
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+
+
+def write(painter: QPainter, area: QRect, text: str, colour: str, align: Qt.AlignmentFlag = _LEFT) -> None:
+    """One line of text, cut with an ellipsis where it does not fit."""
+    painter.setPen(QColor(colour))
+    fitting = QFontMetrics(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, area.width())
+    painter.drawText(area, align, fitting)
+
+
+def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours) -> None:
+    """A key as it looks on a keyboard; nothing for a row without one."""
+    if not key:
+        return
+    painter.setPen(QPen(QColor(colours.line), 1))
+    painter.setBrush(QColor(colours.raised))
+    painter.drawRoundedRect(QRectF(area).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
+    painter.setFont(typeface.clock(12))
+    write(painter, area, key, colours.muted, Qt.AlignmentFlag.AlignCenter)
+
+
+def dot(painter: QPainter, x: int, y: int, colour: str, radius: float = 4) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(colour))
+    painter.drawEllipse(QPointF(x, y), radius, radius)
+
+
+def diamond(painter: QPainter, x: float, y: float, colour: str, radius: float = 5) -> None:
+    """The mark of a moment."""
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(colour))
+    points = [QPointF(x, y - radius), QPointF(x + radius, y), QPointF(x, y + radius), QPointF(x - radius, y)]
+    painter.drawPolygon(QPolygonF(points))
+
+
+def focus_ring(painter: QPainter, area: QRect, colours: Colours) -> None:
+    painter.setPen(QPen(QColor(colours.accent), 2))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRoundedRect(QRectF(area).adjusted(1, 1, -1, -1), 4, 4)

@@ -1,0 +1,102 @@
+"""The picture: the shown frame at its right shape, with step and clock in a corner; or why there is none."""
+
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
+from PySide6.QtMultimedia import QVideoFrame
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from annotator.desktop import typeface
+from annotator.desktop.icons import Icon, icon
+from annotator.desktop.theme import Theme
+from annotator.desktop.tokens import CORNER, PICTURE_GROUND, PICTURE_MUTED, PICTURE_TEXT, UNIT
+
+
+class Picture(QWidget):
+    """Paints what the player shows. A frame is turned into pixels only when it is painted."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._frame: QVideoFrame | None = None
+        self._image = QImage()
+        self._shape = 0.0
+        self._caption = ""
+        self._says = ""
+        self._says_icon: Icon | None = None
+        self.shows_caption = True
+        self.setAccessibleName("Picture")
+        self.setMinimumSize(320, 180)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+
+    @property
+    def image(self) -> QImage:
+        """The frame on screen as pixels."""
+        if self._frame is not None:
+            self._image, self._frame = self._frame.toImage(), None
+        return self._image
+
+    def show_picture(self, picture: object, shape: float) -> None:
+        """Show a QVideoFrame or QImage, `shape` being its width to height; None for no picture."""
+        self._frame = picture if isinstance(picture, QVideoFrame) else None
+        self._image = picture if isinstance(picture, QImage) else QImage()
+        self._shape = shape
+        self.update()
+
+    def show_caption(self, text: str) -> None:
+        if text != self._caption:
+            self._caption = text
+            self.update()
+
+    def show_words(self, says: str, sign: Icon | None = None) -> None:
+        """Words instead of a picture; empty for none."""
+        self._says, self._says_icon = says, sign
+        self.setAccessibleDescription(says)
+        self.update()
+
+    def picture_area(self) -> QRect:
+        """Where the picture stands in the widget."""
+        image = self.image
+        if image.isNull():
+            return QRect()
+        shape = self._shape or image.width() / image.height()
+        width = min(float(self.width()), self.height() * shape)
+        height = width / shape
+        left, top = (self.width() - width) / 2, (self.height() - height) / 2
+        return QRectF(left, top, width, height).toRect()
+
+    def sizeHint(self) -> QSize:
+        return QSize(854, 480)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHints(QPainter.RenderHint.SmoothPixmapTransform | QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(PICTURE_GROUND))
+        if self._says:
+            self._paint_words(painter)
+        elif not self.image.isNull():
+            painter.drawImage(self.picture_area(), self.image)
+            if self.shows_caption and self._caption:
+                self._paint_caption(painter)
+        painter.end()
+
+    def _paint_caption(self, painter: QPainter) -> None:
+        painter.setFont(typeface.text(strong=True))
+        width = painter.fontMetrics().horizontalAdvance(self._caption)
+        box = QRectF(4 * UNIT, self.height() - 11 * UNIT, width + 6 * UNIT, 7 * UNIT)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(5, 7, 10, 205))
+        painter.drawRoundedRect(box, CORNER, CORNER)
+        painter.setPen(QColor(PICTURE_TEXT))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._caption)
+
+    def _paint_words(self, painter: QPainter) -> None:
+        middle = self.rect().center()
+        if self._says_icon is not None:
+            sign = icon(self._says_icon, self._theme.colours, on=PICTURE_MUTED)
+            sign.paint(painter, QRect(middle.x() - 24, middle.y() - 84, 48, 48))
+        painter.setFont(typeface.text(15))
+        painter.setPen(QColor(PICTURE_TEXT))
+        area = QRect(0, middle.y() - 24, min(self.width() - 64, 460), 160)
+        area.moveLeft(middle.x() - area.width() // 2)
+        painter.drawText(area, Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap, self._says)

@@ -1,0 +1,265 @@
+"""The ribbon: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
+
+from typing import NamedTuple
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QHelpEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from annotator.desktop import typeface
+from annotator.desktop.controller import Controller
+from annotator.desktop.paint import write
+from annotator.desktop.ribbon_lanes import FacetBand, Lane, Look, Overview, lanes_for
+from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.theme import Theme
+from annotator.desktop.tokens import UNIT
+from annotator.model.case import Tag
+from annotator.model.edits import name_of
+from annotator.model.timecode import Ms, clock
+
+_NAMES = 92
+_RIGHT = 4 * UNIT
+_GRAB = 5
+"""Pixels on either side of an edge that take hold of it."""
+
+
+class _Hold(NamedTuple):
+    """An edge being dragged."""
+
+    tag_id: str
+    edge: str
+
+
+class Ribbon(QWidget):
+    """Paints the lanes; owns nothing but the visible stretch.
+
+    sought  a case time that was clicked or dragged to
+    """
+
+    sought = Signal(object)
+
+    def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._controller = controller
+        self._theme = theme
+        self._lanes: list[Lane] = lanes_for(controller.case)
+        self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
+        self._hold: _Hold | None = None
+        self._held_at: Ms = 0
+        self._pressed_lane: Lane | None = None
+        self.setAccessibleName("Ribbon")
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        controller.changed.connect(self._refresh)
+        controller.chosen_changed.connect(self._repaint)
+        theme.changed.connect(self._repaint)
+
+    # --- what it shows -------------------------------------------------------------------------------------
+
+    def show_time(self, at: Ms) -> None:
+        """Follow the playhead: turn the page when it leaves the visible stretch."""
+        if not self._scale.start <= at <= self._scale.end:
+            length = self._scale.end - self._scale.start
+            self._scale = self._scale.moved(at - length // 10, self._whole)
+        self.update()
+
+    def zoom(self, factor: float, about: Ms | None = None) -> None:
+        self._scale = self._scale.zoomed(factor, self._controller.at if about is None else about, self._whole)
+        self.update()
+
+    def zoom_in(self) -> None:
+        self.zoom(0.5)
+
+    def zoom_out(self) -> None:
+        self.zoom(2)
+
+    def zoom_whole(self) -> None:
+        self._scale = self._scale._replace(start=0, end=self._whole)
+        self.update()
+
+    @property
+    def scale(self) -> Scale:
+        return self._scale
+
+    @property
+    def _whole(self) -> Ms:
+        return max(self._controller.case.duration, 1)
+
+    def sizeHint(self) -> QSize:
+        return QSize(600, sum(lane.height for lane in self._lanes) + 3 * UNIT)
+
+    def _refresh(self) -> None:
+        self._lanes = lanes_for(self._controller.case)
+        self.updateGeometry()
+        self.update()
+
+    def _repaint(self) -> None:
+        self.update()
+
+    # --- painting -------------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        colours = self._theme.colours
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(colours.panel))
+        look = self._look()
+        for lane, area in self._areas():
+            painter.setFont(typeface.small())
+            names = QRectF(4 * UNIT, area.top(), _NAMES - 5 * UNIT, area.height()).toRect()
+            write(painter, names, lane.name, colours.muted)
+            painter.save()
+            painter.setClipRect(area.adjusted(-1, 0, 1, 0))
+            lane.paint(painter, area, self._scale, look)
+            painter.restore()
+        self._paint_playhead(painter, look)
+        painter.end()
+
+    def _paint_playhead(self, painter: QPainter, look: Look) -> None:
+        if not self._scale.start <= look.at <= self._scale.end:
+            return
+        x, top = self._scale.x(look.at), self._area_below_overview()
+        painter.setPen(QPen(QColor(look.colours.text), 1.5))
+        painter.drawLine(QPointF(x, top), QPointF(x, self.height() - 2 * UNIT))
+        painter.setBrush(QColor(look.colours.text))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.drawPolygon(QPolygonF([QPointF(x - 6, top), QPointF(x + 6, top), QPointF(x, top + 7)]))
+
+    def _look(self) -> Look:
+        chosen = self._controller.chosen
+        return Look(self._controller.case, self._controller.at, chosen.id if chosen else None, self._theme.colours)
+
+    def _areas(self) -> list[tuple[Lane, QRectF]]:
+        top, found = float(UNIT), []
+        for lane in self._lanes:
+            found.append((lane, QRectF(_NAMES, top, self.width() - _NAMES - _RIGHT, lane.height)))
+            top += lane.height
+        return found
+
+    def _area_below_overview(self) -> float:
+        return UNIT + self._lanes[0].height
+
+    # --- the pointer --------------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._scale = self._scale._replace(left=_NAMES, width=max(self.width() - _NAMES - _RIGHT, 1))
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        turn = event.angleDelta()
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier or abs(turn.x()) > abs(turn.y()):
+            length = self._scale.end - self._scale.start
+            by = turn.x() or turn.y()
+            self._scale = self._scale.moved(self._scale.start - round(by / 1200 * length), self._whole)
+            self.update()
+        else:
+            self.zoom(0.8 ** (turn.y() / 120), self._scale.at(event.position().x()))
+        event.accept()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        self._hold = self._edge_at(event.position())
+        self._pressed_lane = self._lane_at(event.position())
+        if self._hold is None:
+            tag = self._tag_at(event.position())
+            if tag is not None:
+                self._controller.choose(tag.id)
+            self._seek_to(event.position())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self._hold is not None:
+            free = event.modifiers() & Qt.KeyboardModifier.AltModifier
+            self._held_at = self._snapped(event.position(), snap=not free)
+            self.sought.emit(self._held_at)
+        elif event.buttons() & Qt.MouseButton.LeftButton and self._pressed_lane is not None:
+            self._seek_to(event.position())
+        else:
+            over_edge = self._edge_at(event.position()) is not None
+            self.setCursor(Qt.CursorShape.SizeHorCursor if over_edge else Qt.CursorShape.ArrowCursor)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if self._hold is not None and self._held_at:
+            self._controller.move_edge(self._hold.tag_id, self._hold.edge, self._held_at)
+        self._hold, self._held_at, self._pressed_lane = None, 0, None
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            QToolTip.showText(event.globalPos(), self._tip(QPointF(event.pos())), self)
+            return True
+        return super().event(event)
+
+    def _seek_to(self, position: QPointF) -> None:
+        if position.x() < _NAMES - _GRAB:
+            return
+        if isinstance(self._pressed_lane, Overview):
+            whole = self._scale._replace(start=0, end=self._whole)
+            at = whole.at(position.x())
+            length = self._scale.end - self._scale.start
+            self._scale = self._scale.moved(at - length // 2, self._whole)
+            self.update()
+        else:
+            at = self._scale.at(position.x())
+        self.sought.emit(min(max(at, 0), self._whole))
+
+    def _snapped(self, position: QPointF, *, snap: bool) -> Ms:
+        """The frame boundary under the pointer; near the playhead or a neighbour's edge, exactly there."""
+        at = min(max(self._scale.at(position.x()), 0), self._whole)
+        if snap:
+            near = [self._controller.at, *self._controller.boundaries()]
+            close = [one for one in near if abs(self._scale.x(one) - position.x()) <= _GRAB]
+            at = min(close, key=lambda one: abs(one - at), default=at)
+        return self._controller.frames.nearest(at)
+
+    def _lane_at(self, position: QPointF) -> Lane | None:
+        return next((lane for lane, area in self._areas() if area.top() <= position.y() < area.bottom()), None)
+
+    def _tags_under(self, position: QPointF) -> list[tuple[Tag, Ms, Ms]]:
+        lane = self._lane_at(position)
+        if not isinstance(lane, FacetBand):
+            return []
+        area = next(area for one, area in self._areas() if one is lane)
+        found = []
+        for tag, row, rows in lane.stacked(self._look()):
+            height = area.height() / rows
+            if rows == 1 or area.top() + row * height <= position.y() < area.top() + (row + 1) * height:
+                found.append((tag, tag.start, self._controller.at if tag.end is None else tag.end))
+        return found
+
+    def _tag_at(self, position: QPointF) -> Tag | None:
+        for tag, start, end in self._tags_under(position):
+            left, right = self._scale.x(start), self._scale.x(end)
+            if left - _GRAB <= position.x() <= max(right, left + _GRAB) and (start == end or position.x() >= left):
+                return tag
+        return None
+
+    def _edge_at(self, position: QPointF) -> _Hold | None:
+        """The edge under the pointer; only the chosen tag's, so that a click never moves anything by chance."""
+        chosen = self._controller.chosen
+        if chosen is None or self._controller.session.read_only:
+            return None
+        for tag, start, end in self._tags_under(position):
+            if tag.id != chosen.id or tag.end == tag.start:
+                continue
+            if abs(self._scale.x(start) - position.x()) <= _GRAB:
+                return _Hold(tag.id, "start")
+            if tag.end is not None and abs(self._scale.x(end) - position.x()) <= _GRAB:
+                return _Hold(tag.id, "end")
+        return None
+
+    def _tip(self, position: QPointF) -> str:
+        tag = self._tag_at(position)
+        if tag is None:
+            return ""
+        until = "running" if tag.end is None else clock(tag.end)
+        times = clock(tag.start) if tag.start == tag.end else f"{clock(tag.start)} – {until}"
+        return f"{name_of(self._controller.case, tag)}\n{times}"

@@ -1,0 +1,15 @@
+"""What the enabled rules of commands may ask."""
+
+from typing import NamedTuple
+
+
+class State(NamedTuple):
+    """The window's situation in a few yes or no."""
+
+    has_case: bool = False
+    writable: bool = False
+    has_picture: bool = False
+    can_undo: bool = False
+    can_redo: bool = False
+    something_runs: bool = False
+    has_choice: bool = False

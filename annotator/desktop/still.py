@@ -1,0 +1,85 @@
+"""One frame decoded beside the player, exact in every container."""
+
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QImage
+
+from annotator.desktop.work import Work
+from annotator.media.frames import frame_at
+from annotator.model.timecode import Ms
+from annotator.progress import Progress
+
+
+class _Request(NamedTuple):
+    token: object
+    path: Path
+    at: Ms
+
+
+class Still(QObject):
+    """Decodes the frame asked for last; an earlier one that is still under way is finished and dropped.
+
+    ready  the token given with the request, and a QImage
+    """
+
+    ready = Signal(object, object)
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._wanted: _Request | None = None
+        self._under_way: _Request | None = None
+        self._work: Work | None = None
+
+    def decode(self, token: object, path: Path, at: Ms) -> None:
+        """Decode the frame that stands at `at` ms in a recording."""
+        self._wanted = _Request(token, path, at)
+        if self._work is None:
+            self._start()
+
+    def forget(self) -> None:
+        self._wanted = None
+
+    def _start(self) -> None:
+        request = self._wanted
+        if request is None:
+            return
+
+        def job(_progress: Progress) -> QImage:
+            return to_image(frame_at(request.path, request.at))
+
+        self._under_way = request
+        self._work = Work(job, self)
+        self._work.done.connect(self._finish)
+        self._work.failed.connect(self._give_up)
+        self._work.start()
+
+    def _finish(self, image: object) -> None:
+        done = self._under_way
+        self._clear()
+        if done is not None and done == self._wanted:
+            self._wanted = None
+            self.ready.emit(done.token, image)
+        else:
+            self._start()
+
+    def _give_up(self, _error: object) -> None:
+        if self._under_way == self._wanted:
+            self._wanted = None
+        self._clear()
+        self._start()
+
+    def _clear(self) -> None:
+        if self._work is not None:
+            self._work.deleteLater()
+        self._work = self._under_way = None
+
+
+def to_image(rgb: NDArray[np.uint8]) -> QImage:
+    """An RGB array as a picture that owns its pixels."""
+    height, width, _ = rgb.shape
+    packed = np.ascontiguousarray(rgb)
+    return QImage(packed.data, width, height, 3 * width, QImage.Format.Format_RGB888).copy()

@@ -1,0 +1,172 @@
+"""From tokens to Qt: one palette, one stylesheet, and the choice of theme.
+
+Views ask `theme.colours` while they paint and repaint on `theme.changed`; nobody else knows a colour.
+"""
+
+from enum import StrEnum
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication
+
+from annotator.desktop import typeface
+from annotator.desktop.tokens import CONTROL, CORNER, DARK, LIGHT, SMALL_SIZE, TEXT_SIZE, UNIT, Colours
+
+
+class Choice(StrEnum):
+    """What the user wants: as the system has it, or always one of the two."""
+
+    SYSTEM = "system"
+    LIGHT = "light"
+    DARK = "dark"
+
+
+class Theme(QObject):
+    """The theme in force."""
+
+    changed = Signal()
+
+    def __init__(self, app: QApplication, choice: Choice = Choice.SYSTEM) -> None:
+        super().__init__(app)
+        self._app = app
+        self._choice = choice
+        app.setStyle("Fusion")
+        app.setFont(typeface.text())
+        app.styleHints().colorSchemeChanged.connect(self._apply)
+        self._apply()
+
+    @property
+    def choice(self) -> Choice:
+        return self._choice
+
+    @property
+    def is_dark(self) -> bool:
+        if self._choice is Choice.SYSTEM:
+            return self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+        return self._choice is Choice.DARK
+
+    @property
+    def colours(self) -> Colours:
+        return DARK if self.is_dark else LIGHT
+
+    def choose(self, choice: Choice) -> None:
+        self._choice = choice
+        self._apply()
+
+    def toggle(self) -> None:
+        """The other one of light and dark, from now on whatever the system says."""
+        self.choose(Choice.LIGHT if self.is_dark else Choice.DARK)
+
+    def _apply(self) -> None:
+        self._app.setPalette(palette(self.colours))
+        self._app.setStyleSheet(stylesheet(self.colours))
+        self.changed.emit()
+
+
+def palette(colours: Colours) -> QPalette:
+    """The tokens in Qt's roles, so that what the stylesheet does not reach looks right too."""
+    made = QPalette()
+    roles = QPalette.ColorRole
+    for role, colour in {
+        roles.Window: colours.ground,
+        roles.WindowText: colours.text,
+        roles.Base: colours.panel,
+        roles.AlternateBase: colours.raised,
+        roles.Text: colours.text,
+        roles.PlaceholderText: colours.muted,
+        roles.Button: colours.raised,
+        roles.ButtonText: colours.text,
+        roles.ToolTipBase: colours.raised,
+        roles.ToolTipText: colours.text,
+        roles.Highlight: colours.accent_ground,
+        roles.HighlightedText: colours.text,
+        roles.Accent: colours.accent,
+        roles.Link: colours.accent,
+        roles.Light: colours.line,
+        roles.Mid: colours.line,
+        roles.Dark: colours.line,
+        roles.Shadow: colours.line,
+    }.items():
+        made.setColor(role, QColor(colour))
+    for role in (roles.WindowText, roles.Text, roles.ButtonText):
+        made.setColor(QPalette.ColorGroup.Disabled, role, QColor(colours.muted))
+    return made
+
+
+def stylesheet(colours: Colours) -> str:
+    """The one stylesheet of the program. Widgets name their kind in the property `kind`."""
+    c = colours
+    return f"""
+    QWidget {{ color: {c.text}; font-size: {TEXT_SIZE}px; }}
+    QMainWindow, QDialog, [kind="page"] {{ background: {c.ground}; }}
+    [kind="panel"], [kind="bar"] {{ background: {c.panel}; }}
+    [kind="bar"] {{ border: 0 solid {c.line}; }}
+    [edge="bottom"] {{ border-bottom-width: 1px; }}
+    [edge="top"] {{ border-top-width: 1px; }}
+    [kind="side"] {{ background: {c.panel}; border: 0 solid {c.line}; }}
+    [edge="right"] {{ border-right-width: 1px; }}
+    [edge="left"] {{ border-left-width: 1px; }}
+
+    [kind="line"] {{ background: {c.line}; border: 0; }}
+
+    QLabel {{ background: transparent; }}
+    QLabel[kind="title"] {{ font-weight: 600; }}
+    QLabel[kind="headline"] {{ font-size: 22px; font-weight: 600; }}
+    QLabel[kind="group"] {{ color: {c.muted}; font-size: {SMALL_SIZE}px; font-weight: 600; }}
+    QLabel[kind="second"] {{ color: {c.muted}; }}
+    QLabel[kind="warning"] {{ color: {c.warning}; }}
+
+    QPushButton, QToolButton {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: {CORNER}px;
+        min-height: {CONTROL - 2}px; padding: 0 {3 * UNIT}px;
+    }}
+    QToolButton {{ padding: 0 {2 * UNIT}px; }}
+    QToolButton::menu-indicator {{ image: none; }}
+    QPushButton:hover, QToolButton:hover {{ border-color: {c.muted}; }}
+    QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
+    QPushButton:focus, QToolButton:focus {{ border: 2px solid {c.accent}; }}
+    QPushButton:disabled, QToolButton:disabled {{ color: {c.muted}; background: {c.panel}; }}
+    QPushButton:checked, QToolButton:checked {{ border: 1px solid {c.accent}; background: {c.accent_ground}; }}
+    QPushButton:checked:focus, QToolButton:checked:focus {{ border: 2px solid {c.accent}; }}
+    [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
+    [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
+    [rank="main"]:focus {{ border: 2px solid {c.text}; }}
+    [rank="quiet"] {{ background: transparent; border-color: transparent; }}
+    [rank="quiet"]:hover {{ background: {c.raised}; }}
+
+    QLineEdit, QComboBox, QPlainTextEdit {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: {CORNER}px;
+        min-height: {CONTROL - 2}px; padding: 0 {2 * UNIT}px;
+        selection-background-color: {c.accent}; selection-color: {c.on_accent};
+    }}
+    QLineEdit:focus, QComboBox:focus {{ border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; }}
+    QComboBox::drop-down {{ border: 0; width: 22px; }}
+    QComboBox QAbstractItemView {{
+        background: {c.raised}; border: 1px solid {c.line}; outline: 0;
+        selection-background-color: {c.accent_ground}; selection-color: {c.text};
+    }}
+
+    QListView {{ background: {c.panel}; border: 0; outline: 0; }}
+    QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
+    QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {c.line}; border-radius: 4px; margin: 2px; min-height: 32px; }}
+    QScrollBar::handle:vertical:hover {{ background: {c.muted}; }}
+    QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{
+        background: transparent; height: 0; width: 0;
+    }}
+
+    QMenu {{ background: {c.raised}; border: 1px solid {c.line}; padding: {UNIT}px; }}
+    QMenu::item {{ padding: {UNIT + 1}px {7 * UNIT}px {UNIT + 1}px {3 * UNIT}px; border-radius: 4px; }}
+    QMenu::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
+    QMenu::item:disabled {{ color: {c.muted}; }}
+    QMenu::separator {{ height: 1px; background: {c.line}; margin: {UNIT}px; }}
+    QMenu::icon {{ padding-left: {2 * UNIT}px; }}
+    QToolTip {{ background: {c.raised}; color: {c.text}; border: 1px solid {c.line}; padding: {UNIT}px; }}
+
+    QCheckBox {{ spacing: {2 * UNIT}px; min-height: 24px; background: transparent; }}
+    QCheckBox:focus {{ color: {c.accent}; text-decoration: underline; }}
+    QProgressBar {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: 4px; max-height: 8px; min-height: 8px;
+    }}
+    QProgressBar::chunk {{ background: {c.accent}; border-radius: 3px; }}
+    """

@@ -1,0 +1,89 @@
+"""The top bar: what is open, the time of the frame on screen, and the way out."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButton, QWidget
+
+from annotator.desktop import typeface
+from annotator.desktop.controls import button, icon_button, label, restyle
+from annotator.desktop.tokens import BAR, UNIT
+from annotator.model.timecode import Ms, clock
+
+
+class TopBar(QFrame):
+    def __init__(self, actions: Mapping[str, QAction], menu: QMenu, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("kind", "bar")
+        self.setProperty("edge", "bottom")
+        self.setFixedHeight(BAR)
+        self._title = label("", "title")
+        self._title.setTextFormat(Qt.TextFormat.PlainText)
+        self._place = label("", "second")
+        self._clock = label("")
+        self._clock.setFont(typeface.clock())
+        self._clock.setStyleSheet("font-size: 18px;")
+        self._clock.setAccessibleName("Time of the frame on screen")
+        self._speed = label("", "second")
+        self._speed.setMinimumWidth(44)
+        self._check = button(actions["show_findings"], text="Check")
+        self._publish = button(actions["show_publish"], text="Publish", rank="main")
+        grid = QGridLayout(self)
+        grid.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
+        grid.addLayout(_row(_menu_button(menu), self._title, self._place, None), 0, 0)
+        grid.addLayout(_row(self._clock, self._speed), 0, 1)
+        undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
+        find = button(actions["find_command"], text="Find a command", rank="quiet")
+        grid.addLayout(_row(None, undo, redo, find, self._check, self._publish), 0, 2)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(2, 1)
+
+    def show_case(self, title: str) -> None:
+        self._title.setText(title)
+
+    def show_place(self, text: str) -> None:
+        self._place.setText(text)
+
+    def show_time(self, at: Ms) -> None:
+        self._clock.setText(clock(at))
+
+    def show_speed(self, speed: float) -> None:
+        self._speed.setText("" if speed == 1 else f"× {speed:g}")
+
+    def show_findings(self, count: int) -> None:
+        """How many questions the check has; said in words for screen readers."""
+        self._check.setText(f"Check  {count}" if count else "Check")
+        self._check.setAccessibleName(f"Check the tags, {count or 'none'} to look at")
+
+    def quiet_publish(self, quiet: bool) -> None:
+        """There is one filled button a screen: while the panel is open, it is the panel's."""
+        self._publish.setProperty("rank", "" if quiet else "main")
+        restyle(self._publish)
+
+    @property
+    def time_text(self) -> str:
+        return self._clock.text()
+
+
+def _row(*widgets: QWidget | None) -> QHBoxLayout:
+    """Widgets side by side; None for a gap that takes what is left."""
+    row = QHBoxLayout()
+    row.setSpacing(2 * UNIT)
+    for widget in widgets:
+        if widget is None:
+            row.addStretch(1)
+        else:
+            row.addWidget(widget)
+    return row
+
+
+def _menu_button(menu: QMenu) -> QToolButton:
+    made = QToolButton()
+    made.setDefaultAction(menu.menuAction())
+    made.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+    made.setAccessibleName("Menu")
+    made.setToolTip("Menu")
+    made.setProperty("rank", "quiet")
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return made

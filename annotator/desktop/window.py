@@ -1,0 +1,266 @@
+"""The window: which page is shown, what is open, and which function carries out which action."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from annotator.desktop import key_page
+from annotator.desktop.bench import Bench
+from annotator.desktop.command_set import CommandSet
+from annotator.desktop.controller import Controller
+from annotator.desktop.finder import Finder
+from annotator.desktop.focus import FocusWatch
+from annotator.desktop.icons import Icon, icon
+from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample
+from annotator.desktop.player import Player
+from annotator.desktop.start_screen import LoadingPage, StartScreen
+from annotator.desktop.state import State
+from annotator.desktop.status_line import StatusLine
+from annotator.desktop.theme import Theme
+from annotator.desktop.work import Job, Work
+from annotator.store.atomic import write_atomically
+
+_SAVE_EVERY = 60_000
+"""Milliseconds between two saves of the case file; each change is in the journal long before."""
+
+_VOCABULARY = "vitreoretinal"
+_CASES = "Cases (*.jsonld)"
+_RECORDINGS = "Recordings (*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.ts *.mts *.m2ts *.mpg *.mpeg *.vob);;All files (*)"
+
+
+class Window(QMainWindow):
+    def __init__(self, app: QApplication, theme: Theme, settings: QSettings) -> None:
+        super().__init__()
+        self._theme = theme
+        self._settings = settings
+        self._work: Work | None = None
+        self.bench: Bench | None = None
+        self.player = Player(self)
+        self.commands = CommandSet(self, theme)
+        self._finder = Finder(self)
+        self._menu = self.commands.menu(self)
+        self.start = StartScreen(self.commands.actions, theme)
+        self.loading = LoadingPage()
+        self.loading.cancelled.connect(self._cancel)
+        self.status = StatusLine(theme)
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self.start)
+        self._pages.addWidget(self.loading)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._pages, 1)
+        column.addWidget(self.status)
+        self.setCentralWidget(inside)
+        self.setWindowTitle("Surgical step annotator")
+        self.setAcceptDrops(True)
+        self.setMinimumSize(960, 600)
+        self.resize(1440, 900)
+        self._focus = FocusWatch(app, self)
+        self._focus.changed.connect(self._use_focus)
+        self._saver = QTimer(self, interval=_SAVE_EVERY)
+        self._saver.timeout.connect(self._save_now)
+        self._join()
+        self.commands.use_single_keys(settings.value("single_keys", True, bool) is True)
+        self._show_keys()
+        theme.changed.connect(self._paint_icons)
+        self._paint_icons()
+
+    # --- opening and closing ------------------------------------------------------------------------------------
+
+    def open_paths(self, paths: Sequence[Path]) -> None:
+        """Open what the user named: one case, or recordings of one operation in order."""
+        if len(paths) == 1 and paths[0].suffix.lower() in (".jsonld", ".json"):
+            self._open(open_case(paths[0]), f"Opening {paths[0].name}")
+        elif paths:
+            self._open(open_recordings(paths, _VOCABULARY), f"Reading {paths[0].name}")
+
+    def open_sample(self) -> None:
+        self._open(open_sample(), "Opening the sample")
+
+    def close_case(self) -> None:
+        """Save and put away what is open; the start screen comes back."""
+        self._saver.stop()
+        self.player.close()
+        if self.bench is not None:
+            self.bench.controller.close()
+            self._pages.removeWidget(self.bench)
+            self.bench.deleteLater()
+            self.bench = None
+        self.commands.use_vocabulary(None)
+        self.commands.use_state(State())
+        self.setWindowTitle("Surgical step annotator")
+        self._pages.setCurrentWidget(self.start)
+
+    @property
+    def controller(self) -> Controller | None:
+        return self.bench.controller if self.bench else None
+
+    def _open(self, job: Job, what: str) -> None:
+        self._cancel()
+        self.close_case()
+        self.start.show_fault("")
+        self.loading.begin(what)
+        self._pages.setCurrentWidget(self.loading)
+        self._work = Work(job, self)
+        self._work.progressed.connect(self.loading.show_progress)
+        self._work.done.connect(self._take_opened)
+        self._work.failed.connect(self._take_fault)
+        self._work.cancelled.connect(self._back_to_start)
+        self._work.start()
+
+    def _take_opened(self, opened: Opened) -> None:
+        self._work = None
+        controller = Controller(opened.session, opened.frames, self.player)
+        self.commands.use_vocabulary(controller.case.vocabulary)
+        self.bench = Bench(opened, controller, self.commands.actions, self._menu, self.commands.keys, self._theme)
+        controller.setParent(self.bench)
+        controller.said.connect(self.status.say)
+        controller.changed.connect(self._use_state)
+        controller.chosen_changed.connect(self._use_state)
+        self._pages.addWidget(self.bench)
+        self._pages.setCurrentWidget(self.bench)
+        self.setWindowTitle(f"{controller.case.title} – Surgical step annotator")
+        self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
+        self._use_state()
+        self._saver.start()
+        self.bench.picture.setFocus()
+
+    def _take_fault(self, error: object) -> None:
+        self._work = None
+        self.start.show_fault(str(error))
+        self._pages.setCurrentWidget(self.start)
+
+    def _back_to_start(self) -> None:
+        self._work = None
+        self._pages.setCurrentWidget(self.start)
+
+    def _cancel(self) -> None:
+        if self._work is not None:
+            self._work.cancel()
+
+    # --- carrying out actions ------------------------------------------------------------------------------------
+
+    def _join(self) -> None:
+        own = {
+            "open_recordings": self._ask_recordings,
+            "open_case": self._ask_case,
+            "open_sample": self.open_sample,
+            "close_case": self.close_case,
+            "quit": self.close,
+            "toggle_play": self.player.toggle,
+            "find_command": self._find_command,
+            "toggle_theme": self._toggle_theme,
+            "toggle_single_keys": self._toggle_single_keys,
+            "write_key_page": self._write_key_page,
+        }
+        of_bench = ("show_findings", "show_publish", "find_step", "toggle_caption")
+        of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
+        functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
+        functions |= {does: self._of_bench(does) for does in of_bench}
+        functions |= {does: self._of_ribbon(does) for does in of_ribbon}
+        self.commands.join(functions | own)
+        self.commands.tagged.connect(self._tag)
+        self.player.playing_changed.connect(self._show_playing)
+
+    def _of_controller(self, does: str) -> Callable[[], object]:
+        return _Later(lambda: self.controller, does)
+
+    def _of_bench(self, does: str) -> Callable[[], object]:
+        return _Later(lambda: self.bench, does)
+
+    def _of_ribbon(self, does: str) -> Callable[[], object]:
+        return _Later(lambda: self.bench.ribbon if self.bench else None, does)
+
+    def _tag(self, concept: str) -> None:
+        if self.bench is not None:
+            self.bench.controller.tag(concept)
+            self.bench.sheet.reveal(concept)
+
+    def _ask_recordings(self) -> None:
+        self.player.pause()
+        chosen, _ = QFileDialog.getOpenFileNames(self, "Open recordings of one operation", "", _RECORDINGS)
+        self.open_paths([Path(name) for name in chosen])
+
+    def _ask_case(self) -> None:
+        self.player.pause()
+        chosen, _ = QFileDialog.getOpenFileName(self, "Open a case", "", _CASES)
+        if chosen:
+            self.open_paths([Path(chosen)])
+
+    def _find_command(self) -> None:
+        self._finder.ask(self.commands.all())
+
+    def _toggle_theme(self) -> None:
+        self._theme.toggle()
+        self._settings.setValue("theme", self._theme.choice.value)
+
+    def _toggle_single_keys(self) -> None:
+        self.commands.use_single_keys(not self.commands.single_keys)
+        self._settings.setValue("single_keys", self.commands.single_keys)
+        self._show_keys()
+
+    def _write_key_page(self) -> None:
+        chosen, _ = QFileDialog.getSaveFileName(self, "Page of keys", "keys.html", "Web page (*.html)")
+        if chosen:
+            vocabulary = self.controller.case.vocabulary if self.controller else None
+            write_atomically(Path(chosen), key_page.dumps(self.commands.keys, vocabulary).encode())
+            self.status.say(f"Written: {chosen}", False)
+
+    def _save_now(self) -> None:
+        if self.controller is not None and not self.controller.session.read_only:
+            self.controller.save()
+
+    # --- following ------------------------------------------------------------------------------------------------
+
+    def _use_state(self) -> None:
+        if self.controller is not None:
+            self.commands.use_state(self.controller.state)
+
+    def _use_focus(self, typing: str, on_button: bool) -> None:
+        self.commands.use_focus(bool(typing), on_button)
+        self.status.show_typing(typing)
+
+    def _show_keys(self) -> None:
+        self.status.show_keys_off(not self.commands.single_keys)
+
+    def _show_playing(self, playing: bool) -> None:
+        self.commands.actions["toggle_play"].setText("Pause" if playing else "Play")
+        self._paint_icons()
+
+    def _paint_icons(self) -> None:
+        colours = self._theme.colours
+        sign = Icon.PAUSE if self.player.is_playing else Icon.PLAY
+        self.commands.actions["toggle_play"].setIcon(icon(sign, colours, on=colours.on_accent))
+        self._menu.menuAction().setIcon(icon(Icon.MENU, colours))
+
+    # --- Qt's own --------------------------------------------------------------------------------------------------
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self._cancel()
+        self.close_case()
+        event.accept()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if event.mimeData().hasUrls():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.open_paths([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
+
+
+class _Later:
+    """Calls a method of whatever is open when the action is triggered; nothing while nothing is."""
+
+    def __init__(self, owner: Callable[[], object | None], method: str) -> None:
+        self._owner = owner
+        self._method = method
+
+    def __call__(self) -> None:
+        owner = self._owner()
+        if owner is not None:
+            getattr(owner, self._method)()
