@@ -5,9 +5,9 @@ millisecond is counted twice. All times are whole milliseconds on the case's clo
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import msgspec
 
@@ -74,34 +74,44 @@ class Summary(msgspec.Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
-class _Counted(msgspec.Struct, frozen=True):
+class Visit(msgspec.Struct, frozen=True):
+    """One uninterrupted stay with a concept; a moment has no length."""
+
+    concept: Concept
+    start: Ms
+    end: Ms
+
+
+class _Counted(NamedTuple):
     """A tag that counts: its time within the case, and the concepts of the facet it counts for."""
 
     tag: Tag
-    time: Stay
+    time: Interval
     line: tuple[Concept, ...]
 
 
 def summarise(case: Case, facet: str = "step", by_performer: bool = False, language: str = DEFAULT_LANGUAGE) -> Summary:
     """Durations of the concepts of one facet. Raises UnknownName for a facet that the vocabulary lacks."""
-    name = case.vocabulary.facet(facet).name
-    lines = lineages(case.vocabulary, case.tags, name)
-    counted = [
-        _Counted(tag, time, lines[tag.concept])
-        for tag in case.tags
-        if tag.concept in lines and (time := _within(case, tag)) is not None
-    ]
+    counted, notes = _count(case, facet, language)
     return Summary(
         case=case.title or case.id,
         duration=case.duration,
-        facet=name,
+        facet=facet,
         rows=_rows(case, counted, language),
-        untagged=total(gaps(_intervals(counted), case.whole)),
+        untagged=total(gaps([one.time for one in counted], case.whole)),
         overlap=_overlap(counted),
-        transitions=_transitions(case, counted),
+        transitions=_transitions(_visits(case, counted)),
         by_performer=_by_performer(case, counted, language) if by_performer else None,
-        notes=tuple(_notes(case, lines, language)),
+        notes=notes,
     )
+
+
+def visits(case: Case, facet: str) -> tuple[Visit, ...]:
+    """The visits of a facet in order of start, each tag counted for the nearest of its concepts in that facet.
+
+    Raises UnknownName for a facet that the vocabulary lacks.
+    """
+    return tuple(_visits(case, _count(case, facet, DEFAULT_LANGUAGE)[0]))
 
 
 def stays(ranges: Iterable[Stay]) -> list[Stay]:
@@ -128,16 +138,35 @@ def median(lengths: Sequence[Ms]) -> Ms:
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half] + 1) // 2
 
 
-def _within(case: Case, tag: Tag) -> Stay | None:
-    """The part of a tag inside the case; None where there is none."""
-    start, end = case.range_of(tag)
-    if start > case.duration or end < 0 or (start == case.duration and end > start):
-        return None
-    return max(start, 0), min(end, case.duration)
+def _count(case: Case, facet: str, language: str) -> tuple[list[_Counted], tuple[str, ...]]:
+    """The tags that count for a facet, and sentences on what a reader of the figures has to know of them."""
+    lines = lineages(case.vocabulary, case.tags, case.vocabulary.facet(facet).name)
+    last = case.duration
+    counted: list[_Counted] = []
+    notes: list[str] = []
+    for tag in case.tags:
+        line = lines.get(tag.concept)
+        if line is None:
+            if case.concept_of(tag) is None:
+                notes.append(f"{tag.concept} at {clock(tag.start)} is not in the vocabulary and is not counted.")
+            continue
+        start, end = tag.start, last if tag.end is None else tag.end
+        if end < 0 or start > last or (start == last and tag.end != start):
+            notes.append(f"{line[0].label(language)} at {clock(start)} lies outside the recording; it is not counted.")
+            continue
+        if tag.end is None or end > last or start < 0:
+            notes.append(_partly(tag, line[0].label(language)))
+        counted.append(_Counted(tag, Interval(max(start, 0), min(end, last)), line))
+    proposed = sum(not one.tag.confirmed for one in counted)
+    if proposed:
+        notes.append(f"{proposed} of {len(counted)} tags are only proposed and not confirmed; they are counted.")
+    return counted, tuple(notes)
 
 
-def _intervals(counted: Iterable[_Counted]) -> list[Interval]:
-    return [Interval(*one.time) for one in counted]
+def _partly(tag: Tag, name: str) -> str:
+    if tag.end is None:
+        return f"{name}, begun at {clock(tag.start)}, is still running and is counted to the end of the case."
+    return f"{name} at {clock(max(tag.start, 0))} reaches beyond the recording; only the part within it is counted."
 
 
 def _rows(case: Case, counted: Iterable[_Counted], language: str) -> tuple[Row, ...]:
@@ -170,29 +199,38 @@ def _row(concept: Concept, visits: Sequence[Stay], duration: Ms, language: str) 
 
 def _overlap(counted: Sequence[_Counted]) -> Ms:
     """Time under two tags of the facet itself, or, rolled up, under two of its topmost concepts."""
-    own = [Interval(*one.time) for one in counted if one.tag.concept == one.line[0].iri]
+    own = [one.time for one in counted if one.tag.concept == one.line[0].iri]
     doubled = shared(own)
     if len(own) < len(counted):
         by_top: dict[str, list[Interval]] = {}
         for one in counted:
-            by_top.setdefault(one.line[-1].notation, []).append(Interval(*one.time))
+            by_top.setdefault(one.line[-1].notation, []).append(one.time)
         doubled += shared([interval for ranges in by_top.values() for interval in union(ranges)])
     return total(doubled)
 
 
-def _transitions(case: Case, counted: Iterable[_Counted]) -> tuple[Transition, ...]:
-    """Changes from one visit to the next by start; coming back to the same concept is none."""
-    place = {concept.notation: index for index, concept in enumerate(case.vocabulary.concepts)}
+def _visits(case: Case, counted: Iterable[_Counted]) -> list[Visit]:
+    """By start, of one start the longer first, then as in the vocabulary."""
     ranges: dict[str, list[Stay]] = {}
     for one in counted:
         ranges.setdefault(one.line[0].notation, []).append(one.time)
-    visits = sorted(
-        (start, -end, place[notation], notation) for notation, times in ranges.items() for start, end in stays(times)
+    found = [
+        Visit(concept, start, end)
+        for concept in case.vocabulary.concepts
+        if concept.notation in ranges
+        for start, end in stays(ranges[concept.notation])
+    ]
+    return sorted(found, key=lambda visit: (visit.start, -visit.end))
+
+
+def _transitions(in_order: Sequence[Visit]) -> tuple[Transition, ...]:
+    """Changes from one visit to the next; coming back to the same concept is none. Ties stand as they first happen."""
+    counts = Counter(
+        (before.concept.notation, after.concept.notation)
+        for before, after in pairwise(in_order)
+        if before.concept.notation != after.concept.notation
     )
-    order = [notation for *_, notation in visits]
-    counts = Counter((before, after) for before, after in pairwise(order) if before != after)
-    ranked = sorted(counts.items(), key=lambda item: (-item[1], place[item[0][0]], place[item[0][1]]))
-    return tuple(Transition(before, after, count) for (before, after), count in ranked)
+    return tuple(Transition(before, after, count) for (before, after), count in counts.most_common())
 
 
 def _by_performer(case: Case, counted: Sequence[_Counted], language: str) -> tuple[PerformerRows, ...]:
@@ -201,19 +239,3 @@ def _by_performer(case: Case, counted: Sequence[_Counted], language: str) -> tup
     for one in counted:
         groups[one.tag.performer].append(one)
     return tuple(PerformerRows(role, _rows(case, group, language)) for role, group in groups.items() if group)
-
-
-def _notes(case: Case, lines: Mapping[str, object], language: str) -> Iterable[str]:
-    """What a reader of the figures has to know, as sentences."""
-    for tag in case.tags:
-        concept = case.concept_of(tag)
-        if concept is None:
-            yield f"{tag.concept} at {clock(tag.start)} is not in the vocabulary and is not counted."
-        elif tag.concept in lines:
-            name = concept.label(language)
-            if _within(case, tag) is None:
-                yield f"{name} at {clock(tag.start)} lies outside the recording and is not counted."
-            elif tag.is_running:
-                yield f"{name}, begun at {clock(tag.start)}, is still running and is counted to the end of the case."
-            elif tag.end is not None and (tag.end > case.duration or tag.start < 0):
-                yield f"{name} at {clock(tag.start)} reaches beyond the recording; only the part within it is counted."

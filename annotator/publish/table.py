@@ -5,18 +5,18 @@ from collections.abc import Sequence
 
 from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
-from annotator.model.timecode import clock
+from annotator.publish.lengths import length
 
 _HEAD = ("", "visits", "total", "share", "longest", "mean", "median", "first at")
 
 
 def dumps(summary: Summary, width: int = 100) -> str:
     """The table, no line wider than `width` columns as long as there is room for names at all."""
-    lines = [f"{one_line(summary.case)} · {summary.facet} · {clock(summary.duration)}", ""]
+    lines = [f"{one_line(summary.case)} · {summary.facet} · {length(summary.duration)}", ""]
     lines += _table(summary.rows, width)
     for group in summary.by_performer or ():
         lines += ["", str(group.performer or "performer not said"), *_table(group.rows, width)]
-    lines += ["", f"untagged {clock(summary.untagged)} · under two tags at once {clock(summary.overlap)}"]
+    lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]
     return "\n".join(lines) + "\n"
 
 
@@ -32,12 +32,12 @@ def _cells(row: Row) -> tuple[str, ...]:
     return (
         one_line(row.label),
         str(row.visits),
-        clock(row.total),
+        length(row.total),
         f"{row.share:.1%}",
-        clock(row.longest),
-        clock(row.mean),
-        clock(row.median),
-        clock(row.first_start),
+        length(row.longest),
+        length(row.mean),
+        length(row.median),
+        length(row.first_start),
     )
 
 
