@@ -25,7 +25,9 @@ def test_every_command_can_be_quiet(annotate: Annotate, verb: str) -> None:
 
 
 def test_help_loads_nothing_heavy() -> None:
-    code = "import sys; from annotator.cli.main import main; main(['--help'], standalone_mode=False); print(*sys.modules)"
+    code = (
+        "import sys; from annotator.cli.main import main; main(['--help'], standalone_mode=False); print(*sys.modules)"
+    )
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     assert not HEAVY & set(loaded)
 

@@ -36,14 +36,18 @@ def commands(block: str) -> list[Command]:
 
 
 def with_examples() -> list[Path]:
-    return [path for path in DOCUMENTS if any(kind == "console" for kind, _, _ in BLOCK.findall(path.read_text("utf-8")))]
+    return [
+        path for path in DOCUMENTS if any(kind == "console" for kind, _, _ in BLOCK.findall(path.read_text("utf-8")))
+    ]
 
 
 @pytest.mark.parametrize("document", with_examples(), ids=lambda path: path.name)
 def test_examples_of_a_document(document: Path, tmp_path: Path) -> None:
     sample = tmp_path / "sample_media"
     shutil.copytree(ROOT / "sample_media", sample, ignore=shutil.ignore_patterns("*.py", "__pycache__", "render"))
-    environment = os.environ | {f"XDG_{kind}_HOME": str(tmp_path / "home" / kind) for kind in ("CACHE", "STATE", "DATA")}
+    environment = os.environ | {
+        f"XDG_{kind}_HOME": str(tmp_path / "home" / kind) for kind in ("CACHE", "STATE", "DATA")
+    }
     for kind, name, text in BLOCK.findall(document.read_text("utf-8")):
         if kind == "console":
             for command in commands(text):
@@ -78,7 +82,9 @@ def matches(shown: list[str], printed: list[str]) -> bool:
         if line == "...":
             free = True
             continue
-        here = [index for index in range(at, len(printed) if free else min(at + 1, len(printed))) if printed[index] == line]
+        here = [
+            index for index in range(at, len(printed) if free else min(at + 1, len(printed))) if printed[index] == line
+        ]
         if not here:
             return False
         at, free = here[0] + 1, False
