@@ -1,0 +1,47 @@
+"""The JSON-LD context of a case file: that of Web Annotation, and one for the keys that it does not have.
+
+Web Annotation Vocabulary, W3C Recommendation of 23 February 2017, https://www.w3.org/TR/annotation-vocab/ .
+"""
+
+from typing import Any
+
+ANNOTATION = "http://www.w3.org/ns/anno.jsonld"
+"""A document must name this very address to be a Web Annotation (Web Annotation Data Model, section 3.1)."""
+
+TERMS = "https://surgical-step-annotator.example/terms#"
+"""Namespace of our own terms; a name that is never looked up (RFC 2606 keeps `.example` free)."""
+
+_SKOS = "http://www.w3.org/2004/02/skos/core#"
+_DCTERMS = "http://purl.org/dc/terms/"
+
+
+def _own(*names: str) -> dict[str, str]:
+    return {name: f"{TERMS}{name}" for name in names}
+
+
+OWN: dict[str, Any] = {
+    **_own("schemaName", "schemaVersion", "revision", "eye"),
+    "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
+    **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height"),
+    **_own("performer", "certainty", "place", "confirmed", "moment"),
+    "vocabulary": f"{TERMS}vocabulary",
+    "ConceptScheme": f"{_SKOS}ConceptScheme",
+    "Concept": f"{_SKOS}Concept",
+    "title": {"@id": f"{_DCTERMS}title", "@container": "@language"},
+    "version": "http://www.w3.org/2002/07/owl#versionInfo",
+    "facets": {"@id": f"{TERMS}facets", "@container": "@list"},
+    **_own("exclusive", "moments"),
+    "concepts": {"@reverse": f"{_SKOS}inScheme"},
+    "notation": f"{_SKOS}notation",
+    **_own("facet", "key"),
+    "prefLabel": {"@id": f"{_SKOS}prefLabel", "@container": "@language"},
+    "altLabel": {"@id": f"{_SKOS}altLabel", "@container": "@language"},
+    "definition": {"@id": f"{_SKOS}definition", "@container": "@language"},
+    "scopeNote": {"@id": f"{_SKOS}scopeNote", "@container": "@language"},
+    "broader": {"@id": f"{_SKOS}broader", "@type": "@id"},
+    "usuallyAfter": {"@id": f"{TERMS}usuallyAfter", "@type": "@id"},
+    "replaces": {"@id": f"{_DCTERMS}replaces", "@type": "@id"},
+}
+"""Makes triples of every key of a case file that Web Annotation does not define."""
+
+CONTEXT: list[Any] = [ANNOTATION, OWN]

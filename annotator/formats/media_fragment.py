@@ -1,0 +1,86 @@
+"""The time dimension of Media Fragments URI 1.0 (basic), W3C Recommendation of 25 September 2012, section 4.2.1.
+
+https://www.w3.org/TR/2012/REC-media-frags-20120925/ . The fragment `t=12.5,48.04` means [12.5 s, 48.04 s)
+of a medium. Times stay exact: fractions of a second on the way in, whole milliseconds on the way out.
+"""
+
+import re
+from fractions import Fraction
+from typing import NamedTuple
+from urllib.parse import unquote
+
+from annotator.model.timecode import SECOND, Ms
+
+CONFORMS_TO = "http://www.w3.org/TR/media-frags/"
+"""What a selector with such a fragment conforms to, as the Web Annotation Data Model names it."""
+
+LONGEST = 1_000
+"""Characters; a longer fragment is no time, and reading its digits would take long."""
+
+_CLOCK = r"(?:(?:(?:(\d+):)?([0-5]\d):)?([0-5]\d)|(\d+))(\.\d*)?"
+_RANGE = re.compile(rf"(?:npt:)?(?:{_CLOCK})?(?:,{_CLOCK})?", re.ASCII)
+_PARTS = 5  # groups of one clock
+
+
+class TimeRange(NamedTuple):
+    """Exact seconds of a medium, half-open; `end` None runs to the medium's end."""
+
+    start: Fraction
+    end: Fraction | None
+
+
+def loads(fragment: str) -> TimeRange | None:
+    """The time range that a fragment (without its `#`) selects, or None where it selects none.
+
+    As the Recommendation asks, names and values are split before they are percent-decoded, unknown
+    names are ignored, and of several valid `t` the last one counts.
+    """
+    if len(fragment) > LONGEST:
+        return None
+    found = None
+    for part in fragment.split("&"):
+        name, _, value = part.partition("=")
+        if _decoded(name) == "t":
+            found = _range(_decoded(value)) or found
+    return found
+
+
+def dumps(start: Ms, end: Ms | None) -> str:
+    """The fragment of [start, end) in whole milliseconds; without an end it runs to the medium's end."""
+    return f"t={_seconds(start)}" if end is None else f"t={_seconds(start)},{_seconds(end)}"
+
+
+def _decoded(text: str) -> str:
+    try:
+        return unquote(text, errors="strict") if "%" in text else text
+    except UnicodeDecodeError:
+        return ""
+
+
+def _range(text: str) -> TimeRange | None:
+    """An empty or reversed range selects nothing (section 4.2.1)."""
+    found = _RANGE.fullmatch(text)
+    if not found:
+        return None
+    parts = found.groups()
+    start, end = _exact(parts[:_PARTS]), _exact(parts[_PARTS:])
+    if start is None and end is None:
+        return None
+    if end is not None and end <= (start or 0):
+        return None
+    return TimeRange(start or Fraction(0), end)
+
+
+def _exact(groups: tuple[str | None, ...]) -> Fraction | None:
+    hours, minutes, clock_seconds, plain_seconds, decimals = groups
+    seconds = clock_seconds or plain_seconds
+    if seconds is None:
+        return None
+    decimals = (decimals or "")[1:]
+    whole = int(hours or 0) * 3600 + int(minutes or 0) * 60 + int(seconds)
+    return Fraction(int(f"{whole}{decimals}"), 10 ** len(decimals))
+
+
+def _seconds(ms: Ms) -> str:
+    whole, thousandths = divmod(ms, SECOND)
+    return f"{whole}.{thousandths:03d}".rstrip("0").rstrip(".")

@@ -1,0 +1,50 @@
+"""What makes one case of another: the tags that differ, and the rest of the case where that differs."""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from msgspec.structs import replace
+
+from annotator.model.case import Case, Tag, with_tags
+
+
+class Delta(NamedTuple):
+    """One direction of a change.
+
+    put   tags to add, or to put in the place of those with the same id
+    drop  ids of tags to take out
+    head  a case whose fields but for the tags are to be taken over; None where only tags differ
+    """
+
+    put: tuple[Tag, ...]
+    drop: tuple[str, ...]
+    head: Case | None
+
+    @property
+    def is_empty(self) -> bool:
+        return not self.put and not self.drop and self.head is None
+
+
+def between(before: Case, after: Case) -> tuple[Delta, Delta]:
+    """How to come from `before` to `after`, and how to come back.
+
+    Tags that are the same object in both are passed over, so the cost of an edit is that of looking
+    at each tag once, not of comparing it.
+    """
+    kept = set(map(id, before.tags)) & set(map(id, after.tags))
+    gone = {tag.id: tag for tag in before.tags if id(tag) not in kept}
+    come = {tag.id: tag for tag in after.tags if id(tag) not in kept}
+    same_head = replace(before, tags=()) == replace(after, tags=())
+    return _one_way(gone, come, None if same_head else after), _one_way(come, gone, None if same_head else before)
+
+
+def applied(case: Case, delta: Delta) -> Case:
+    """The case with a change made."""
+    base = case if delta.head is None else replace(delta.head, tags=case.tags)
+    return with_tags(base, delta.put, delta.drop)
+
+
+def _one_way(gone: Mapping[str, Tag], come: Mapping[str, Tag], head: Case | None) -> Delta:
+    put = tuple(tag for tag in come.values() if gone.get(tag.id) != tag)
+    drop = tuple(tag_id for tag_id in gone if tag_id not in come)
+    return Delta(put, drop, None if head is None else replace(head, tags=()))

@@ -1,0 +1,102 @@
+"""Read a case as it is on disk: the case file, and the changes in its journal that it does not hold yet."""
+
+from collections.abc import Sequence
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from annotator.errors import InvalidFile, NewerSchema
+from annotator.formats import casefile, journal
+from annotator.formats.journal import Journal, Record
+from annotator.formats.journal_record import replayed
+from annotator.model.case import Case
+from annotator.store.files import read_bounded
+
+LARGEST_JOURNAL = 1024**3
+"""Bytes; a session folds its journal into the case file long before."""
+
+_ATTEMPTS = 5
+"""How often to read again when a writer has just saved between our reading one file and the other."""
+
+
+class OnDisk(NamedTuple):
+    """A case as it is on disk.
+
+    saved      revision of the case file
+    revision   of the case
+    recovered  how many changes came from the journal
+    journal    how many bytes of the journal are sound
+    stray      whether the journal holds something that could not be taken in
+    """
+
+    case: Case
+    saved: int
+    revision: int
+    recovered: int
+    journal: int
+    stray: bool
+
+
+def journal_path(case_path: Path) -> Path:
+    return case_path.with_name(f".{case_path.name}.journal")
+
+
+def previous_path(case_path: Path) -> Path:
+    """Where the version before the last save is kept."""
+    return case_path.with_name(f"{case_path.name}.previous")
+
+
+def read_case(path: Path) -> OnDisk:
+    """The case with every change that was ever acknowledged. Changes nothing on disk.
+
+    Raises StoreError where the file can't be opened, InvalidFile where it holds no sound case.
+    """
+    for _ in range(_ATTEMPTS):
+        found = _read_once(path)
+        if not found.stray:
+            break
+    return found
+
+
+def _read_once(path: Path) -> OnDisk:
+    data = read_bounded(path, casefile.LARGEST)
+    kept = _read_journal(journal_path(path))
+    try:
+        case, saved = casefile.loads(data)
+        changes = _changes_since(kept.records, case.id, saved, data)
+        if changes:
+            case, _ = casefile.case_of(replayed(casefile.parsed(data), changes))
+    except NewerSchema as error:
+        raise NewerSchema(f"{path}: {error.what}", error.faults) from error
+    except InvalidFile as error:
+        raise InvalidFile(f"{path} is damaged or is no case", [*error.faults, *_way_out(path)]) from error
+    stray = changes is None or kept.is_damaged
+    recovered = len(changes or ())
+    return OnDisk(case, saved, saved + recovered, recovered, 0 if changes is None else kept.length, stray)
+
+
+def _read_journal(path: Path) -> Journal:
+    return journal.loads(read_bounded(path, LARGEST_JOURNAL)) if path.is_file() else Journal((), 0, False)
+
+
+def _changes_since(records: Sequence[Record], case_id: str, saved: int, data: bytes) -> Sequence[Record] | None:
+    """The changes that a case file does not hold yet; None where the journal does not go with it.
+
+    A file that is known by its content holds all that stands before that mark: a save was cut short after the
+    file was in place. Otherwise the journal must go on where the file's revision ends.
+    """
+    if any(record.case != case_id for record in records):
+        return None
+    digest = sha256(data).hexdigest() if records else ""
+    marks = [index for index, record in enumerate(records) if record.saved == digest]
+    behind = records[marks[-1] + 1 :] if marks else records
+    changes = [record for record in behind if not record.saved]
+    revisions = [record.revision for record in changes]
+    return changes if revisions == list(range(saved + 1, saved + 1 + len(changes))) else None
+
+
+def _way_out(path: Path) -> list[str]:
+    previous = previous_path(path)
+    if not previous.exists():
+        return []
+    return [f"the version before the last save is kept as {previous.name}; give a copy of it the case’s name to go on"]

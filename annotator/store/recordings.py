@@ -1,0 +1,138 @@
+"""Find a case's recordings on this machine: where they were left, or by their content where they were moved."""
+
+import os
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from annotator.errors import StoreError
+from annotator.model.case import Case
+from annotator.model.recording import Recording
+from annotator.store.fingerprint import fingerprint, size_in
+
+State = Literal["as left", "moved", "changed", "missing"]
+
+DEEPEST = 3
+"""Levels of folders below each that is searched."""
+
+MOST_ENTRIES = 20_000
+"""Files and folders looked at in one search, so that a search of a whole disk ends."""
+
+MOST_READ = 200
+"""Files of the right size of which a fingerprint is made in one search."""
+
+# A scheme of two letters and more: a single one is a drive on Windows.
+_ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]+:")
+
+
+class Located(NamedTuple):
+    """Where a recording is, and whether it is the one that was tagged.
+
+    recording  its place in the case, from 0
+    path       None where it is missing; of a changed one, where the changed file is
+    """
+
+    recording: int
+    path: Path | None
+    state: State
+
+
+def locate(case: Case, case_path: Path, folders: Sequence[Path] = ()) -> list[Located]:
+    """Each recording of the case, in order.
+
+    A recording that is not where it was left, or not as it was, is looked for by its content beside the case and in
+    `folders`, three levels deep. Only plain files are opened, and only read.
+    """
+    folder = Path(os.path.realpath(case_path)).parent
+    left = [_path_of(recording, folder) for recording in case.recordings]
+    as_left = [path is not None and _holds(path, one) for path, one in zip(left, case.recordings, strict=True)]
+    sought = [one.fingerprint for one, is_there in zip(case.recordings, as_left, strict=True) if not is_there]
+    moved = _search([folder, *folders], sought) if sought else {}
+    found = []
+    for index, (path, recording) in enumerate(zip(left, case.recordings, strict=True)):
+        if as_left[index]:
+            found.append(Located(index, path, "as left"))
+        elif recording.fingerprint in moved:
+            found.append(Located(index, moved[recording.fingerprint], "moved"))
+        elif path is not None and path.is_file():
+            found.append(Located(index, path, "changed"))
+        else:
+            found.append(Located(index, None, "missing"))
+    return found
+
+
+def path_to_keep(recording: Path, case_path: Path) -> str:
+    """How a recording's path is written in a case file: from the case's folder where there is a way, else in full.
+
+    Always with forward slashes, so that a folder with a case and its recordings can be carried to any system.
+    """
+    target, folder = Path(os.path.realpath(recording)), Path(os.path.realpath(case_path)).parent
+    try:
+        return Path(os.path.relpath(target, folder)).as_posix()
+    except ValueError:  # on another drive, on Windows
+        return target.as_posix()
+
+
+def _path_of(recording: Recording, folder: Path) -> Path | None:
+    """The file that a case names. A stranger's case may name anything: no address, no network share is followed."""
+    text = recording.path
+    if not text or "\0" in text or _ADDRESS.match(text) or text[:2] in ("//", "\\\\", "/\\", "\\/"):
+        return None
+    return Path(os.path.normpath(folder / text))
+
+
+def _holds(path: Path, recording: Recording) -> bool:
+    """Whether the file has the recording's content, as far as that can be told from its fingerprint."""
+    size = size_in(recording.fingerprint)
+    try:
+        if size is None or not path.is_file():
+            return path.is_file()
+        return path.stat().st_size == size and fingerprint(path) == recording.fingerprint
+    except OSError:
+        return False
+
+
+def _search(folders: Iterable[Path], fingerprints: Iterable[str]) -> Mapping[str, Path]:
+    """Where the files with these fingerprints are, as far as they are found; only files of the right size are read."""
+    sought = set(fingerprints)
+    sizes = {size_in(one) for one in sought}
+    right = (path for path, size in islice(_files(folders), MOST_ENTRIES) if size in sizes)
+    found: dict[str, Path] = {}
+    for path in islice(right, MOST_READ):
+        try:
+            content = fingerprint(path)
+        except StoreError:
+            continue
+        if content in sought:
+            found.setdefault(content, path)
+            if len(found) == len(sought):
+                break
+    return found
+
+
+def _files(folders: Iterable[Path]) -> Iterator[tuple[Path, int | None]]:
+    """Files with their sizes, those of upper levels first; folders too, without a size, so that they count."""
+    level = list(folders)
+    for _ in range(DEEPEST + 1):
+        below: list[Path] = []
+        for folder in level:
+            for entry in _entries(folder):
+                try:
+                    if entry.is_dir(follow_symlinks=False):
+                        below.append(Path(entry))
+                        yield Path(entry), None
+                    elif entry.is_file():
+                        yield Path(entry), entry.stat().st_size
+                except OSError:
+                    continue
+        level = below
+
+
+def _entries(folder: Path) -> list[os.DirEntry[str]]:
+    try:
+        with os.scandir(folder) as entries:
+            return sorted(entries, key=lambda entry: entry.name)
+    except OSError:
+        return []

@@ -1,0 +1,37 @@
+"""Put in order what a kill or a stranger left beside a case. Only for whoever holds the case's lock."""
+
+import os
+from contextlib import suppress
+from glob import escape
+from itertools import count
+from pathlib import Path
+
+from annotator.errors import StoreError
+from annotator.store.atomic import PART, why, write_atomically
+from annotator.store.files import read_bounded
+from annotator.store.reading import LARGEST_JOURNAL, journal_path
+
+
+def sweep(case_path: Path) -> None:
+    """Take away what is left of files that were being written when the process was killed."""
+    for part in case_path.parent.glob(f".{escape(case_path.name)}.*{PART}"):
+        with suppress(OSError):
+            part.unlink()
+
+
+def set_aside(case_path: Path, sound: int = 0) -> Path | None:
+    """Keep the whole journal under a name of its own, and only its first `sound` bytes as the journal.
+
+    Returns the new file, or None where there is no journal. Raises StoreError.
+    """
+    journal = journal_path(case_path)
+    if not journal.exists():
+        return None
+    names = (case_path.with_name(f"{case_path.name}.stray-changes-{number}") for number in count(1))
+    kept = next(name for name in names if not name.exists())
+    write_atomically(kept, read_bounded(journal, LARGEST_JOURNAL))
+    try:
+        os.truncate(journal, sound)
+    except OSError as error:
+        raise StoreError(f"{journal} can't be written: {why(error)}") from error
+    return kept

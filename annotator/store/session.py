@@ -1,0 +1,299 @@
+"""A case that is open: the one gate through which it is changed."""
+
+import os
+from collections.abc import Callable
+from contextlib import ExitStack
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+from types import TracebackType
+from typing import NamedTuple, Self
+
+from msgspec.structs import replace
+
+from annotator.errors import CaseBusy, InvalidEdit, InvalidFile, StoreError
+from annotator.formats import casefile, journal
+from annotator.formats.journal import Record
+from annotator.formats.journal_record import record_of
+from annotator.model.case import Case, Tag
+from annotator.model.delta import Delta, applied, between
+from annotator.model.edits import Edit
+from annotator.store.atomic import write_atomically
+from annotator.store.files import read_bounded
+from annotator.store.journal_file import JournalFile
+from annotator.store.lock import Lock
+from annotator.store.reading import OnDisk, journal_path, previous_path, read_case
+from annotator.store.recovery import set_aside, sweep
+
+FOLD_AT = 64 * 1024**2
+"""Bytes of journal at which the case is saved before the next change, so that opening stays quick."""
+
+_STRAY = "Beside the case are changes that do not go with this version of it; they are left out, and kept in {}"
+
+
+class Change(NamedTuple):
+    """A change that was made and is on disk: one line for the user, and the case on both sides of it."""
+
+    says: str
+    before: Case
+    after: Case
+
+
+Listener = Callable[[Change], None]
+
+
+class _Done(NamedTuple):
+    """A change on the stack of what can be undone, or done again."""
+
+    says: str
+    forward: Delta
+    backward: Delta
+
+
+def utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+class Session:
+    """A case open for changing by this process alone, or for reading. For one thread at a time.
+
+    path       of the case file, links resolved
+    read_only  whether changes are refused
+    holder     who has the case open for changing, where it is open for reading and somebody has
+    recovered  how many changes were not in the case file but came from the journal
+    warnings   sentences about what was found when opening
+    """
+
+    def __init__(self, path: Path, found: OnDisk, lock: Lock | None, now: Callable[[], datetime]) -> None:
+        self.path = path
+        self.holder: str | None = None
+        self.recovered = found.recovered
+        self.warnings: tuple[str, ...] = ()
+        self._case = found.case
+        self._revision = found.revision
+        self._saved = found.saved
+        self._lock = lock
+        self._journal = JournalFile(journal_path(path), found.journal)
+        self._now = now
+        self._done: list[_Done] = []
+        self._undone: list[_Done] = []
+        self._listeners: list[Listener] = []
+        self._is_closed = False
+
+    # --- opening and closing -----------------------------------------------------------------------------
+
+    @classmethod
+    def create(cls, path: Path, case: Case, *, overwrite: bool = False, now: Callable[[], datetime] = utc_now) -> Self:
+        """Write a new case file and open it. Where this fails, nothing is left behind.
+
+        Raises StoreError where there is a file of that name already (unless `overwrite`: then its content is kept
+        as the previous version) or none can be written, InvalidEdit for a case that could not be read back.
+        """
+        path = _real(path)
+        data = _checked(case)
+        lock = Lock(path)
+        with ExitStack() as undo:
+            lock.acquire()
+            undo.callback(lock.release)
+            if path.exists() and not overwrite:
+                raise StoreError(f"There is a file {path} already; choose another name")
+            if path.is_file():
+                write_atomically(previous_path(path), read_bounded(path, casefile.LARGEST))
+            set_aside(path)
+            write_atomically(path, data)
+            undo.pop_all()
+        return cls(path, OnDisk(case, 0, 0, 0, 0, False), lock, now)
+
+    @classmethod
+    def open(cls, path: Path, writable: bool = True, *, now: Callable[[], datetime] = utc_now) -> Self:
+        """Open a case with every change that was ever acknowledged.
+
+        Raises CaseBusy where another process has it open for changing and this one wants to, StoreError where
+        it can't be opened or (if `writable`) changed here, InvalidFile where the file holds no sound case.
+        """
+        path = _real(path)
+        if not writable:
+            found = read_case(path)
+            session = cls(path, found, None, now)
+            session.holder = Lock(path).holder()
+            if found.stray:
+                session.warnings = (_STRAY.format(journal_path(path)),)
+            return session
+        lock = Lock(path)
+        with ExitStack() as undo:
+            lock.acquire()
+            undo.callback(lock.release)
+            sweep(path)
+            found = read_case(path)
+            session = cls(path, found, lock, now)
+            if found.stray and (kept := set_aside(path, found.journal)):
+                session.warnings = (_STRAY.format(kept),)
+            undo.pop_all()
+        return session
+
+    def close(self) -> None:
+        """Save what is not saved yet, and give the case back. No file is left but the case and its previous version.
+
+        Raises StoreError where it can't be saved; the changes are then still in the journal, and taken in when the
+        case is next opened.
+        """
+        if self._is_closed:
+            return
+        try:
+            if not self.read_only:
+                self.save()
+                self._journal.remove()
+        finally:
+            self._is_closed = True
+            self._journal.close()
+            if self._lock is not None:
+                self._lock.release()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    # --- what there is ------------------------------------------------------------------------------------
+
+    @property
+    def case(self) -> Case:
+        return self._case
+
+    @property
+    def read_only(self) -> bool:
+        return self._lock is None
+
+    @property
+    def can_undo(self) -> bool:
+        return bool(self._done)
+
+    @property
+    def can_redo(self) -> bool:
+        return bool(self._undone)
+
+    def subscribe(self, listener: Listener) -> Callable[[], None]:
+        """Call `listener` after every change, once it is on disk. Returns a function that ends this."""
+        self._listeners.append(listener)
+
+        def unsubscribe() -> None:
+            if listener in self._listeners:
+                self._listeners.remove(listener)
+
+        return unsubscribe
+
+    # --- changing -----------------------------------------------------------------------------------------
+
+    def do(self, edit: Edit) -> Change:
+        """Apply an edit, wait until the disk has it, and tell the subscribers.
+
+        New and changed tags get their times of creation and change here. An edit that changes nothing is
+        neither kept nor told. Raises what the edit raises, InvalidEdit for a case that could not be read back,
+        StoreError where the disk does not take it: the case then is as it was.
+        """
+        self._refuse_unless_writable()
+        edited = edit(self._case)
+        forward, backward = between(self._case, edited.case)
+        if forward.is_empty:
+            return Change(edited.says, self._case, self._case)
+        forward = forward._replace(put=self._stamped(forward.put))
+        change = self._commit(forward, edited.says)
+        self._done.append(_Done(edited.says, forward, backward))
+        self._undone.clear()
+        return self._told(change)
+
+    def undo(self) -> Change:
+        """Take back the last change that still stands, also one that is saved. Raises as `do` does."""
+        self._refuse_unless_writable()
+        if not self._done:
+            raise InvalidEdit("There is nothing to undo")
+        last = self._done[-1]
+        change = self._commit(last.backward, f"undone: {last.says}")
+        self._undone.append(self._done.pop())
+        return self._told(change)
+
+    def redo(self) -> Change:
+        """Make the change again that was undone last. Raises as `do` does."""
+        self._refuse_unless_writable()
+        if not self._undone:
+            raise InvalidEdit("There is nothing to do again")
+        last = self._undone[-1]
+        change = self._commit(last.forward, f"done again: {last.says}")
+        self._done.append(self._undone.pop())
+        return self._told(change)
+
+    def save(self) -> None:
+        """Write the case file anew in one step, keep the one before it, and empty the journal.
+
+        Raises StoreError; the case file then is the one before, and every change still in the journal.
+        """
+        self._refuse_unless_writable()
+        if self._saved == self._revision:
+            return
+        data = casefile.dumps(self._case, self._revision)
+        mark = Record(self._revision, self._case.id, saved=sha256(data).hexdigest())
+        try:
+            self._journal.append(journal.dumps(mark))
+            if self.path.exists():
+                write_atomically(previous_path(self.path), read_bounded(self.path, casefile.LARGEST))
+            write_atomically(self.path, data)
+        except StoreError as error:
+            raise StoreError(f"The case was not saved, but its changes are kept in the journal; {error}") from error
+        self._saved = self._revision
+        self._journal.empty()
+
+    # --- parts ----------------------------------------------------------------------------------------------
+
+    def _commit(self, delta: Delta, says: str) -> Change:
+        if self._journal.length > FOLD_AT:
+            self.save()
+        before, after = self._case, applied(self._case, delta)
+        if after.id != before.id:
+            raise InvalidEdit("a case keeps its id for good")
+        line = journal.dumps(record_of(before, after, delta, self._revision + 1))
+        try:
+            self._journal.append(line)
+        except StoreError as error:
+            raise StoreError(f"Nothing was changed; {error}") from error
+        self._case = after
+        self._revision += 1
+        return Change(says, before, after)
+
+    def _told(self, change: Change) -> Change:
+        for listener in tuple(self._listeners):
+            listener(change)
+        return change
+
+    def _stamped(self, tags: tuple[Tag, ...]) -> tuple[Tag, ...]:
+        now = self._now().astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+        return tuple(replace(tag, created=tag.created or now, modified=now) for tag in tags)
+
+    def _refuse_unless_writable(self) -> None:
+        if self._is_closed:
+            raise StoreError(f"{self.path} is closed; open it again to change it")
+        if self.holder is not None:
+            raise CaseBusy(str(self.path), self.holder)
+        if self.read_only:
+            raise StoreError(f"{self.path} is open for reading only; open it for changing")
+
+
+def _real(path: Path) -> Path:
+    """Without links, so that one case has one lock, whatever name it is opened by."""
+    return Path(os.path.realpath(path))
+
+
+def _checked(case: Case) -> bytes:
+    """The text of a case that is certain to be read back. Raises InvalidEdit."""
+    try:
+        data = casefile.dumps(case, 0)
+        if casefile.loads(data)[0] == case:
+            return data
+        faults: tuple[str, ...] = ("it holds values that JSON has no form for, or its tags are not in order",)
+    except (TypeError, UnicodeEncodeError, RecursionError) as error:
+        faults = (str(error),)
+    except InvalidFile as error:
+        faults = error.faults
+    raise InvalidEdit(f"this case can't be kept in a file: {'; '.join(faults)}")
