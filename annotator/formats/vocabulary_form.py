@@ -41,13 +41,15 @@ _CONCEPT_KEYS = (
 
 # RFC 3987 leaves these out of every IRI; a scheme and something behind it must be there.
 _IRI = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:[^\s<>\"{}|\\^`\x00-\x20]+")
+# The shape of a language tag (RFC 5646, section 2.1); whether its parts are registered is not looked up.
+_LANGUAGE = re.compile(r"(?:[A-Za-z]{2,8}|[xXiI](?=-))(?:-[A-Za-z0-9]{1,8})*")
 # What may stand behind the # of an IRI as it is, so that a notation always makes one.
 _NOTATION = re.compile(r"[^\W_](?:[\w.~-]*\w)?")
 
 
 def implied_iri(vocabulary_iri: str, notation: str) -> str:
-    """The IRI of a concept that names none."""
-    return f"{vocabulary_iri}#{notation}"
+    """The IRI of a concept that names none; where the vocabulary's has a # already, as it may have but once, with /."""
+    return f"{vocabulary_iri}{'/' if '#' in vocabulary_iri else '#'}{notation}"
 
 
 def to_plain(vocabulary: Vocabulary) -> dict[str, Any]:
@@ -232,9 +234,12 @@ class _Reader:
         if not isinstance(plain, Mapping) or not plain:
             self._faults.add(path, f"this is written by language, such as {example}")
             return
+        spelled: dict[str, str] = {}
         for language, value in plain.items():
-            if fault_of_text(language):
-                self._faults.add(path, f"“{short(language)}” is no language; write a tag such as en")
+            if not isinstance(language, str) or not _LANGUAGE.fullmatch(language):
+                self._faults.add(path, f"“{short(language)}” is no language tag; write one such as en or de-AT")
+            elif spelled.setdefault(language.lower(), language) != language:
+                self._faults.add(path, f"“{spelled[language.lower()]}” and “{language}” are one language (SKOS S14)")
             else:
                 yield language, _there(value)
 

@@ -1,22 +1,19 @@
 """What a vocabulary must keep to be of use, beyond being readable: the findings of a check.
 
-The conditions S9, S13, S14 and S37 are those of the SKOS Reference (W3C Recommendation 18 August 2009), as far as this
-form can break them; S27 and S46 speak of relations it does not have (`annotator.formats.skos_conditions` checks them in
-Turtle). The rest are this program's own.
+The conditions S9, S13 and S37 are those of the SKOS Reference (W3C Recommendation 18 August 2009), as far as this form
+can break them. S14 is kept by the form itself; S27 and S46 speak of relations that it does not have, and are checked
+in Turtle (`annotator.formats.skos_conditions`). The rest are this program's own.
 """
 
 import re
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from annotator.model.vocabulary import Concept, Vocabulary, folded
+from annotator.model.vocabulary import Vocabulary, folded
 
 RESERVED_KEYS = " ,.[]jkl"
 """Keys that play, step and cut; no concept may have them."""
 
-# The shape of a language tag, RFC 5646 section 2.1; whether the parts are registered is not looked up.
-_LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*|[xi](-[A-Za-z0-9]{1,8})+")
 _KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -42,24 +39,6 @@ def _names_are_plain(vocabulary: Vocabulary) -> Iterator[Finding]:
     for facet in vocabulary.facets:
         if not _KEBAB.fullmatch(facet.name):
             yield Finding("notation", "", f"facet {facet.name}: small letters, digits and hyphens make the best name")
-
-
-def _languages_are_tags(vocabulary: Vocabulary) -> Iterator[Finding]:
-    places: list[tuple[str, list[Mapping[str, Any]]]] = [
-        ("", [vocabulary.title, *(facet.label for facet in vocabulary.facets)])
-    ]
-    places += [(concept.notation, _texts_of(concept)) for concept in vocabulary.concepts]
-    for notation, texts in places:
-        for language in dict.fromkeys(language for by_language in texts for language in by_language):
-            if not _LANGUAGE.fullmatch(language):
-                yield Finding("language", notation, f"“{language}” is no language tag; write one such as en or de-AT")
-
-
-def _one_label_a_language(vocabulary: Vocabulary) -> Iterator[Finding]:
-    """S14; tags that differ in letter case only are the same language (RFC 5646, section 2.1.1)."""
-    for notation, by_language in [("", vocabulary.title), *((c.notation, c.pref_label) for c in vocabulary.concepts)]:
-        for language, twins in _doubled(by_language, str.lower).items():
-            yield Finding("S14", notation, f"there are {len(twins)} preferred labels in the language {language}")
 
 
 def _label_is_no_synonym(vocabulary: Vocabulary) -> Iterator[Finding]:
@@ -140,8 +119,6 @@ def _facets_are_used(vocabulary: Vocabulary) -> Iterator[Finding]:
 
 _RULES: tuple[Callable[[Vocabulary], Iterable[Finding]], ...] = (
     _names_are_plain,
-    _languages_are_tags,
-    _one_label_a_language,
     _label_is_no_synonym,
     _concept_is_no_scheme_or_collection,
     _keys_are_free,
@@ -157,18 +134,6 @@ _RULES: tuple[Callable[[Vocabulary], Iterable[Finding]], ...] = (
 def facet_iri(vocabulary: Vocabulary, name: str) -> str:
     """The IRI under which a facet is a collection of its concepts in SKOS."""
     return f"{vocabulary.iri}/facet/{name}"
-
-
-def _texts_of(concept: Concept) -> list[Mapping[str, Any]]:
-    return [concept.pref_label, concept.alt_label, concept.definition, concept.scope_note]
-
-
-def _doubled(names: Iterable[str], fold: Callable[[str], str]) -> Mapping[str, list[str]]:
-    """Names that are one when folded, by what they fold to."""
-    groups: defaultdict[str, list[str]] = defaultdict(list)
-    for name in names:
-        groups[fold(name)].append(name)
-    return {name: twins for name, twins in groups.items() if len(twins) > 1}
 
 
 def _cycles(edges: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, ...]]:

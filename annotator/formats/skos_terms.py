@@ -1,0 +1,16 @@
+"""The terms of our own that stand beside SKOS in Turtle. They are names; nothing is ever looked up under them.
+
+facets        of a scheme: its facets (skos:Collection), a list in their order
+order         of a scheme: the skos:OrderedCollection of its concepts in the order of the operation
+exclusive     of a facet: true where it holds one tag at a time
+moments       of a facet: true where a tag may have no length
+key           of a concept: the character that begins it at the bench
+usuallyAfter  of a concept: a concept that commonly comes before it
+"""
+
+from rdflib import Namespace
+
+TERMS = Namespace("https://surgical-step-annotator.example/terms#")
+
+# What IRIs that are not whole are resolved against, to be told from whole ones (RFC 2606 keeps `.invalid` free).
+BASE = "http://not-a-whole-iri.invalid/"
