@@ -1,0 +1,243 @@
+"""What changed between two versions of a vocabulary, and how a case is carried from one to the next.
+
+A concept is the same while its IRI is, or, failing that, its notation. What a concept takes over from others is said in
+the newer version: a concept's `replaces` lists their notations. Two concepts that replace one are a split; one that
+replaces several is a merger; a concept that stays and is also replaced by another is a split of which it is a part.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+import msgspec
+from msgspec.structs import replace
+
+from annotator.model.case import Case, Tag
+from annotator.model.vocabulary import Concept, Facet, Vocabulary
+
+
+class Change(msgspec.Struct, frozen=True):
+    """One difference: its kind, the notations before and after, and a sentence.
+
+    Kinds: added, removed, renamed, merged, split, moved, re-keyed, reworded, reordered, facet.
+    """
+
+    kind: str
+    before: tuple[str, ...]
+    after: tuple[str, ...]
+    says: str
+
+
+class Carried(NamedTuple):
+    """A case's tags with the concepts of another vocabulary, and what had to be decided on the way."""
+
+    tags: tuple[Tag, ...]
+    notes: tuple[str, ...]
+
+
+# --- comparing ---------------------------------------------------------------------------------------
+
+
+def compare(old: Vocabulary, new: Vocabulary) -> tuple[Change, ...]:
+    """What is different in `new`, facets first, then concepts in the order of `old`, then what was added."""
+    succession = _Succession(new)
+    heirs = {concept.notation: succession.heirs(concept.iri, concept.notation) for concept in old.concepts}
+    parents: defaultdict[str, list[Concept]] = defaultdict(list)
+    for concept in old.concepts:
+        for heir in heirs[concept.notation]:
+            parents[heir.notation].append(concept)
+    changes = list(_facet_changes(old, new))
+    for concept in old.concepts:
+        changes += _changes_of(concept, heirs, parents)
+    for concept in new.concepts:
+        if concept.notation not in parents:
+            changes.append(Change("added", (), (concept.notation,), f"{_called(concept)} is new"))
+    if _order_changed(old, heirs, new):
+        changes.append(Change("reordered", (), (), "the concepts stand in another order"))
+    return tuple(changes)
+
+
+class _Succession:
+    """What of a newer vocabulary stands for the concepts of older versions."""
+
+    def __init__(self, new: Vocabulary) -> None:
+        self._new = new
+        self._place = {concept.notation: place for place, concept in enumerate(new.concepts)}
+        self._replacing: defaultdict[str, list[Concept]] = defaultdict(list)
+        for concept in new.concepts:
+            for notation in concept.replaces:
+                self._replacing[notation].append(concept)
+
+    def heirs(self, iri: str, notation: str) -> tuple[Concept, ...]:
+        """The concepts that stand for an older one, in the order of the operation."""
+        same = self._new.by_iri.get(iri) or self._new.by_notation.get(notation)
+        found = [*self._replacing.get(notation, ()), *([same] if same else ())]
+        by_place = {self._place[heir.notation]: heir for heir in found}
+        return tuple(heir for _, heir in sorted(by_place.items(), key=lambda item: item[0]))
+
+
+def _changes_of(
+    concept: Concept, heirs: Mapping[str, tuple[Concept, ...]], parents: Mapping[str, list[Concept]]
+) -> Iterator[Change]:
+    found = heirs[concept.notation]
+    before, after = (concept.notation,), tuple(heir.notation for heir in found)
+    if not found:
+        yield Change("removed", before, (), f"{_called(concept)} is gone, and nothing replaces it")
+        return
+    if len(found) > 1:
+        yield Change("split", before, after, f"{_called(concept)} is split into {_enumerated(found)}")
+        return
+    heir, siblings = found[0], parents[found[0].notation]
+    if len(siblings) > 1 and siblings[0] is concept:
+        merged = tuple(sibling.notation for sibling in siblings)
+        yield Change("merged", merged, after, f"{_enumerated(siblings)} are now {_called(heir)}")
+    if len(siblings) == 1 or heir.iri == concept.iri:
+        yield from _differences(concept, heir, heirs)
+
+
+def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, ...]]) -> Iterator[Change]:
+    """What is said otherwise of a concept that stayed one."""
+
+    def change(kind: str, says: str) -> Change:
+        return Change(kind, (old.notation,), (new.notation,), f"{_called(old)} {says}")
+
+    if old.pref_label != new.pref_label or old.notation != new.notation:
+        yield change("renamed", f"is now {_called(new)}{_label_changes(old, new)}")
+    if old.facet != new.facet:
+        yield change("moved", f"went from the facet {old.facet} to {new.facet}")
+    if new.broader not in _now(heirs, [old.broader] if old.broader else []) and old.broader != new.broader:
+        yield change("moved", f"went from under {old.broader or 'nothing'} to under {new.broader or 'nothing'}")
+    if old.key != new.key:
+        yield change("re-keyed", f"has the key {new.key or 'none'} in place of {old.key or 'none'}")
+    wording = [(one.alt_label, one.definition, one.scope_note) for one in (old, new)]
+    if wording[0] != wording[1]:
+        yield change("reworded", "has other synonyms, another definition or another note")
+    if set(_now(heirs, old.usually_after)) != set(new.usually_after):
+        yield change("reordered", f"usually comes after {', '.join(new.usually_after) or 'nothing named'}")
+
+
+def _now(heirs: Mapping[str, tuple[Concept, ...]], notations: Iterable[str]) -> list[str]:
+    """What older notations are called now."""
+    return [heir.notation for notation in notations for heir in heirs.get(notation, ())]
+
+
+def _label_changes(old: Concept, new: Concept) -> str:
+    """The languages in which the label changed, where the English one did not."""
+    if old.label() != new.label() or old.pref_label == new.pref_label:
+        return "" if old.notation == new.notation else f" ({old.notation} is now {new.notation})"
+    languages = sorted(old.pref_label.keys() | new.pref_label.keys())
+    changed = [language for language in languages if old.pref_label.get(language) != new.pref_label.get(language)]
+    return f" (changed in {', '.join(changed)})"
+
+
+def _facet_changes(old: Vocabulary, new: Vocabulary) -> Iterator[Change]:
+    before = {facet.name: facet for facet in old.facets}
+    after = {facet.name: facet for facet in new.facets}
+    for name in dict.fromkeys([*before, *after]):
+        if name not in after:
+            yield Change("facet", (name,), (), f"the facet {name} is gone")
+        elif name not in before:
+            yield Change("facet", (), (name,), f"the facet {name} is new")
+        elif before[name] != after[name]:
+            yield Change("facet", (name,), (name,), f"the facet {name} {_facet_difference(before[name], after[name])}")
+
+
+def _facet_difference(old: Facet, new: Facet) -> str:
+    said = []
+    if old.exclusive != new.exclusive:
+        said.append("holds one tag at a time now" if new.exclusive else "may hold several tags at a time now")
+    if old.moments != new.moments:
+        said.append("may hold moments now" if new.moments else "may hold no moments now")
+    if old.label != new.label:
+        said.append("has another label")
+    return " and ".join(said)
+
+
+def _order_changed(old: Vocabulary, heirs: Mapping[str, tuple[Concept, ...]], new: Vocabulary) -> bool:
+    """Whether the concepts that stayed one stand in another order than they did."""
+    stayed = [found[0].notation for concept in old.concepts if len(found := heirs[concept.notation]) == 1]
+    place = {concept.notation: index for index, concept in enumerate(new.concepts)}
+    places = [place[notation] for notation in dict.fromkeys(stayed)]
+    return places != sorted(places)
+
+
+# --- carrying a case over ------------------------------------------------------------------------------
+
+
+def carry(case: Case, new: Vocabulary) -> Carried:
+    """The case's tags in another vocabulary. Every tag is kept, with its time and its words.
+
+    Renamed and merged concepts are followed. Where a concept was split, the tag gets the first part, is unconfirmed and
+    says so in its note. Where it is gone, the tag keeps the old term, which `new` does not know.
+    """
+    succession = _Succession(new)
+    carried: list[Tag] = []
+    decided: Counter[str] = Counter()
+    for tag in case.tags:
+        old = case.concept_of(tag)
+        # A term that the case's vocabulary does not know may be known to this one, by what stands last in it.
+        heirs = succession.heirs(tag.concept, old.notation if old else tag.concept.rpartition("#")[2])
+        name = _called(old) if old else f"<{tag.concept}>"
+        if not heirs:
+            decided[f"{name} is not in {_full_name(new)}: the old term is kept"] += 1
+            carried.append(tag)
+        elif len(heirs) == 1:
+            if old is None or _called(old) != _called(heirs[0]):
+                decided[f"{name} is now {_called(heirs[0])}"] += 1
+            carried.append(replace(tag, concept=heirs[0].iri))
+        else:
+            others = _enumerated(heirs[1:], "or")
+            decided[f"{name} is split: taken as {_called(heirs[0])} and unconfirmed, since it may be {others}"] += 1
+            note = "\n".join(filter(None, (tag.note, f"was {name}; may also be {others}")))
+            carried.append(replace(tag, concept=heirs[0].iri, confirmed=False, note=note))
+    notes = [f"{says} ({_tags(count)})" for says, count in decided.items()]
+    after = replace(case, vocabulary=new, tags=tuple(carried))
+    return Carried(after.tags, (*notes, *_new_trouble(case, after)))
+
+
+def _new_trouble(before: Case, after: Case) -> Iterator[str]:
+    """What the tags may not do in the new vocabulary, though they might in the old."""
+    overlaps = _overlaps(after) - _overlaps(before)
+    if overlaps > 0:
+        yield f"{_tags(overlaps)} now overlap another of a facet that holds one at a time; `annotator check` lists them"
+    moments = _misplaced_moments(after) - _misplaced_moments(before)
+    if moments > 0:
+        yield f"{_tags(moments)} without a length are now in a facet that has no moments"
+
+
+def _overlaps(case: Case) -> int:
+    """How many tags start while another of their exclusive facet still runs."""
+    count = 0
+    for facet in case.vocabulary.facets:
+        if not facet.exclusive:
+            continue
+        reached = -1
+        for start, end in sorted(case.range_of(tag) for tag in case.in_facet(facet.name)):
+            count += start < min(reached, end)
+            reached = max(reached, end)
+    return count
+
+
+def _misplaced_moments(case: Case) -> int:
+    facets = [case.facet_of(tag) for tag in case.tags if tag.start == tag.end]
+    return sum(facet is not None and not facet.moments for facet in facets)
+
+
+# --- words -----------------------------------------------------------------------------------------------
+
+
+def _called(concept: Concept) -> str:
+    return f"“{concept.label()}”"
+
+
+def _enumerated(concepts: Iterable[Concept], word: str = "and") -> str:
+    names = [_called(concept) for concept in concepts]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {word} {names[-1]}"
+
+
+def _full_name(vocabulary: Vocabulary) -> str:
+    return f"{vocabulary.name} {vocabulary.version}"
+
+
+def _tags(count: int) -> str:
+    return "1 tag" if count == 1 else f"{count} tags"
