@@ -1,7 +1,6 @@
 """Read one JSON object of a case file, key by key, noting every fault with its place."""
 
 import re
-from collections.abc import Mapping
 from datetime import datetime
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -34,8 +33,8 @@ class Fields:
     def __init__(self, plain: object, path: Path, faults: Faults) -> None:
         self.path = path
         self.faults = faults
-        self._left: dict[str, Any] = dict(plain) if isinstance(plain, Mapping) else {}
-        if not isinstance(plain, Mapping):
+        self._left: dict[str, Any] = dict(plain) if isinstance(plain, dict) else {}
+        if not isinstance(plain, dict):
             self.fault("", "an object in braces belongs here")
 
     def fault(self, key: str, says: str, name: str = "", known: tuple[str, ...] = ()) -> None:
@@ -60,7 +59,7 @@ class Fields:
         return self._left
 
     def text(self, key: str, needed: bool = False) -> str:
-        value = self.take(key)
+        value = self._left.pop(key, None)
         if value is None:
             if needed:
                 self.fault(key, "this key is missing")
@@ -86,7 +85,7 @@ class Fields:
         return value
 
     def whole(self, key: str, most: int = LATEST) -> int:
-        value = self.take(key)
+        value = self._left.pop(key, None)
         if value is None:
             return 0
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= most:
@@ -95,7 +94,7 @@ class Fields:
         return value
 
     def flag(self, key: str, unsaid: bool) -> bool:
-        value = self.take(key)
+        value = self._left.pop(key, None)
         if value is not None and not isinstance(value, bool):
             self.fault(key, "true or false belongs here")
         return value if isinstance(value, bool) else unsaid
@@ -111,7 +110,7 @@ class Fields:
 
     def items(self, key: str) -> list[Any]:
         """A list; a lone value is a list of one, as in JSON-LD."""
-        value = self.take(key)
+        value = self._left.pop(key, None)
         if value is None:
             return []
         return value if isinstance(value, list) else [value]

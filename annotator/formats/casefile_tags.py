@@ -14,7 +14,7 @@ from annotator.formats.casefile_fields import IRI, Fields
 from annotator.formats.faults import LONGEST_NAME, Faults, Path, short
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.place import Place, parse_place, print_place
-from annotator.model.timecode import LATEST, Ms, ceil_ms
+from annotator.model.timecode import LATEST, Ms
 
 A_MOMENT: Ms = 1
 """A moment is written as a range of this length, for Media Fragments has no empty ones, and marked `moment`."""
@@ -169,7 +169,7 @@ class AnnotationReader:
             selector.fault("value", f"“{short(value)}” is no range of time; write start and end, such as t=12.5,48.04")
         if recording is None or times is None:
             return None
-        piece = Piece(recording, ceil_ms(times.start), None if times.end is None else ceil_ms(times.end))
+        piece = Piece(recording, times.start, times.end)
         return self._within(piece, selector)
 
     def _within(self, piece: Piece, selector: Fields) -> Piece | None:

@@ -10,7 +10,6 @@ from typing import Any, TypeAlias
 from annotator.errors import InvalidFile, NewerSchema
 from annotator.formats import media_fragment
 from annotator.formats.faults import short
-from annotator.model.timecode import ceil_ms
 
 Document: TypeAlias = dict[str, Any]
 
@@ -29,7 +28,7 @@ def mark_moments(document: Document) -> None:
             start, _, end = str(_inside(selector, "value")).removeprefix("t=").partition(",")
             at = media_fragment.loads(f"t={start}")
             if isinstance(selector, dict) and start == end and at is not None:
-                selector["value"] = media_fragment.dumps(ceil_ms(at.start), ceil_ms(at.start) + 1)
+                selector["value"] = media_fragment.dumps(at.start, at.start + 1)
                 annotation["moment"] = True
 
 

@@ -1,11 +1,10 @@
 """The time dimension of Media Fragments URI 1.0 (basic), W3C Recommendation of 25 September 2012, section 4.2.1.
 
 https://www.w3.org/TR/2012/REC-media-frags-20120925/ . The fragment `t=12.5,48.04` means [12.5 s, 48.04 s)
-of a medium. Times stay exact: fractions of a second on the way in, whole milliseconds on the way out.
+of a medium. Times never pass through a floating-point number, neither in nor out.
 """
 
 import re
-from fractions import Fraction
 from typing import NamedTuple
 from urllib.parse import unquote
 
@@ -17,16 +16,32 @@ CONFORMS_TO = "http://www.w3.org/TR/media-frags/"
 LONGEST = 1_000
 """Characters; a longer fragment is no time, and reading its digits would take long."""
 
-_CLOCK = r"(?:(?:(?:(\d+):)?([0-5]\d):)?([0-5]\d)|(\d+))(\.\d*)?"
+_CLOCK = r"(?:(?:(?:(\d+):)?([0-5]\d):)?([0-5]\d)|(\d+))(?:\.(\d*))?"
 _RANGE = re.compile(rf"(?:npt:)?(?:{_CLOCK})?(?:,{_CLOCK})?", re.ASCII)
 _PARTS = 5  # groups of one clock
 
 
 class TimeRange(NamedTuple):
-    """Exact seconds of a medium, half-open; `end` None runs to the medium's end."""
+    """From `start` up to, not including, `end`, in ms of a medium; `end` None runs to the medium's end.
 
-    start: Fraction
-    end: Fraction | None
+    A time between two milliseconds is the later one, as everywhere in this program (`annotator.model.timecode`).
+    """
+
+    start: Ms
+    end: Ms | None
+
+
+class _Exact(NamedTuple):
+    """Seconds and their decimals without trailing zeros, so that tuples compare as the times do."""
+
+    seconds: int
+    decimals: str
+
+    def ms(self) -> Ms:
+        return self.seconds * SECOND + int(f"{self.decimals:0<3.3}") + (len(self.decimals) > 3)
+
+
+_ZERO = _Exact(0, "")
 
 
 def loads(fragment: str) -> TimeRange | None:
@@ -46,7 +61,7 @@ def loads(fragment: str) -> TimeRange | None:
 
 
 def dumps(start: Ms, end: Ms | None) -> str:
-    """The fragment of [start, end) in whole milliseconds; without an end it runs to the medium's end."""
+    """The fragment of [start, end); without an end it runs to the medium's end."""
     return f"t={_seconds(start)}" if end is None else f"t={_seconds(start)},{_seconds(end)}"
 
 
@@ -63,22 +78,21 @@ def _range(text: str) -> TimeRange | None:
     if not found:
         return None
     parts = found.groups()
-    start, end = _exact(parts[:_PARTS]), _exact(parts[_PARTS:])
-    if start is None and end is None:
-        return None
-    if end is not None and end <= (start or 0):
-        return None
-    return TimeRange(start or Fraction(0), end)
+    start, end = _exact(*parts[:_PARTS]), _exact(*parts[_PARTS:])
+    if end is None:
+        return None if start is None else TimeRange(start.ms(), None)
+    start = start or _ZERO
+    return TimeRange(start.ms(), end.ms()) if start < end else None
 
 
-def _exact(groups: tuple[str | None, ...]) -> Fraction | None:
-    hours, minutes, clock_seconds, plain_seconds, decimals = groups
+def _exact(
+    hours: str | None, minutes: str | None, clock_seconds: str | None, plain_seconds: str | None, decimals: str | None
+) -> _Exact | None:
     seconds = clock_seconds or plain_seconds
     if seconds is None:
         return None
-    decimals = (decimals or "")[1:]
     whole = int(hours or 0) * 3600 + int(minutes or 0) * 60 + int(seconds)
-    return Fraction(int(f"{whole}{decimals}"), 10 ** len(decimals))
+    return _Exact(whole, (decimals or "").rstrip("0"))
 
 
 def _seconds(ms: Ms) -> str:

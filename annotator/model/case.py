@@ -1,6 +1,6 @@
 """A case: one operation, in one or more recording files, with its tags. Frozen; edits make new ones."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from enum import StrEnum
 from itertools import accumulate
@@ -149,13 +149,23 @@ class Case(msgspec.Struct, frozen=True, dict=True):
 
 
 def with_tags(case: Case, put: Iterable[Tag], drop: Collection[str] = ()) -> Case:
-    """The case with tags added, or put in the place of those with the same id, and others taken out."""
+    """The case with tags added, or put in the place of those with the same id, and others taken out.
+
+    The tags that stay keep their order, so that a change among thousands does not sort them all.
+    """
     changed = {tag.id: tag for tag in put}
     kept = [tag for tag in case.tags if tag.id not in changed and tag.id not in drop]
-    return replace(case, tags=in_order([*kept, *changed.values()]))
+    tags: list[Tag] = []
+    reached = 0
+    for tag in in_order(changed.values()):
+        place = bisect_left(kept, _place_in_time(tag), reached, key=_place_in_time)
+        tags += kept[reached:place]
+        tags.append(tag)
+        reached = place
+    return replace(case, tags=(*tags, *kept[reached:]))
 
 
-def in_order(tags: tuple[Tag, ...] | list[Tag]) -> tuple[Tag, ...]:
+def in_order(tags: Iterable[Tag]) -> tuple[Tag, ...]:
     """Tags by start, then the longer first, then by id; a running tag counts as the longest."""
     return tuple(sorted(tags, key=_place_in_time))
 
