@@ -33,8 +33,9 @@ CONCEPTS = (
 
 def vocabulary() -> Vocabulary:
     concepts = tuple(
-        Concept(f"{IRI}#{notation}", notation, facet, {"en": label}, broader=broader, usually_after=after)
+        Concept(f"{IRI}#{notation}", notation, facet, labels, broader=broader, usually_after=after)
         for notation, facet, broader, label in CONCEPTS
+        for labels in [{"en": label} | ({"de": "Kernvitrektomie"} if notation == "core" else {})]
         for after in [("core",) if notation == "shave" else ()]
     )
     return Vocabulary(IRI, "tests", "1", {"en": "For tests"}, FACETS, concepts)

@@ -1,0 +1,154 @@
+"""Durations worked out by hand; the first example stands in docs/measures.md, step by step."""
+
+import pytest
+
+from annotator.errors import UnknownName
+from annotator.measure.durations import Row, Transition, mean, median, stays, summarise, visits
+from annotator.model.case import Performer, Tag
+from tests.measure.cases import case, tag
+
+EXAMPLE = case(
+    tag("ports", 0, 10_000, performer=Performer.TEACHER),
+    tag("core", 10_000, 40_000, performer=Performer.TRAINEE),
+    tag("core", 40_000, 50_000, performer=Performer.TEACHER),
+    tag("shave", 45_000, 70_000, performer=Performer.TRAINEE),
+    tag("core", 80_000, 85_000),
+    tag("removal", 90_000, 100_000, performer=Performer.TRAINEE),
+)
+
+
+def test_the_worked_example_step_by_step() -> None:
+    summary = summarise(EXAMPLE)
+    assert summary.rows == (
+        Row("ports", "Port placement", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 0),
+        Row("core", "Core vitrectomy", 2, 45_000, 40_000, 22_500, 22_500, 0.45, 10_000),
+        Row("shave", "Base shaving", 1, 25_000, 25_000, 25_000, 25_000, 0.25, 45_000),
+        Row("removal", "Port removal", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 90_000),
+    )
+    assert (summary.untagged, summary.overlap, summary.duration) == (15_000, 5_000, 100_000)
+    assert summary.transitions == (
+        Transition("ports", "core", 1),
+        Transition("core", "shave", 1),
+        Transition("shave", "core", 1),
+        Transition("core", "removal", 1),
+    )
+    assert summary.notes == ()
+
+
+def test_the_worked_example_rolled_up_to_phases() -> None:
+    summary = summarise(EXAMPLE, "phase")
+    assert summary.rows == (
+        Row("access", "Access", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 0),
+        Row("vitrectomy", "Vitrectomy", 2, 65_000, 60_000, 32_500, 32_500, 0.65, 10_000),
+        Row("closure", "Closure", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 90_000),
+    )
+    assert (summary.untagged, summary.overlap) == (15_000, 0), "two steps of one phase are one phase"
+    assert summary.transitions == (Transition("access", "vitrectomy", 1), Transition("vitrectomy", "closure", 1))
+
+
+def test_the_worked_example_by_performer() -> None:
+    groups = summarise(EXAMPLE, by_performer=True).by_performer
+    assert groups is not None
+    found = {group.performer: {row.notation: (row.visits, row.total) for row in group.rows} for group in groups}
+    assert found == {
+        Performer.TEACHER: {"ports": (1, 10_000), "core": (1, 10_000)},
+        Performer.TRAINEE: {"core": (1, 30_000), "shave": (1, 25_000), "removal": (1, 10_000)},
+        None: {"core": (1, 5_000)},
+    }
+    assert summarise(EXAMPLE).by_performer is None
+
+
+def test_a_phase_counts_its_own_tags_and_those_of_its_steps_once() -> None:
+    found = summarise(case(tag("vitrectomy", 0, 50_000), tag("core", 10_000, 60_000)), "phase")
+    assert [(row.notation, row.visits, row.total) for row in found.rows] == [("vitrectomy", 1, 60_000)]
+    assert found.overlap == 0, "a phase and its own step do not disagree"
+
+
+def test_a_phase_over_a_step_of_another_phase_is_time_under_two() -> None:
+    found = summarise(case(tag("closure", 0, 50_000), tag("core", 40_000, 60_000)), "phase")
+    assert found.overlap == 10_000
+
+
+def test_two_tags_of_one_step_are_time_under_two_tags() -> None:
+    found = summarise(case(tag("core", 0, 30_000), tag("core", 20_000, 40_000)))
+    assert [(row.visits, row.total) for row in found.rows] == [(1, 40_000)]
+    assert found.overlap == 10_000
+
+
+def test_a_moment_is_a_visit_of_no_length_unless_it_lies_in_one() -> None:
+    found = summarise(
+        case(tag("bleeding", 5_000, 5_000), tag("bleeding", 20_000, 26_000), tag("bleeding", 26_000, 26_000)), "event"
+    )
+    assert found.rows == (Row("bleeding", "Bleeding", 2, 6_000, 6_000, 3_000, 3_000, 0.06, 5_000),)
+    assert found.untagged == 94_000
+
+
+@pytest.mark.parametrize(
+    ("lengths", "expected_mean", "expected_median"),
+    [([1, 2, 4], 2, 2), ([1, 2], 2, 2), ([1, 4], 3, 3), ([5], 5, 5), ([0, 0, 0, 1], 0, 0), ([1, 1, 2, 2], 2, 2)],
+)
+def test_halves_of_a_millisecond_are_rounded_up(lengths: list[int], expected_mean: int, expected_median: int) -> None:
+    assert mean(lengths) == expected_mean
+    assert median(lengths) == expected_median
+
+
+def test_ranges_that_touch_are_one_stay() -> None:
+    assert stays([(5, 9), (0, 3), (3, 5), (9, 9), (12, 12), (20, 30), (22, 25)]) == [(0, 9), (12, 12), (20, 30)]
+
+
+def test_a_pause_within_one_step_is_no_transition() -> None:
+    found = summarise(case(tag("core", 0, 10_000), tag("core", 20_000, 30_000), tag("shave", 30_000, 40_000)))
+    assert found.transitions == (Transition("core", "shave", 1),)
+
+
+def test_the_most_frequent_transition_comes_first() -> None:
+    steps = ["ports", "core", "shave", "core", "shave", "core"]
+    found = summarise(case(*(tag(name, at * 1_000, at * 1_000 + 500) for at, name in enumerate(steps))))
+    assert [(one.origin, one.to, one.count) for one in found.transitions] == [
+        ("core", "shave", 2),
+        ("shave", "core", 2),
+        ("ports", "core", 1),
+    ]
+
+
+def test_visits_are_in_order_of_start() -> None:
+    assert [(one.concept.notation, one.start, one.end) for one in visits(EXAMPLE, "step")] == [
+        ("ports", 0, 10_000),
+        ("core", 10_000, 50_000),
+        ("shave", 45_000, 70_000),
+        ("core", 80_000, 85_000),
+        ("removal", 90_000, 100_000),
+    ]
+
+
+def test_what_is_not_plain_is_said() -> None:
+    unknown = Tag("urn:u", "https://surgical-step-annotator.example/vocab/other#thing", 1_000, 2_000)
+    running, beyond, outside = tag("core", 50_000, None), tag("shave", 95_000, 120_000), tag("ports", 100_000, 130_000)
+    proposed = Tag("urn:p", running.concept, 0, 1_000, confirmed=False)
+    summary = summarise(case(unknown, running, beyond, outside, proposed))
+    assert {row.notation: row.total for row in summary.rows} == {"core": 51_000, "shave": 5_000}
+    assert summary.notes == (
+        "https://surgical-step-annotator.example/vocab/other#thing at 00:00:01.000 is not in the vocabulary "
+        "and is not counted.",
+        "Core vitrectomy, begun at 00:00:50.000, is still running and is counted to the end of the case.",
+        "Base shaving at 00:01:35.000 reaches beyond the recording; only the part within it is counted.",
+        "Port placement at 00:01:40.000 lies outside the recording; it is not counted.",
+        "1 of 3 tags are only proposed and not confirmed; they are counted.",
+    )
+
+
+def test_a_case_without_tags_or_without_length_has_no_rows() -> None:
+    empty = summarise(case())
+    assert (empty.rows, empty.untagged, empty.overlap, empty.transitions) == ((), 100_000, 0, ())
+    nothing = summarise(case(tag("core", 0, 5_000), duration=0))
+    assert (nothing.rows, nothing.untagged) == ((), 0)
+
+
+def test_an_unknown_facet_names_the_nearest() -> None:
+    with pytest.raises(UnknownName, match="step"):
+        summarise(case(), "stepp")
+
+
+def test_labels_are_in_the_language_asked_for_where_there_is_one() -> None:
+    labels = [row.label for row in summarise(EXAMPLE, language="de").rows]
+    assert labels == ["Port placement", "Kernvitrektomie", "Base shaving", "Port removal"]
