@@ -117,9 +117,9 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     def spot(self, at: Ms) -> Spot:
         """Case time as recording and time within it; a border belongs to the later recording.
 
-        Times past the end count on from the last recording's zero, so that nothing is lost.
+        Times outside the case count from the first or the last recording's zero, so that nothing is lost.
         """
-        recording = min(bisect_right(self.borders, at) - 1, len(self.recordings) - 1)
+        recording = min(max(bisect_right(self.borders, at) - 1, 0), len(self.recordings) - 1)
         return Spot(recording, at - self.borders[recording])
 
     def at(self, spot: Spot) -> Ms:

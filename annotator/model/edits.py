@@ -4,7 +4,10 @@ Times given here are frame times already; ids of new tags are made by the caller
 every function here gives the same result for the same arguments.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
+from itertools import islice
+from operator import attrgetter
 from typing import Any, NamedTuple, Protocol
 from uuid import uuid4
 
@@ -51,20 +54,26 @@ def begin(case: Case, tag: Tag) -> Edited:
     rest; where a later tag of the facet follows, the new one ends at that one's start; otherwise it
     runs on. A tag of the facet that starts at that very time becomes the new one.
     """
+    tag = replace(tag, end=None)
+    _check_new(case, [tag])
     facet = case.facet_of(tag)
+    says = f"{name_of(case, tag)} begins at {clock(tag.start)}"
     if facet is None or not facet.exclusive:
-        return Edited(with_tags(case, [replace(tag, end=None)]), f"{name_of(case, tag)} begins at {clock(tag.start)}")
-    peers = list(case.in_facet(facet.name))
+        return Edited(with_tags(case, [tag]), says)
     at = tag.start
-    for peer in peers:
-        if peer.start == at and not _is_moment(peer):
-            return retag(case, peer.id, tag.concept)
-    under_way = [peer for peer in peers if peer.start < at and (peer.end is None or peer.end > at)]
+    place = bisect_right(case.tags, at, key=attrgetter("start"))
+    under_way = [
+        peer for peer in case.tags[:place] if (peer.end is None or peer.end > at) and case.facet_of(peer) == facet
+    ]
+    ended = [replace(peer, end=at) for peer in under_way if peer.start < at]
+    here = next((peer for peer in under_way if peer.start == at), None)
+    if here is not None:
+        says = f"{name_of(case, here)} becomes {name_of(case, tag)}"
+        return Edited(with_tags(case, [*ended, replace(here, concept=tag.concept)]), says)
+    later = (peer.start for peer in case.tags[place:] if not _is_moment(peer) and case.facet_of(peer) == facet)
     ends = [peer.end for peer in under_way if peer.end is not None]
-    later = [peer.start for peer in peers if peer.start > at]
-    end = min([*ends, *later], default=None)
-    changed = [replace(peer, end=at) for peer in under_way]
-    return Edited(with_tags(case, [*changed, replace(tag, end=end)]), f"{name_of(case, tag)} begins at {clock(at)}")
+    end = min([*ends, *islice(later, 1)], default=None)
+    return Edited(with_tags(case, [*ended, replace(tag, end=end)]), says)
 
 
 def finish(case: Case, tag_id: str, at: Ms) -> Edited:
@@ -80,18 +89,17 @@ def mark(case: Case, tag: Tag) -> Edited:
     facet = case.facet_of(tag)
     if facet is None or not facet.moments:
         raise InvalidEdit(f"{name_of(case, tag)} needs a start and an end; only events may be moments")
-    return Edited(with_tags(case, [replace(tag, end=tag.start)]), f"{name_of(case, tag)} at {clock(tag.start)}")
+    tag = replace(tag, end=tag.start)
+    _check_new(case, [tag])
+    return Edited(with_tags(case, [tag]), f"{name_of(case, tag)} at {clock(tag.start)}")
 
 
 # --- whole tags --------------------------------------------------------------------------------------
 
 
 def add(case: Case, tags: Sequence[Tag]) -> Edited:
-    """Add tags as they stand, all in one change. Raises InvalidEdit for an end before its start."""
-    for tag in tags:
-        _check_range(case, tag)
-        if tag.id in case.by_id:
-            raise InvalidEdit(f"a tag with the id {tag.id} is in the case already")
+    """Add tags as they stand, all in one change. Raises InvalidEdit for an end before its start or an id in use."""
+    _check_new(case, tags)
     what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
     return Edited(with_tags(case, tags), f"{what} added")
 
@@ -104,12 +112,16 @@ def remove(case: Case, tag_ids: Iterable[str]) -> Edited:
 
 
 def retag(case: Case, tag_id: str, concept: str) -> Edited:
-    """Give a tag another concept (an IRI of the case's vocabulary). Raises InvalidEdit for one that is not."""
+    """Give a tag another concept (an IRI of the case's vocabulary).
+
+    Raises InvalidEdit for one that is not, and where the tag would run into one that it may not overlap.
+    """
     tag = case.tag(tag_id)
     changed = replace(tag, concept=concept)
     if case.concept_of(changed) is None:
         raise InvalidEdit(f"{concept} is not in the vocabulary {case.vocabulary.name}")
     _check_range(case, changed)
+    _check_room(case, [tag], changed)
     return Edited(with_tags(case, [changed]), f"{name_of(case, tag)} becomes {name_of(case, changed)}")
 
 
@@ -153,14 +165,15 @@ def split(case: Case, tag_id: str, at: Ms, new_tag_id: str) -> Edited:
     tag = case.tag(tag_id)
     if not (tag.start < at and (tag.end is None or at < tag.end)):
         raise InvalidEdit(f"{name_of(case, tag)} does not run at {clock(at)}, so it can't be split there")
-    parts = [replace(tag, end=at), replace(tag, id=new_tag_id, start=at)]
-    return Edited(with_tags(case, parts), f"{name_of(case, tag)} split at {clock(at)}")
+    later = replace(tag, id=new_tag_id, start=at)
+    _check_new(case, [later])
+    return Edited(with_tags(case, [replace(tag, end=at), later]), f"{name_of(case, tag)} split at {clock(at)}")
 
 
 def join(case: Case, first_id: str, second_id: str) -> Edited:
     """Make one tag of two with the same concept, from the earlier start to the later end; notes are kept.
 
-    Raises InvalidEdit where the concepts differ.
+    Raises InvalidEdit where the concepts differ, or where between them is a tag that the whole may not overlap.
     """
     first, second = in_order([case.tag(first_id), case.tag(second_id)])
     if first.concept != second.concept:
@@ -168,9 +181,9 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
     end = None if first.end is None or second.end is None else max(first.end, second.end)
     note = "\n".join(dict.fromkeys(filter(None, (first.note, second.note))))
     joined = replace(first, end=end, note=note, place=first.place | second.place)
-    return Edited(
-        with_tags(case, [joined], drop={second.id}), f"{name_of(case, first)} joined, {clock(first.start)} on"
-    )
+    _check_room(case, [first, second], joined)
+    says = f"{name_of(case, first)} joined, {clock(first.start)} on"
+    return Edited(with_tags(case, [joined], drop={second.id}), says)
 
 
 # --- the case itself -------------------------------------------------------------------------------------
@@ -199,14 +212,32 @@ def relocate(case: Case, index: int, path: str, fingerprint: str) -> Edited:
 
 def _moved(case: Case, before: Tag, after: Tag, says: str) -> Edited:
     _check_range(case, after)
-    newly_hit = _exclusive_neighbours(case, after) - _exclusive_neighbours(case, before)
-    if newly_hit:
-        other = case.tag(min(newly_hit, key=lambda tag_id: case.tag(tag_id).start))
+    _check_room(case, [before], after)
+    return Edited(with_tags(case, [after]), says)
+
+
+def _check_new(case: Case, tags: Sequence[Tag]) -> None:
+    """New tags need ids of their own, or they would take the place of others."""
+    ids = [tag.id for tag in tags]
+    taken = next((tag_id for tag_id in ids if tag_id in case.by_id), None)
+    if taken is not None or len(set(ids)) < len(ids):
+        raise InvalidEdit(f"two tags can't have one id{f', {taken}' if taken else ''}; give each its own")
+    for tag in tags:
+        _check_range(case, tag)
+
+
+def _check_room(case: Case, before: Sequence[Tag], after: Tag) -> None:
+    """Where only one tag may be at a time, the changed tag may not share time with any that it did not share before."""
+    hit = _exclusive_neighbours(case, after)
+    if not hit:
+        return
+    hit = hit - {tag.id for tag in before}.union(*(_exclusive_neighbours(case, tag) for tag in before))
+    if hit:
+        other = min((case.tag(tag_id) for tag_id in hit), key=attrgetter("start"))
         raise InvalidEdit(
             f"{name_of(case, after)} would run into {name_of(case, other)}, which starts at {clock(other.start)}; "
             "move that one first"
         )
-    return Edited(with_tags(case, [after]), says)
 
 
 def _exclusive_neighbours(case: Case, tag: Tag) -> set[str]:
@@ -215,8 +246,14 @@ def _exclusive_neighbours(case: Case, tag: Tag) -> set[str]:
     if facet is None or not facet.exclusive:
         return set()
     covered = case.range_of(tag)
+    starting_before_its_end = case.tags[: bisect_left(case.tags, covered.end, key=attrgetter("start"))]
     return {
-        other.id for other in case.in_facet(facet.name) if other.id != tag.id and case.range_of(other).overlaps(covered)
+        other.id
+        for other in starting_before_its_end
+        if (other.end is None or other.end > covered.start)
+        and other.id != tag.id
+        and case.facet_of(other) == facet
+        and case.range_of(other).overlaps(covered)
     }
 
 

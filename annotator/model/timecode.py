@@ -22,7 +22,7 @@ HOUR: Ms = 60 * MINUTE
 LATEST: Ms = 1_000 * HOUR
 """No case is longer; a larger number is a slip of the pen, not a time."""
 
-_CLOCK = re.compile(r"(?:(?:(\d{1,4}):)?(\d{1,2}):)?(\d+)(?:[.,](\d{1,9}))?", re.ASCII)
+_CLOCK = re.compile(r"(?:(?:(\d{1,4}):)?(\d{1,2}):)?(\d{1,9})(?:[.,](\d{1,9}))?", re.ASCII)
 
 
 def ceil_ms(seconds: Fraction) -> Ms:
@@ -65,7 +65,7 @@ def clock(ms: Ms) -> str:
 
 
 def span(ms: Ms) -> str:
-    """Print a length for reading, to the second: `6:02` or `1:04:09`."""
-    hours, rest = divmod(round(ms / SECOND), 3600)
+    """Print a length for reading, to the nearest second: `6:02` or `1:04:09`."""
+    hours, rest = divmod((ms + SECOND // 2) // SECOND, 3600)
     minutes, seconds = divmod(rest, 60)
     return f"{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{minutes}:{seconds:02d}"
