@@ -1,7 +1,7 @@
 """A step-duration summary as a plain-text table for a terminal."""
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
@@ -18,6 +18,17 @@ def dumps(summary: Summary, width: int = 100) -> str:
         lines += ["", str(group.performer or "performer not said"), *_table(group.rows, width)]
     lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]
     return "\n".join(lines) + "\n"
+
+
+def aligned(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Rows under a head, every column as wide as its widest cell; blanks before a cell indent it."""
+    cells = [tuple(map(_one_line_indented, row)) for row in (head, *rows)]
+    widths = [max(columns(row[at]) for row in cells) for at in range(len(head))]
+    return "".join("  ".join(map(_left, row, widths)).rstrip() + "\n" for row in cells)
+
+
+def _one_line_indented(cell: str) -> str:
+    return " " * (len(cell) - len(cell.lstrip(" "))) + one_line(cell)
 
 
 def _table(rows: Sequence[Row], width: int) -> list[str]:

@@ -1,5 +1,7 @@
 """Where vocabularies are: those that travel with the program, a department's own folder, and files given by path."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple, Protocol
 
@@ -8,6 +10,8 @@ import platformdirs
 from annotator.bundled import bundled
 from annotator.errors import InvalidFile, StoreError, UnknownName, listed
 from annotator.model.vocabulary import Vocabulary
+from annotator.store.atomic import write_atomically
+from annotator.store.files import read_bounded
 
 LARGEST = 4_000_000
 """Bytes that are read of a vocabulary's file; the built-in ones have about 30,000."""
@@ -73,17 +77,30 @@ def locate(name_or_path: str | Path) -> Path:
 def read(path: Path) -> Vocabulary:
     """The vocabulary in a file, by the ending of its name. Raises StoreError, or InvalidFile with every fault."""
     form = _format_of(path)
-    text = _text_of(path)
-    try:
+    text = read_text(path)
+    with naming(path):
         return form.loads(text)
+
+
+def read_text(path: Path) -> str:
+    """What stands in a vocabulary's file. Raises StoreError, or InvalidFile for what is no text."""
+    try:
+        return read_bounded(path, LARGEST).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InvalidFile(f"{path}: this is no text in UTF-8", [f"byte {error.start} can't be read"]) from error
+
+
+@contextmanager
+def naming(path: Path) -> Iterator[None]:
+    """Faults found within are told with the file that they stand in."""
+    try:
+        yield
     except InvalidFile as error:
         raise type(error)(f"{path}: {error.what[0].lower()}{error.what[1:]}", error.faults) from error
 
 
 def write(path: Path, vocabulary: Vocabulary) -> None:
     """Write a vocabulary in the format that the ending of the name says, whole or not at all. Raises StoreError."""
-    from annotator.store.atomic import write_atomically
-
     write_atomically(path, _format_of(path).dumps(vocabulary).encode("utf-8"))
 
 
@@ -113,21 +130,3 @@ def _format_of(path: Path) -> _Format:
 
             return vocabulary_csv
     raise StoreError(f"{path}: a vocabulary's file ends in {listed(ENDINGS)}")
-
-
-def _text_of(path: Path) -> str:
-    if not path.is_file():
-        raise StoreError(f"{path}: there is no such file")
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
-    except OSError as error:
-        raise StoreError(f"{path} can't be read: {error.strerror or error}") from error
-    if len(data) > LARGEST:
-        raise InvalidFile(f"{path}: this is no vocabulary", [f"it is larger than {LARGEST // 1_000_000} MB"])
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise InvalidFile(
-            f"{path}: this is no text in UTF-8", [f"byte {error.start} can't be read; save it as UTF-8"]
-        ) from error

@@ -1,0 +1,158 @@
+"""`annotator vocab`: list, check, convert and compare vocabularies, and carry a case from one to another."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from annotator.cli.verb import EXISTING, emit, say, verb, warn
+
+if TYPE_CHECKING:
+    from annotator.model.vocabulary import Vocabulary
+    from annotator.model.vocabulary_change import Change
+
+
+@click.group("vocab", epilog="Example:  annotator vocab list vitreoretinal")
+def command() -> None:
+    """List, check, convert and compare vocabularies, and carry a case from one to another.
+
+    A vocabulary is given by its name, or by the path of a file ending in .yaml, .ttl (SKOS in Turtle) or .csv.
+    """
+
+
+@verb("list", "annotator vocab list vitreoretinal --language de")
+@click.argument("name", required=False, metavar="[NAME|FILE]")
+@click.option("--language", default="en", show_default=True, help="Of the labels.")
+def list_(name: str | None, language: str) -> None:
+    """List the vocabularies that answer to a name; or the concepts of one, with their keys, in the order of the
+    operation.
+    """
+    from annotator.publish.table import aligned
+    from annotator.store.vocabularies import find, own_folder
+
+    if name is None:
+        emit(aligned(("name", "version", "concepts", "title", "where"), _catalogue(language)), None)
+        say(f"your own vocabularies are looked for in {own_folder()}")
+    else:
+        emit(aligned(("key", "label", "notation", "facet"), _concepts(find(name), language)), None)
+
+
+def _catalogue(language: str) -> list[tuple[str, ...]]:
+    from annotator.errors import AnnotatorError
+    from annotator.model.vocabulary import label_in
+    from annotator.store.vocabularies import catalogue, read
+
+    rows: list[tuple[str, ...]] = []
+    for entry in catalogue():
+        where = str(entry.path) if entry.own else "built in"
+        try:
+            vocabulary = read(entry.path)
+        except AnnotatorError as error:
+            warn(str(error))
+            rows.append((entry.name, "", "", "can't be read", where))
+            continue
+        count = str(len(vocabulary.concepts))
+        rows.append((entry.name, vocabulary.version, count, label_in(vocabulary.title, language), where))
+    return rows
+
+
+def _concepts(vocabulary: "Vocabulary", language: str) -> list[tuple[str, ...]]:
+    rows: list[tuple[str, ...]] = []
+    for concept in vocabulary.concepts:
+        indent = "  " * len(vocabulary.ancestors(concept))
+        rows.append((concept.key, indent + concept.label(language), concept.notation, concept.facet))
+    return rows
+
+
+@verb("check", "annotator vocab check ours.yaml")
+@click.argument("name", metavar="NAME|FILE")
+@click.pass_context
+def check(ctx: click.Context, name: str) -> None:
+    """Look for what a vocabulary should not say: keys, notations or names used twice, concepts under each other in a
+    ring, names that point nowhere, and what breaks the integrity conditions of SKOS.
+
+    Exit status 0: nothing found, 1: findings, 2: the file could not be read.
+    """
+    from annotator.formats.one_line import one_line
+    from annotator.workflow.check_vocabulary import check_vocabulary
+
+    checked = check_vocabulary(name)
+    for finding in checked.findings:
+        emit(one_line(finding), None)
+    for note in checked.left_out:
+        warn(f"not read: {one_line(note)}")
+    count = len(checked.findings)
+    say(f"{count} finding{'s' * (count != 1)} in {checked.path}")
+    ctx.exit(1 if count else 0)
+
+
+@verb("convert", "annotator vocab convert vitreoretinal --out vitreoretinal.ttl")
+@click.argument("name", metavar="NAME|FILE")
+@click.option("--out", type=EXISTING, required=True, metavar="FILE", help="Ending in .yaml, .ttl or .csv.")
+def convert(name: str, out: Path) -> None:
+    """Write a vocabulary in another format, by the ending of the name."""
+    from annotator.formats.one_line import one_line
+    from annotator.store.vocabularies import write
+    from annotator.workflow.check_vocabulary import read_vocabulary
+
+    vocabulary, left_out = read_vocabulary(name)
+    for note in left_out:
+        warn(f"left out: {one_line(note)}")
+    write(out, vocabulary)
+    say(f"wrote {out}")
+
+
+@verb("compare", "annotator vocab compare vitreoretinal ours.yaml")
+@click.argument("old", metavar="OLD")
+@click.argument("new", metavar="NEW")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def compare(old: str, new: str, form: str) -> None:
+    """Say what is different in NEW: what was added, removed, renamed, merged, split, moved, re-keyed or reworded."""
+    from annotator.model import vocabulary_change
+    from annotator.publish.table import aligned
+    from annotator.store.vocabularies import find
+
+    before, after = find(old), find(new)
+    changes = vocabulary_change.compare(before, after)
+    if form == "json":
+        emit(_json(before, after, changes), None)
+    elif changes:
+        emit(aligned(("change", "what"), [(change.kind, change.says) for change in changes]), None)
+    said = "1 change" if len(changes) == 1 else f"{len(changes) or 'no'} changes"
+    say(f"{said} from {before.name} {before.version} to {after.name} {after.version}")
+
+
+def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[Change, ...]") -> str:
+    import msgspec
+
+    both = {
+        when: {"iri": vocabulary.iri, "name": vocabulary.name, "version": vocabulary.version}
+        for when, vocabulary in (("old", old), ("new", new))
+    }
+    return msgspec.json.format(msgspec.json.encode({**both, "changes": changes})).decode()
+
+
+@verb("carry", "annotator vocab carry model-eye.case.jsonld ours.yaml")
+@click.argument("case", type=EXISTING)
+@click.argument("new", metavar="NAME|FILE")
+def carry(case: Path, new: str) -> None:
+    """Give a case another vocabulary, or another version of its own, and its tags the concepts there.
+
+    Nothing is dropped: a tag whose concept is gone keeps the old term, one whose concept was split is left unconfirmed.
+    """
+    from annotator.store.session import Session
+    from annotator.store.vocabularies import find
+    from annotator.workflow.carry_case import carry_case
+
+    vocabulary = find(new)
+    with Session.open(case) as session:
+        notes = carry_case(session, vocabulary)
+        session.save()
+        count = len(session.case.tags)
+    for note in notes:
+        warn(note)
+    say(f"{count} tag{'s' * (count != 1)} of {case} carried to {vocabulary.name} {vocabulary.version}")
+
+
+for _verb in (list_, check, convert, compare, carry):
+    command.add_command(_verb)
