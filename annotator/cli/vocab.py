@@ -24,8 +24,9 @@ def command() -> None:
 @click.argument("name", required=False, metavar="[NAME|FILE]")
 @click.option("--language", default="en", show_default=True, help="Of the labels.")
 def list_(name: str | None, language: str) -> None:
-    """List the vocabularies that answer to a name; or the concepts of one, with their keys, in the order of the
-    operation.
+    """List vocabularies, or the concepts of one.
+
+    Without a name: those that answer to one. With a name: its concepts with their keys, in the order of the operation.
     """
     from annotator.publish.table import aligned
     from annotator.store.vocabularies import find, own_folder
@@ -68,8 +69,10 @@ def _concepts(vocabulary: "Vocabulary", language: str) -> list[tuple[str, ...]]:
 @click.argument("name", metavar="NAME|FILE")
 @click.pass_context
 def check(ctx: click.Context, name: str) -> None:
-    """Look for what a vocabulary should not say: keys, notations or names used twice, concepts under each other in a
-    ring, names that point nowhere, and what breaks the integrity conditions of SKOS.
+    """Look for faults in a vocabulary.
+
+    Such as keys, notations or names used twice, concepts under each other in a ring, names that point nowhere, and
+    what breaks the integrity conditions of SKOS.
 
     Exit status 0: nothing found, 1: findings, 2: the file could not be read.
     """
@@ -107,7 +110,10 @@ def convert(name: str, out: Path) -> None:
 @click.argument("new", metavar="NEW")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def compare(old: str, new: str, form: str) -> None:
-    """Say what is different in NEW: what was added, removed, renamed, merged, split, moved, re-keyed or reworded."""
+    """Say what is different in NEW.
+
+    That is what was added, removed, renamed, merged, split, moved, re-keyed or reworded.
+    """
     from annotator.model import vocabulary_change
     from annotator.publish.table import aligned
     from annotator.store.vocabularies import find
@@ -136,8 +142,9 @@ def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[Change, ...]") -
 @click.argument("case", type=EXISTING)
 @click.argument("new", metavar="NAME|FILE")
 def carry(case: Path, new: str) -> None:
-    """Give a case another vocabulary, or another version of its own, and its tags the concepts there.
+    """Give a case another vocabulary.
 
+    Or another version of its own; its tags get the concepts there. The case as it was is kept beside it.
     Nothing is dropped: a tag whose concept is gone keeps the old term, one whose concept was split is left unconfirmed.
     """
     from annotator.store.session import Session

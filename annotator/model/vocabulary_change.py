@@ -1,6 +1,6 @@
 """What changed between two versions of a vocabulary, and how a case is carried from one to the next.
 
-A concept is the same while its IRI is, or, failing that, its notation. What a concept takes over from others is said in
+A concept is the same while its IRI is, or, failing that, its notation in the same facet. What a concept takes over from others is said in
 the newer version: a concept's `replaces` lists their notations. Two concepts that replace one are a split; one that
 replaces several is a merger; a concept that stays and is also replaced by another is a split of which it is a part.
 """
@@ -41,7 +41,7 @@ class Carried(NamedTuple):
 def compare(old: Vocabulary, new: Vocabulary) -> tuple[Change, ...]:
     """What is different in `new`, facets first, then concepts in the order of `old`, then what was added."""
     succession = _Succession(new)
-    heirs = {concept.notation: succession.heirs(concept.iri, concept.notation) for concept in old.concepts}
+    heirs = {concept.notation: succession.heirs(concept) for concept in old.concepts}
     parents: defaultdict[str, list[Concept]] = defaultdict(list)
     for concept in old.concepts:
         for heir in heirs[concept.notation]:
@@ -68,9 +68,19 @@ class _Succession:
             for notation in concept.replaces:
                 self._replacing[notation].append(concept)
 
-    def heirs(self, iri: str, notation: str) -> tuple[Concept, ...]:
+    def heirs(self, old: Concept) -> tuple[Concept, ...]:
         """The concepts that stand for an older one, in the order of the operation."""
-        same = self._new.by_iri.get(iri) or self._new.by_notation.get(notation)
+        same = self._new.by_iri.get(old.iri)
+        if same is None:
+            alike = self._new.by_notation.get(old.notation)
+            same = alike if alike and alike.facet == old.facet else None
+        return self._with_replacing(old.notation, same)
+
+    def heirs_of_unknown(self, iri: str) -> tuple[Concept, ...]:
+        """The same for a term that no vocabulary at hand knows; what stands last in it is taken for its notation."""
+        return self._with_replacing(iri.rpartition("#")[2], self._new.by_iri.get(iri))
+
+    def _with_replacing(self, notation: str, same: Concept | None) -> tuple[Concept, ...]:
         found = [*self._replacing.get(notation, ()), *([same] if same else ())]
         by_place = {self._place[heir.notation]: heir for heir in found}
         return tuple(heir for _, heir in sorted(by_place.items(), key=lambda item: item[0]))
@@ -175,8 +185,7 @@ def carry(case: Case, new: Vocabulary) -> Carried:
     decided: Counter[str] = Counter()
     for tag in case.tags:
         old = case.concept_of(tag)
-        # A term that the case's vocabulary does not know may be known to this one, by what stands last in it.
-        heirs = succession.heirs(tag.concept, old.notation if old else tag.concept.rpartition("#")[2])
+        heirs = succession.heirs(old) if old else succession.heirs_of_unknown(tag.concept)
         name = _called(old) if old else f"<{tag.concept}>"
         if not heirs:
             decided[f"{name} is not in {_full_name(new)}: the old term is kept"] += 1
