@@ -4,6 +4,7 @@ Exit status: 0 done, 1 findings (where a verb looks for any), 2 wrong use or wro
 70 a fault in the program itself, 130 stopped by the user.
 """
 
+import os
 import sys
 import traceback
 from importlib import import_module
@@ -85,8 +86,8 @@ def _status() -> int:
     except AnnotatorError as error:
         return _complain(str(error), WRONG_INPUT)
     except BrokenPipeError:
-        # The reader of our output has closed it, as `head` does; that is no fault.
-        sys.stdout = None  # type: ignore[assignment]  # or the interpreter complains while flushing it
+        # The reader of our output has closed it, as `head` does; what is left goes nowhere (Python's signal docs).
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except Exception as error:  # noqa: BLE001  # the one place where nothing may pass
         return _complain(_report(error), FAULT)

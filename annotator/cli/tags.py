@@ -50,7 +50,7 @@ def _add(path: Path, source: Path, keep_going: bool) -> None:
         warn(note)
     for fault in added.faults:
         warn(f"left out: {fault}")
-    say(f"{added.count} tag{'s' * (added.count != 1)} added to {path}")
+    say(f"{len(added.tags)} tag{'s' * (len(added.tags) != 1)} added to {path}")
 
 
 def _list(path: Path, form: str) -> None:

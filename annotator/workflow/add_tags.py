@@ -7,7 +7,7 @@ from annotator.errors import InvalidFile
 from annotator.formats import tags_csv
 from annotator.formats.tags_csv import TagRow
 from annotator.model import edits
-from annotator.model.case import Case
+from annotator.model.case import Case, Tag
 from annotator.progress import Progress, silent
 from annotator.store.files import read_bounded
 from annotator.store.session import Session
@@ -20,9 +20,9 @@ CAPTIONS = {".vtt", ".srt"}
 
 
 class Added(NamedTuple):
-    """How many tags were added; what was moved, not found or, with keep_going, left out."""
+    """The tags added; what was moved or not found; with keep_going, the faults of rows left out."""
 
-    count: int
+    tags: tuple[Tag, ...]
     notes: tuple[str, ...]
     faults: tuple[str, ...]
 
@@ -39,7 +39,7 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
         raise InvalidFile(f"{source}: nothing was added", list(read.faults))
     if read.tags:
         session.do(lambda case: edits.add(case, read.tags))
-    return Added(len(read.tags), (*found.warnings, *read.moved), read.faults)
+    return Added(read.tags, (*found.warnings, *read.moved), read.faults)
 
 
 def rows_from(source: Path, case: Case) -> list[TagRow]:

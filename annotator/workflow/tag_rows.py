@@ -72,7 +72,7 @@ class _RowReader:
     def tag(self) -> Tag | None:
         """The row as a tag, or None where `faults` says why not."""
         row = self._row
-        concept = self._try(lambda: self._case.vocabulary.match(row.step)) if row.step else self._missing("step")
+        concept = self._filled("step", row.step, self._case.vocabulary.match)
         start = self._time("start", row.start)
         end = self._end(concept, start)
         performer = self._try(lambda: _choice(Performer, "performer", row.performer))
@@ -104,9 +104,7 @@ class _RowReader:
 
     def _time(self, column: str, text: str) -> Ms | None:
         """A time on a frame boundary; how far it had to move is noted where that is more than a frame."""
-        if not text:
-            return self._missing(column)
-        meant = self._try(lambda: parse(text))
+        meant = self._filled(column, text, parse)
         if meant is None:
             return None
         at = self._frames.nearest(meant)
@@ -127,8 +125,12 @@ class _RowReader:
         elif not self._case.vocabulary.facet(concept.facet).moments:
             self._fault(f"{concept.label()} at {clock(start)} is shorter than a frame; only events may be moments")
 
-    def _missing(self, column: str) -> None:
+    def _filled(self, column: str, text: str, read: Callable[[str], Value]) -> Value | None:
+        """What a cell says that may not be empty."""
+        if text:
+            return self._try(lambda: read(text))
         self._fault(f"the cell “{column}” is empty")
+        return None
 
     def _fault(self, says: str) -> None:
         self.faults.append(f"{self._row.where}: {says}")
