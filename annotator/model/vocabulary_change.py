@@ -1,7 +1,7 @@
 """What changed between two versions of a vocabulary, and how a case is carried from one to the next.
 
 A concept is the same while its IRI is, or, failing that, its notation in the same facet. What a concept takes over from
-others is said in the newer version: its `replaces` lists their notations. Two concepts that replace one are a split; one
+others is said in the newer version: its `replaces` lists their notations. Two that replace one are a split; one
 that replaces several is a merger; a concept that stays and is replaced by another too is one part of a split.
 """
 
