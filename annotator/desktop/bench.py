@@ -92,7 +92,7 @@ class Bench(QWidget):
         for place, part in enumerate((self.sheet, self.picture, self.side)):
             middle.addWidget(part)
             middle.setStretchFactor(place, int(part is self.picture))
-        middle.setSizes([252, 880, 316])
+        middle.setSizes([276, 848, 316])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
@@ -118,7 +118,8 @@ class Bench(QWidget):
     def _say_states(self, opened: Opened) -> None:
         session = opened.session
         if session.read_only:
-            self.notices.add(Icon.LOCKED, f"Open elsewhere ({session.holder}): you can look and publish, not change.")
+            why = f"Open elsewhere, {session.holder}" if session.holder else "This case can't be changed here"
+            self.notices.add(Icon.LOCKED, f"{why}: you can look and publish, but not change it.")
         if session.recovered:
             self.notices.add(Icon.DONE, "Work from before an interruption was found again; nothing was lost.")
         for note in (*session.warnings, *opened.notes):
@@ -187,8 +188,11 @@ class Bench(QWidget):
     def _show_caption(self) -> None:
         """The steps and techniques that the shown frame is tagged with."""
         case, at = self.controller.case, self.controller.at
-        names = [name_of(case, tag) for tag in case.tags if tag.start <= at and (tag.end is None or at < tag.end)]
-        self.picture.show_caption(" · ".join(names))
+        here = [tag for tag in case.tags if tag.start <= at and (tag.end is None or at < tag.end)]
+        order = [facet.name for facet in case.vocabulary.facets]
+        facets = {tag.id: facet.name for tag in here if (facet := case.facet_of(tag))}
+        here.sort(key=lambda tag: order.index(facets[tag.id]) if tag.id in facets else len(order))
+        self.picture.show_caption(" · ".join(name_of(case, tag) for tag in here))
 
     def _show_place(self, recording: int) -> None:
         count = len(self.controller.case.recordings)

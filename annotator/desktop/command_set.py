@@ -12,11 +12,6 @@ from annotator.desktop.state import State
 from annotator.desktop.theme import Theme
 from annotator.model.vocabulary import Vocabulary
 
-_WITH_TEXT = {"Space", "Left", "Right", "Up", "Down", "Home", "End", "Delete", "Escape", "Shift+Left", "Shift+Right"}
-"""Keys that a text field needs for itself besides the single ones."""
-
-_OF_BUTTONS = {"Space", "Up", "Down"}
-
 
 class CommandSet(QObject):
     """tagged  the IRI of the concept whose key was pressed"""
@@ -29,7 +24,7 @@ class CommandSet(QObject):
         self._theme = theme
         self._state = State()
         self._typing = False
-        self._on_button = False
+        self._needed: frozenset[str] = frozenset()
         self.single_keys = True
         self.keys: Keys = shared_out(ACTIONS, None)
         self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
@@ -63,10 +58,10 @@ class CommandSet(QObject):
         self._state = state
         self._apply()
 
-    def use_focus(self, typing: bool, on_button: bool) -> None:
-        """While text is typed the keys it needs are off; while a button has the focus Space presses it."""
-        if (typing, on_button) != (self._typing, self._on_button):
-            self._typing, self._on_button = typing, on_button
+    def use_focus(self, typing: bool, needed: frozenset[str]) -> None:
+        """While text is typed single keys are off, and so is always what the widget with the focus needs."""
+        if (typing, needed) != (self._typing, self._needed):
+            self._typing, self._needed = typing, needed
             self._apply()
 
     def use_single_keys(self, on: bool) -> None:
@@ -110,9 +105,7 @@ class CommandSet(QObject):
     def _is_live(self, key: str) -> bool:
         if is_single(key) and (self._typing or not self.single_keys):
             return False
-        if key in _OF_BUTTONS and self._on_button:
-            return False
-        return not (self._typing and key in _WITH_TEXT)
+        return key not in self._needed
 
     def _paint_icons(self) -> None:
         colours = self._theme.colours

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
@@ -15,18 +15,23 @@ class Finder(QFrame):
     """Opens below the top bar; Enter does the chosen command, Escape closes."""
 
     def __init__(self, window: QWidget) -> None:
-        super().__init__(window, Qt.WindowType.Popup)
+        super().__init__(window)
+        self.hide()
         self.setAccessibleName("Find a command")
-        self.setProperty("kind", "panel")
-        self.setStyleSheet("QFrame { border-radius: 0; }")
+        self.setProperty("kind", "sheet")
         self._window = window
         self._actions: Sequence[QAction] = ()
-        self._field = QLineEdit()
-        self._field.setPlaceholderText("What do you want to do?")
-        self._field.setAccessibleName("Find a command")
-        self._field.textChanged.connect(self._narrow)
-        self._field.returnPressed.connect(self._do_chosen)
-        self._field.installEventFilter(self)
+        self.field = QLineEdit()
+        self.field.setPlaceholderText("What do you want to do?")
+        self.field.setAccessibleName("Find a command")
+        self.field.textChanged.connect(self._narrow)
+        self.field.returnPressed.connect(self._do_chosen)
+        self.field.installEventFilter(self)
+        leave = QAction(self.field)
+        leave.setShortcut("Escape")
+        leave.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        leave.triggered.connect(self.hide)
+        self.field.addAction(leave)
         self._list = QListWidget()
         self._list.setAccessibleName("Commands")
         self._list.setStyleSheet(f"QListWidget::item {{ height: {ROW}px; padding-left: {2 * UNIT}px; }}")
@@ -35,21 +40,24 @@ class Finder(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
         column.setSpacing(2 * UNIT)
-        column.addWidget(self._field)
+        column.addWidget(self.field)
         column.addWidget(self._list)
 
     def ask(self, actions: Sequence[QAction]) -> None:
         """Show the commands that can be used now."""
         self._actions = [action for action in actions if action.isEnabled()]
-        self._field.clear()
+        self.field.clear()
         self._narrow("")
         self.resize(460, 400)
-        self.move(self._window.mapToGlobal(QPoint((self._window.width() - self.width()) // 2, 56)))
+        self.move((self._window.width() - self.width()) // 2, 56)
         self.show()
-        self._field.setFocus()
+        self.raise_()
+        self.field.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Up and Down move in the list while the field keeps the focus."""
+        """Up and Down move in the list while the field keeps the focus; without it there is no list."""
+        if event.type() == QEvent.Type.FocusOut:
+            self.hide()
         if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
             if by is not None:

@@ -1,8 +1,12 @@
-"""Keys do nothing while a text field has the focus, and the window shows which field it is."""
+"""Keys do nothing while a text field has the focus, and the window shows which field it is.
+
+Buttons and lists need fewer keys for themselves, and get those.
+"""
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QAbstractItemView,
     QAbstractSpinBox,
     QApplication,
     QComboBox,
@@ -13,16 +17,38 @@ from PySide6.QtWidgets import (
 
 _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 
+NEEDED_BY_TEXT = frozenset(
+    ("Space", "Left", "Right", "Up", "Down", "Home", "End", "Delete", "Escape", "Shift+Left", "Shift+Right")
+)
+NEEDED_BY_BUTTONS = frozenset(("Space",))
+NEEDED_BY_LISTS = frozenset(("Up", "Down", "Home", "End"))
+
 
 class FocusWatch(QObject):
-    """changed  the name of the text field that takes the keys, empty for none; and whether a button takes Space"""
+    """Looks where the focus goes.
 
-    changed = Signal(str, bool)
+    changed  the name of the text field that is typed in, empty for none; and the keys that the widget needs
+    """
+
+    changed = Signal(str, object)
 
     def __init__(self, app: QApplication, parent: QObject) -> None:
         super().__init__(parent)
         app.focusChanged.connect(self._look)
 
     def _look(self, _old: QWidget | None, now: QWidget | None) -> None:
-        typing = now.accessibleName() or "a field" if isinstance(now, _TEXT) else ""
-        self.changed.emit(typing, isinstance(now, QAbstractButton | QComboBox))
+        self.changed.emit(_field_name(now), _needed(now))
+
+
+def _field_name(widget: QWidget | None) -> str:
+    return widget.accessibleName() or "a field" if isinstance(widget, _TEXT) else ""
+
+
+def _needed(widget: QWidget | None) -> frozenset[str]:
+    if isinstance(widget, _TEXT):
+        return NEEDED_BY_TEXT
+    if isinstance(widget, QComboBox):
+        return NEEDED_BY_BUTTONS | NEEDED_BY_LISTS
+    if isinstance(widget, QAbstractButton):
+        return NEEDED_BY_BUTTONS
+    return NEEDED_BY_LISTS if isinstance(widget, QAbstractItemView) else frozenset()

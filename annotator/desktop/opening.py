@@ -40,8 +40,7 @@ def open_case(path: Path) -> Job:
     """Work that opens a case file."""
 
     def job(progress: Progress) -> Opened:
-        session = Session.open(path)
-        return _with_frames(session, progress)
+        return _with_frames(open_session(path), progress)
 
     return job
 
@@ -52,7 +51,7 @@ def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
     def job(progress: Progress) -> Opened:
         case_path = beside(paths[0])
         if case_path.exists():
-            return _with_frames(Session.open(case_path), progress)
+            return _with_frames(open_session(case_path), progress)
         case = new_case(paths, find(vocabulary), paths[0].stem, case_path)
         return _with_frames(Session.create(case_path, case), progress)
 
@@ -66,7 +65,7 @@ def open_sample(folder: Path | None = None) -> Job:
         kept = folder or user_data_path("surgical-step-annotator", appauthor=False) / "sample"
         path = kept / f"model-eye{CASE_ENDING}"
         if path.exists():
-            return _with_frames(Session.open(path), progress)
+            return _with_frames(open_session(path), progress)
         try:
             kept.mkdir(parents=True, exist_ok=True)
         except OSError as error:
@@ -78,6 +77,16 @@ def open_sample(folder: Path | None = None) -> Job:
         return _with_frames(session, progress)
 
     return job
+
+
+def open_session(path: Path) -> Session:
+    """The case for changing, or for reading where somebody else has it or it can't be changed here."""
+    try:
+        return Session.open(path)
+    except StoreError:
+        # Held by somebody else, or in a folder that can't be written to: no reason not to look.
+        # A file that can't be read at all says so again.
+        return Session.open(path, writable=False)
 
 
 def beside(recording: Path) -> Path:

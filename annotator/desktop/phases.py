@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from annotator.desktop.tokens import PHASE_COLOURS
+from annotator.desktop.tokens import OTHER_PHASES, PHASE_COLOURS
 from annotator.model.vocabulary import Concept, Vocabulary
 
 
@@ -14,7 +14,11 @@ def top_of(vocabulary: Vocabulary, concept: Concept) -> Concept | None:
 
 
 def phase_colours(vocabulary: Vocabulary) -> Mapping[str, str]:
-    """A colour for each concept that has a phase, by IRI; phases take the colours in the order of the vocabulary."""
+    """A colour for each concept that has a phase, by IRI."""
     tops = {concept.iri: top for concept in vocabulary.concepts if (top := top_of(vocabulary, concept))}
-    order = list(dict.fromkeys(top.iri for top in tops.values()))
-    return {iri: PHASE_COLOURS[order.index(top.iri) % len(PHASE_COLOURS)] for iri, top in tops.items()}
+    phases = list(dict.fromkeys(top.notation for top in tops.values()))
+    named = {phase: PHASE_COLOURS[phase] for phase in phases if phase in PHASE_COLOURS}
+    free = [colour for colour in OTHER_PHASES if colour not in named.values()] or list(OTHER_PHASES)
+    others = [phase for phase in phases if phase not in named]
+    colours = named | {phase: free[number % len(free)] for number, phase in enumerate(others)}
+    return {iri: colours[top.notation] for iri, top in tops.items()}

@@ -25,6 +25,7 @@ class Picture(QWidget):
         self._says_icon: Icon | None = None
         self.shows_caption = True
         self.setAccessibleName("Picture")
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.setMinimumSize(320, 180)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

@@ -105,7 +105,7 @@ class Player(QObject):
     def close(self) -> None:
         """Let go of the files."""
         self.pause()
-        self._still.forget()
+        self._still.close()
         self._patience.stop()
         self._media.setSource(QUrl())
         self._case, self._frames, self._paths = None, None, ()
@@ -166,6 +166,9 @@ class Player(QObject):
             self._recording, self._loaded = place.recording, False
             self._media.setSource(QUrl.fromLocalFile(str(self._paths[place.recording])))
         elif self._loaded:
+            if not self._playing and self._media.playbackState() == QMediaPlayer.PlaybackState.StoppedState:
+                # A player that has run out shows nothing that it is asked for until it is paused.
+                self._media.pause()
             self._media.setPosition(self._aim(place))
 
     def _aim(self, place: Place) -> Ms:
@@ -194,21 +197,23 @@ class Player(QObject):
             self._go(Place(following, 0))
             return
         self._set_playing(False)
-        if self._wanted is None:
-            self._wanted = Place(self._recording, len(index.times) - 1)
-            self._patience.start()
-        # A player that has run out has stopped; only a paused one shows what it is asked for.
-        self._media.pause()
-        self._media.setPosition(self._aim(self._wanted))
+        last = Place(self._recording, len(index.times) - 1)
+        if self._wanted is None and self._here() != last:
+            self._wanted = last
+        self._decode_wanted()
 
     def _take_frame(self, frame: QVideoFrame) -> None:
+        """Show a frame that the player gives, unless another one is waited for.
+
+        A frame that comes while nothing is waited for and nothing plays was asked for earlier, and given up.
+        """
         index = self._index(self._recording)
-        if not frame.isValid() or index is None:
+        if not (self._loaded and frame.isValid()) or index is None:
             return
         place = Place(self._recording, _nearest_frame(index, frame.startTime()))
-        if self._wanted is None or self._playing or place == self._wanted:
+        if self._playing or place == self._wanted:
             self._show(frame, place)
-        else:
+        elif self._wanted is not None:
             self._decode_wanted()
 
     def _decode_wanted(self) -> None:

@@ -48,7 +48,7 @@ class PublishPanel(SidePage):
             self._facet.addItem(label_in(facet.label, DEFAULT_LANGUAGE), facet.name)
         self._facet.setCurrentIndex(max(self._facet.findData("step"), 0))
         self._chapters = _tick("Chapters (.vtt)", on=True)
-        self._nested = _tick("Phases and techniques around and inside the steps")
+        self._nested = _tick("Nested: phases, steps, techniques")
         self._forms = {form: _tick(words, on=form in _USUAL) for form, words in _FORMS.items()}
         self._where = label("", "second")
         self._where.setWordWrap(True)
@@ -64,6 +64,7 @@ class PublishPanel(SidePage):
         self.result.setWordWrap(True)
         self.result.setTextFormat(Qt.TextFormat.PlainText)
         self.result.setAccessibleName("What was written")
+        self._scroll = QScrollArea()
         self._lay_out()
         self._show_folder(self._folder)
 
@@ -82,12 +83,17 @@ class PublishPanel(SidePage):
         column.addLayout(row)
         _put(column, None, label("Into", "group"), self._where, self._other, None, self.write, self.result)
         column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(inside)
-        self.column.addWidget(scroll, 1)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inside)
+        self._scroll.verticalScrollBar().rangeChanged.connect(self._show_end)
+        self.column.addWidget(self._scroll, 1)
+
+    def _show_end(self, _least: int, most: int) -> None:
+        """What was written stands last, and is what one wants to read then."""
+        if self.result.text():
+            self._scroll.verticalScrollBar().setValue(most)
 
     def _show_folder(self, folder: Path) -> None:
         self._folder = folder

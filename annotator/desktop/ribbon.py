@@ -27,7 +27,7 @@ from annotator.model.case import Tag
 from annotator.model.edits import name_of
 from annotator.model.timecode import Ms, clock
 
-_NAMES = 92
+_NAMES = 108
 _RIGHT = 4 * UNIT
 _GRAB = 5
 """Pixels on either side of an edge that take hold of it."""

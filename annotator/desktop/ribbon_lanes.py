@@ -3,7 +3,6 @@
 A new kind of lane (film, sound) is one more class with the same three things.
 """
 
-from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -17,7 +16,7 @@ from annotator.desktop.tokens import BAND_CORNER, Colours, ink_on
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.timecode import Ms
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Facet, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
 
 
 class Look(NamedTuple):
@@ -130,22 +129,73 @@ class FacetBand:
         diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
 
     def _paint_range(self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look) -> None:
-        shown = band.intersected(area).adjusted(0.5, 0, -0.5, 0)
-        shown.setWidth(max(shown.width(), 2))
-        painter.setPen(QPen(QColor(look.colours.text), 2) if tag.id == look.chosen else Qt.PenStyle.NoPen)
-        fill = QColor(colour)
-        painter.setBrush(fill if tag.confirmed else QColor(fill.red(), fill.green(), fill.blue(), 110))
-        painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
+        shown = band.intersected(area)
+        painter.setOpacity(1 if tag.confirmed else 0.5)
+        painter.setPen(Qt.PenStyle.NoPen)
+        _bar(painter, shown, colour, name_of(look.case, tag), room=14 if tag.is_running else 4)
+        painter.setOpacity(1)
         if tag.is_running:
             _arrow(painter, shown, ink_on(colour))
-        if shown.width() > 24 and shown.height() > 12:
-            painter.setFont(typeface.small(strong=True))
-            metrics = QFontMetricsF(painter.font())
-            room = shown.adjusted(6, 0, -14 if tag.is_running else -4, 0)
-            text = metrics.elidedText(name_of(look.case, tag), Qt.TextElideMode.ElideRight, room.width())
-            if len(text) > 2:
-                painter.setPen(QColor(ink_on(colour)))
-                painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+        if tag.id == look.chosen:
+            painter.setPen(QPen(QColor(look.colours.text), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)
+
+
+class ImpliedBand:
+    """A facet that nobody tagged, as its narrower tags imply it: phases from their steps. Only to be looked at."""
+
+    height = 24
+
+    def __init__(self, facet: Facet) -> None:
+        self.facet = facet
+        self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        strip = area.adjusted(0, 2, 0, -2)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(look.colours.raised))
+        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
+        colours = phase_colours(look.case.vocabulary)
+        for start, end, concept in self._runs(look):
+            if scale.shows(start, end):
+                band = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
+                _bar(painter, band.intersected(area), colours.get(concept.iri, look.colours.bar), concept.label())
+
+    def _runs(self, look: Look) -> list[tuple[Ms, Ms, Concept]]:
+        """Tags that follow each other under one concept of the facet, as one range each."""
+        runs: list[tuple[Ms, Ms, Concept]] = []
+        for tag in look.case.tags:
+            concept = look.case.concept_of(tag)
+            above = next((one for one in _ancestors(look.case, concept) if one.facet == self.facet.name), None)
+            if above is None:
+                continue
+            start, end = _extent(look, tag)
+            if runs and runs[-1][2] is above:
+                runs[-1] = (runs[-1][0], max(runs[-1][1], end), above)
+            else:
+                runs.append((start, end, above))
+        return runs
+
+
+def _ancestors(case: Case, concept: Concept | None) -> tuple[Concept, ...]:
+    return case.vocabulary.ancestors(concept) if concept else ()
+
+
+def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> None:
+    """A filled band with its name, where there is room for it; `room` is kept free on the right."""
+    shown = area.adjusted(0.5, 0, -0.5, 0)
+    shown.setWidth(max(shown.width(), 2))
+    painter.setBrush(QColor(colour))
+    painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
+    if shown.width() > 24 and shown.height() > 12:
+        painter.setFont(typeface.small(strong=True))
+        inside = shown.adjusted(6, 0, -room, 0)
+        fitting = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
+        if len(fitting) > 2:
+            painter.setPen(QColor(ink_on(colour)))
+            painter.drawText(inside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, fitting)
+            painter.setPen(Qt.PenStyle.NoPen)
 
 
 def _arrow(painter: QPainter, band: QRectF, ink: str) -> None:
@@ -167,13 +217,14 @@ def _extent(look: Look, tag: Tag) -> tuple[Ms, Ms]:
 def lanes_for(case: Case) -> list[Lane]:
     """Overview, ruler, then a band for each exclusive facet and for each other that has tags or moments."""
     used = {facet.name for tag in case.tags if (facet := case.facet_of(tag))}
-    bands: Sequence[Lane] = [
-        FacetBand(facet, facet.exclusive)
-        for facet in case.vocabulary.facets
-        if facet.name in used or (facet.exclusive and _has_keys(case, facet)) or facet.moments
-    ]
-    return [Overview(), Ruler(), *bands]
-
-
-def _has_keys(case: Case, facet: Facet) -> bool:
-    return any(concept.key for concept in case.vocabulary.in_facet(facet.name))
+    holding = {concept.notation for concept in case.vocabulary.concepts} & {
+        concept.broader for concept in case.vocabulary.concepts
+    }
+    lanes: list[Lane] = [Overview(), Ruler()]
+    for facet in case.vocabulary.facets:
+        if facet.name in used or facet.moments:
+            lanes.append(FacetBand(facet, facet.exclusive))
+        elif facet.exclusive:
+            holds = any(concept.notation in holding for concept in case.vocabulary.in_facet(facet.name))
+            lanes.append(ImpliedBand(facet) if holds else FacetBand(facet, strong=True))
+    return lanes

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import label
 from annotator.desktop.icons import Icon, icon
@@ -23,16 +23,16 @@ class StartScreen(QWidget):
     def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._cards: list[tuple[QToolButton, Icon]] = []
+        self._signs: list[tuple[QLabel, Icon]] = []
         self.setProperty("kind", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         headline = label("Which operation shall we look at?", "headline")
         row = QHBoxLayout()
         row.setSpacing(4 * UNIT)
         for number, (does, sign, words, second) in enumerate(_CHOICES):
-            card = _card(actions[does], words, second, main=number == 0)
-            self._cards.append((card, sign))
-            row.addWidget(card)
+            mark = QLabel()
+            self._signs.append((mark, sign))
+            row.addWidget(_card(actions[does], mark, words, second, main=number == 0))
         caution = label(
             "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",
@@ -40,13 +40,12 @@ class StartScreen(QWidget):
         )
         caution.setWordWrap(True)
         caution.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        caution.setMaximumWidth(560)
+        caution.setFixedWidth(560)
         self.fault = label("", "warning")
         self.fault.setWordWrap(True)
         self.fault.setTextFormat(Qt.TextFormat.PlainText)
         self.fault.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        self.fault.setMaximumWidth(640)
-        self.fault.setMinimumWidth(560)
+        self.fault.setFixedWidth(640)
         _in_the_middle(self, [headline, 6, row, 6, self.fault, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
@@ -57,8 +56,8 @@ class StartScreen(QWidget):
 
     def _paint_icons(self) -> None:
         colours = self._theme.colours
-        for number, (card, sign) in enumerate(self._cards):
-            card.setIcon(icon(sign, colours, on=colours.accent if number else colours.on_accent))
+        for number, (mark, sign) in enumerate(self._signs):
+            mark.setPixmap(icon(sign, colours, on=colours.accent if number else colours.on_accent).pixmap(36, 36))
 
 
 class LoadingPage(QWidget):
@@ -92,16 +91,21 @@ class LoadingPage(QWidget):
             self._left.setText(f"about {span(round(seconds_left * SECOND))} left")
 
 
-def _card(action: QAction, words: str, second: str, *, main: bool) -> QToolButton:
-    made = QToolButton()
-    made.setText(f"{words}\n{second}")
-    made.setIconSize(QSize(32, 32))
-    made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> QPushButton:
+    made = QPushButton()
+    made.setProperty("kind", "card")
+    made.setProperty("rank", "main" if main else "")
     made.setAccessibleName(words)
     made.setAccessibleDescription(second)
-    made.setProperty("rank", "main" if main else "")
-    made.setFixedSize(264, 132)
+    made.setFixedSize(264, 148)
     made.clicked.connect(action.trigger)
+    column = QVBoxLayout(made)
+    column.setContentsMargins(4 * UNIT, 5 * UNIT, 4 * UNIT, 5 * UNIT)
+    column.setSpacing(UNIT)
+    for part in (mark, label(words, "title"), label(second)):
+        part.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        column.addWidget(part)
     return made
 
 
@@ -112,12 +116,14 @@ def _in_the_middle(page: QWidget, parts: list[QWidget | QHBoxLayout | int]) -> N
     for part in parts:
         if isinstance(part, int):
             column.addSpacing(part * UNIT)
-        elif isinstance(part, QHBoxLayout):
+        else:
+            # Not an alignment: a label that wraps would then get the height of one line.
             centred = QHBoxLayout()
             centred.addStretch(1)
-            centred.addLayout(part)
+            if isinstance(part, QHBoxLayout):
+                centred.addLayout(part)
+            else:
+                centred.addWidget(part)
             centred.addStretch(1)
             column.addLayout(centred)
-        else:
-            column.addWidget(part, 0, Qt.AlignmentFlag.AlignHCenter)
     column.addStretch(3)

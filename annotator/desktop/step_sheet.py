@@ -141,7 +141,7 @@ class StepSheet(QWidget):
             self.view.scrollTo(self.model.index(row))
 
     def sizeHint(self) -> QSize:
-        return QSize(252, 20 * ROW)
+        return QSize(276, 20 * ROW)
 
     def _tag(self, index: QModelIndex) -> None:
         row = index.data(ROLE)

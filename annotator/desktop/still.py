@@ -43,6 +43,12 @@ class Still(QObject):
     def forget(self) -> None:
         self._wanted = None
 
+    def close(self) -> None:
+        """Forget, and wait until nothing is decoded any more."""
+        self._wanted = None
+        if self._work is not None:
+            self._work.wait()
+
     def _start(self) -> None:
         request = self._wanted
         if request is None:

@@ -22,6 +22,7 @@ ALWAYS = {
     "libxkbcommon.so.0": "libxkbcommon0",
     "libpulse.so.0": "libpulse0",
     "libX11.so.6": "libx11-6",
+    "libXrandr.so.2": "libxrandr2",
 }
 X11 = {
     "libX11-xcb.so.1": "libx11-xcb1",

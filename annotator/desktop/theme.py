@@ -4,6 +4,7 @@ Views ask `theme.colours` while they paint and repaint on `theme.changed`; nobod
 """
 
 from enum import StrEnum
+from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QPalette
@@ -11,6 +12,8 @@ from PySide6.QtWidgets import QApplication
 
 from annotator.desktop import typeface
 from annotator.desktop.tokens import CONTROL, CORNER, DARK, LIGHT, SMALL_SIZE, TEXT_SIZE, UNIT, Colours
+
+_MARKS = Path(__file__).parent / "marks"
 
 
 class Choice(StrEnum):
@@ -59,7 +62,7 @@ class Theme(QObject):
 
     def _apply(self) -> None:
         self._app.setPalette(palette(self.colours))
-        self._app.setStyleSheet(stylesheet(self.colours))
+        self._app.setStyleSheet(stylesheet(self.colours, "dark" if self.is_dark else "light"))
         self.changed.emit()
 
 
@@ -93,9 +96,13 @@ def palette(colours: Colours) -> QPalette:
     return made
 
 
-def stylesheet(colours: Colours) -> str:
-    """The one stylesheet of the program. Widgets name their kind in the property `kind`."""
+def stylesheet(colours: Colours, marks: str) -> str:
+    """The one stylesheet of the program. Widgets name their kind in the property `kind`.
+
+    `marks` says which of the two sets of ticks and arrows fits the colours.
+    """
     c = colours
+    tick, opens = ((_MARKS / f"{mark}-{marks}.svg").as_posix() for mark in ("tick", "open"))
     return f"""
     QWidget {{ color: {c.text}; font-size: {TEXT_SIZE}px; }}
     QMainWindow, QDialog, [kind="page"] {{ background: {c.ground}; }}
@@ -107,6 +114,7 @@ def stylesheet(colours: Colours) -> str:
     [edge="right"] {{ border-right-width: 1px; }}
     [edge="left"] {{ border-left-width: 1px; }}
 
+    [kind="sheet"] {{ background: {c.panel}; border: 1px solid {c.muted}; border-radius: {CORNER}px; }}
     [kind="line"] {{ background: {c.line}; border: 0; }}
 
     QLabel {{ background: transparent; }}
@@ -131,6 +139,11 @@ def stylesheet(colours: Colours) -> str:
     [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
     [rank="main"]:focus {{ border: 2px solid {c.text}; }}
+    QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
+    QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
+    QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}
+    QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
+    QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
     [rank="quiet"] {{ background: transparent; border-color: transparent; }}
     [rank="quiet"]:hover {{ background: {c.raised}; }}
 
@@ -140,7 +153,8 @@ def stylesheet(colours: Colours) -> str:
         selection-background-color: {c.accent}; selection-color: {c.on_accent};
     }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; }}
-    QComboBox::drop-down {{ border: 0; width: 22px; }}
+    QComboBox::drop-down {{ border: 0; width: 24px; }}
+    QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}
     QComboBox QAbstractItemView {{
         background: {c.raised}; border: 1px solid {c.line}; outline: 0;
         selection-background-color: {c.accent_ground}; selection-color: {c.text};
@@ -163,8 +177,15 @@ def stylesheet(colours: Colours) -> str:
     QMenu::icon {{ padding-left: {2 * UNIT}px; }}
     QToolTip {{ background: {c.raised}; color: {c.text}; border: 1px solid {c.line}; padding: {UNIT}px; }}
 
-    QCheckBox {{ spacing: {2 * UNIT}px; min-height: 24px; background: transparent; }}
-    QCheckBox:focus {{ color: {c.accent}; text-decoration: underline; }}
+    QCheckBox {{
+        spacing: {2 * UNIT}px; min-height: 24px; background: transparent;
+        border: 2px solid transparent; border-radius: 4px;
+    }}
+    QCheckBox:focus {{ border-color: {c.accent}; }}
+    QCheckBox::indicator {{
+        width: 16px; height: 16px; border: 1px solid {c.muted}; border-radius: 4px; background: {c.raised};
+    }}
+    QCheckBox::indicator:checked {{ background: {c.accent}; border-color: {c.accent}; image: url("{tick}"); }}
     QProgressBar {{
         background: {c.raised}; border: 1px solid {c.line}; border-radius: 4px; max-height: 8px; min-height: 8px;
     }}

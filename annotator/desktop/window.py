@@ -34,18 +34,19 @@ _RECORDINGS = "Recordings (*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.ts *.mts *.m2t
 class Window(QMainWindow):
     def __init__(self, app: QApplication, theme: Theme, settings: QSettings) -> None:
         super().__init__()
-        self._theme = theme
+        self.theme = theme
         self._settings = settings
         self._work: Work | None = None
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
-        self._finder = Finder(self)
+        self.finder = Finder(self)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme)
         self.loading = LoadingPage()
         self.loading.cancelled.connect(self._cancel)
         self.status = StatusLine(theme)
+        self.status.hide()
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start)
         self._pages.addWidget(self.loading)
@@ -94,6 +95,7 @@ class Window(QMainWindow):
         self.commands.use_vocabulary(None)
         self.commands.use_state(State())
         self.setWindowTitle("Surgical step annotator")
+        self.status.hide()
         self._pages.setCurrentWidget(self.start)
 
     @property
@@ -117,13 +119,14 @@ class Window(QMainWindow):
         self._work = None
         controller = Controller(opened.session, opened.frames, self.player)
         self.commands.use_vocabulary(controller.case.vocabulary)
-        self.bench = Bench(opened, controller, self.commands.actions, self._menu, self.commands.keys, self._theme)
+        self.bench = Bench(opened, controller, self.commands.actions, self._menu, self.commands.keys, self.theme)
         controller.setParent(self.bench)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.chosen_changed.connect(self._use_state)
         self._pages.addWidget(self.bench)
         self._pages.setCurrentWidget(self.bench)
+        self.status.show()
         self.setWindowTitle(f"{controller.case.title} – Surgical step annotator")
         self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
         self._use_state()
@@ -163,9 +166,14 @@ class Window(QMainWindow):
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}
         functions |= {does: self._of_ribbon(does) for does in of_ribbon}
-        self.commands.join(functions | own)
+        self._functions = functions | own
+        self.commands.join(self._functions)
         self.commands.tagged.connect(self._tag)
         self.player.playing_changed.connect(self._show_playing)
+
+    def function_of(self, does: str) -> Callable[[], object]:
+        """What carries out an action."""
+        return self._functions[does]
 
     def _of_controller(self, does: str) -> Callable[[], object]:
         return _Later(lambda: self.controller, does)
@@ -193,11 +201,11 @@ class Window(QMainWindow):
             self.open_paths([Path(chosen)])
 
     def _find_command(self) -> None:
-        self._finder.ask(self.commands.all())
+        self.finder.ask(self.commands.all())
 
     def _toggle_theme(self) -> None:
-        self._theme.toggle()
-        self._settings.setValue("theme", self._theme.choice.value)
+        self.theme.toggle()
+        self._settings.setValue("theme", self.theme.choice.value)
 
     def _toggle_single_keys(self) -> None:
         self.commands.use_single_keys(not self.commands.single_keys)
@@ -221,8 +229,8 @@ class Window(QMainWindow):
         if self.controller is not None:
             self.commands.use_state(self.controller.state)
 
-    def _use_focus(self, typing: str, on_button: bool) -> None:
-        self.commands.use_focus(bool(typing), on_button)
+    def _use_focus(self, typing: str, needed: frozenset[str]) -> None:
+        self.commands.use_focus(bool(typing), needed)
         self.status.show_typing(typing)
 
     def _show_keys(self) -> None:
@@ -233,7 +241,7 @@ class Window(QMainWindow):
         self._paint_icons()
 
     def _paint_icons(self) -> None:
-        colours = self._theme.colours
+        colours = self.theme.colours
         sign = Icon.PAUSE if self.player.is_playing else Icon.PLAY
         self.commands.actions["toggle_play"].setIcon(icon(sign, colours, on=colours.on_accent))
         self._menu.menuAction().setIcon(icon(Icon.MENU, colours))
@@ -242,6 +250,8 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self._cancel()
+        if self._work is not None:
+            self._work.wait()
         self.close_case()
         event.accept()
 

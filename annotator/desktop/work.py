@@ -1,11 +1,11 @@
 """Long work beside the window: in a thread of its own, with progress, remaining time and a cancel."""
 
 from collections.abc import Callable
-from threading import Event
+from threading import Event, Thread
 from time import monotonic
-from typing import Any
+from typing import Any, NamedTuple
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, Signal
 
 from annotator.errors import AnnotatorError, Cancelled
 from annotator.progress import Progress
@@ -18,7 +18,7 @@ _REPORTS_EVERY = 0.1
 
 
 class Work(QObject):
-    """One piece of work under way. Signals arrive in the thread of the window.
+    """One piece of work under way. All signals come in the thread of the window, once the other one has ended.
 
     progressed  share done from 0 to 1, and seconds left or None while nobody can tell
     done        the job's result
@@ -30,53 +30,49 @@ class Work(QObject):
     done = Signal(object)
     failed = Signal(object)
     cancelled = Signal()
+    _ended = Signal(object)
 
     def __init__(self, job: Job, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._job = job
         self._stop = Event()
-        self._runner = _Runner(job, self._stop)
-        tell = self._runner.tell
-        tell.progressed.connect(self.progressed)
-        tell.done.connect(self.done)
-        tell.failed.connect(self.failed)
-        tell.cancelled.connect(self.cancelled)
+        self._begun = 0.0
+        self._told = 0.0
+        self._thread = Thread(target=self._run, name="work", daemon=True)
+        self._ended.connect(self._tell_end)
 
     def start(self) -> None:
-        QThreadPool.globalInstance().start(self._runner)
+        self._thread.start()
 
     def cancel(self) -> None:
         """Ask the work to stop; `cancelled` follows once it has."""
         self._stop.set()
 
+    def wait(self) -> None:
+        """Until the thread has ended; nothing of Qt's may be taken away before."""
+        if self._thread.is_alive():
+            self._thread.join()
 
-class _Tell(QObject):
-    progressed = Signal(float, object)
-    done = Signal(object)
-    failed = Signal(object)
-    cancelled = Signal()
-
-
-class _Runner(QRunnable):
-    def __init__(self, job: Job, stop: Event) -> None:
-        super().__init__()
-        # Python keeps the runner as long as the Work lives; the pool must not delete it under its feet.
-        self.setAutoDelete(False)
-        self.tell = _Tell()
-        self._job = job
-        self._stop = stop
-        self._begun = 0.0
-        self._told = 0.0
-
-    def run(self) -> None:
+    def _run(self) -> None:
+        """In the other thread."""
         self._begun = monotonic()
+        outcome: object
         try:
-            result = self._job(self._report)
-        except Cancelled:
-            self.tell.cancelled.emit()
+            outcome = _Done(self._job(self._report))
         except AnnotatorError as error:
-            self.tell.failed.emit(error)
+            outcome = error
+        except Exception as error:  # noqa: BLE001  # a fault of ours must not leave the window waiting for ever
+            outcome = AnnotatorError(f"a fault in the program ({type(error).__name__}: {error}); please report it")
+        self._ended.emit(outcome)
+
+    def _tell_end(self, outcome: object) -> None:
+        self.wait()
+        if isinstance(outcome, _Done):
+            self.done.emit(outcome.result)
+        elif isinstance(outcome, Cancelled):
+            self.cancelled.emit()
         else:
-            self.tell.done.emit(result)
+            self.failed.emit(outcome)
 
     def _report(self, done: float, total: float, /) -> None:
         if self._stop.is_set():
@@ -87,4 +83,8 @@ class _Runner(QRunnable):
         self._told = now
         share = done / total if total else 0.0
         left = (now - self._begun) * (1 - share) / share if share > 0.02 else None
-        self.tell.progressed.emit(share, left)
+        self.progressed.emit(share, left)
+
+
+class _Done(NamedTuple):
+    result: object

@@ -1,0 +1,93 @@
+"""A real window on real recordings, without a screen and without a sound device."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.theme import Choice, Theme
+from annotator.desktop.typeface import load_typefaces
+from annotator.desktop.window import Window
+from tests.desktop.films import film
+
+# What Qt says of hardware that a machine without screen and sound has not; nothing the program could do about it.
+NO_SUCH_HARDWARE = (
+    "Couldn't (load|resolve) .*(library|symbols)",
+    "PulseAudioService: pa_context_connect",
+    "No audio device detected",
+    "No RHI backend. Using CPU conversion",
+)
+
+Opener = Callable[..., Window]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.qt_log_ignore(*NO_SUCH_HARDWARE, extend=True))
+
+
+@pytest.fixture(autouse=True)
+def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Caches, settings and the sample's case stay inside the test."""
+    for name in ("XDG_CACHE_HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME", "LOCALAPPDATA", "APPDATA"):
+        monkeypatch.setenv(name, str(tmp_path / name))
+
+
+@pytest.fixture(scope="session")
+def typefaces(qapp: QApplication) -> None:
+    load_typefaces()
+
+
+@pytest.fixture
+def theme(qapp: QApplication, typefaces: None) -> Iterator[Theme]:
+    made = Theme(qapp, Choice.DARK)
+    yield made
+    made.deleteLater()
+
+
+@pytest.fixture
+def window(qtbot: QtBot, qapp: QApplication, theme: Theme, tmp_path: Path) -> Iterator[Window]:
+    """The window on its start screen."""
+    settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
+    made = Window(qapp, theme, settings)
+    made.resize(1280, 720)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    made.close()
+    made.deleteLater()
+
+
+@pytest.fixture
+def opened(qtbot: QtBot, window: Window) -> Opener:
+    """Opens paths in the window and waits for the first frame."""
+
+    def open_paths(*paths: Path) -> Window:
+        with qtbot.waitSignal(window.player.shown, timeout=20_000):
+            window.open_paths(list(paths))
+        return window
+
+    return open_paths
+
+
+@pytest.fixture(scope="session")
+def films(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("films")
+
+
+@pytest.fixture(scope="session")
+def ntsc(films: Path) -> Path:
+    """30000/1001 frames a second, B-frames, one key frame in 60, with sound."""
+    return film(films / "ntsc.mp4", 150, "30000/1001", "-bf", "3", "-g", "60", sound=True)
+
+
+@pytest.fixture
+def recording(ntsc: Path, tmp_path: Path) -> Path:
+    """A copy of its own for a test that writes a case beside it."""
+    copy = tmp_path / "model-eye.mp4"
+    copy.write_bytes(ntsc.read_bytes())
+    return copy

@@ -1,0 +1,73 @@
+"""Picture and clock agree, and a step is one frame: read back from the pixels that the window paints."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.window import Window
+from annotator.model.timecode import parse
+from tests.desktop.conftest import Opener
+from tests.desktop.films import exact_ms, film, kept, read_number
+
+
+def picture_number(window: Window) -> int:
+    """The number on the frame that the window shows."""
+    assert window.bench is not None
+    picture = window.bench.picture
+    picture.shows_caption = False
+    return read_number(picture.grab().toImage(), picture.picture_area())
+
+
+def clock_ms(window: Window) -> int:
+    assert window.bench is not None
+    return parse(window.bench.top.time_text)
+
+
+def press(qtbot: QtBot, window: Window, key: str) -> None:
+    """Press a key and wait for the frame that it leads to."""
+    with qtbot.waitSignal(window.player.shown, timeout=5_000):
+        QTest.keySequence(window, key)
+
+
+def seek(qtbot: QtBot, window: Window, at: int) -> None:
+    with qtbot.waitSignal(window.player.shown, timeout=5_000):
+        window.player.seek(at)
+
+
+FILMS = {
+    "ntsc": ("ntsc.mp4", "30000/1001", ("-bf", "3", "-g", "60"), None, (30000, 1001)),
+    "ntsc60": ("ntsc60.mov", "60000/1001", ("-bf", "2", "-g", "300"), None, (60000, 1001)),
+    "film": ("film.mp4", "24000/1001", ("-bf", "2"), None, (24000, 1001)),
+    "variable": (
+        "variable.mp4",
+        "60",
+        ("-vf", "select='not(mod(n,3))+eq(mod(n,7),1)'", "-fps_mode", "vfr", "-bf", "2"),
+        lambda number: number % 3 == 0 or number % 7 == 1,
+        (60, 1),
+    ),
+    "late mp4": ("late.mp4", "30000/1001", ("-bf", "2", "-output_ts_offset", "7.123"), None, (30000, 1001)),
+    "late ts": ("late.ts", "30000/1001", ("-bf", "2", "-g", "30", "-output_ts_offset", "7.123"), None, (30000, 1001)),
+}
+
+
+@pytest.mark.parametrize("name", FILMS)
+def test_a_step_is_one_frame_and_the_clock_is_the_pictures(
+    name: str, films: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    file, rate, args, keep, (numerator, denominator) = FILMS[name]
+    path = films / file
+    if not path.exists():
+        film(path, 180, rate, *args)
+    numbers = kept(180, keep) if keep else list(range(180))
+    times = exact_ms(numbers, numerator, denominator)
+    window = opened(path)
+    assert (picture_number(window), clock_ms(window)) == (0, 0)
+    for start in (0, len(numbers) // 2, len(numbers) - 13):
+        here = start
+        seek(qtbot, window, times[start])
+        for by in [1] * 12 + [-1] * 12:
+            assert (picture_number(window), clock_ms(window)) == (numbers[here], times[here])
+            press(qtbot, window, "." if by > 0 else ",")
+            here += by

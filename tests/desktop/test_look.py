@@ -1,0 +1,91 @@
+"""Colours are legible, in both themes; the formula is WCAG's."""
+
+import itertools
+
+import pytest
+from PySide6.QtGui import QColor, QPalette
+
+from annotator.desktop.theme import Theme, palette, stylesheet
+from annotator.desktop.tokens import (
+    DARK,
+    LIGHT,
+    OTHER_PHASES,
+    PHASE_COLOURS,
+    PICTURE_GROUND,
+    PICTURE_MUTED,
+    PICTURE_TEXT,
+    Colours,
+    contrast,
+    ink_on,
+)
+
+GROUNDS = ("ground", "panel", "raised", "accent_ground")
+TEXTS = ("text", "muted")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "ratio"),
+    [
+        # The two ends of the scale by the definition of contrast ratio in WCAG 2.2.
+        ("#000000", "#ffffff", 21.0),
+        ("#123456", "#123456", 1.0),
+        # The grey that WCAG's own understanding documents and checkers give as just enough on white (from memory).
+        ("#767676", "#ffffff", 4.54),
+    ],
+)
+def test_contrast_is_wcags(one: str, other: str, ratio: float) -> None:
+    assert contrast(one, other) == pytest.approx(ratio, abs=0.005)
+    assert contrast(one, other) == contrast(other, one)
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+@pytest.mark.parametrize(("text", "ground"), list(itertools.product(TEXTS, GROUNDS)))
+def test_text_stands_out(colours: Colours, text: str, ground: str) -> None:
+    assert contrast(getattr(colours, text), getattr(colours, ground)) >= 4.5
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+def test_coloured_text_stands_out(colours: Colours) -> None:
+    assert contrast(colours.on_accent, colours.accent) >= 4.5
+    assert contrast(colours.warning, colours.panel) >= 4.5
+    assert contrast(colours.accent, colours.panel) >= 4.5
+
+
+@pytest.mark.parametrize("colour", sorted({*PHASE_COLOURS.values(), *OTHER_PHASES, DARK.bar, LIGHT.bar}))
+def test_names_on_bands_stand_out(colour: str) -> None:
+    assert contrast(ink_on(colour), colour) >= 4.5
+
+
+def test_words_on_the_picture_stand_out() -> None:
+    assert contrast(PICTURE_TEXT, PICTURE_GROUND) >= 4.5
+    assert contrast(PICTURE_MUTED, PICTURE_GROUND) >= 4.5
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+def test_marks_stand_out(colours: Colours) -> None:
+    """WCAG 2.2, 1.4.11: what shows the focus, the running step or a moment, at 3:1 on what it lies on."""
+    assert contrast(colours.accent, colours.ground) >= 3
+    assert contrast(colours.accent, colours.accent_ground) >= 3
+    assert contrast(colours.warning, colours.raised) >= 3
+    assert contrast(colours.muted, colours.raised) >= 3
+
+
+def test_the_palette_holds_the_tokens() -> None:
+    made = palette(DARK)
+    assert made.color(QPalette.ColorRole.Window) == QColor(DARK.ground)
+    assert made.color(QPalette.ColorRole.WindowText) == QColor(DARK.text)
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+def test_the_stylesheet_knows_no_other_colour(colours: Colours) -> None:
+    sheet = stylesheet(colours, "dark")
+    used = {word.strip(";") for word in sheet.split() if word.startswith("#")}
+    assert used <= set(colours)
+
+
+def test_the_theme_can_be_switched(theme: Theme) -> None:
+    before = theme.colours
+    theme.toggle()
+    assert theme.colours != before
+    theme.toggle()
+    assert theme.colours == before
