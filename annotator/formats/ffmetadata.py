@@ -27,4 +27,6 @@ def dumps(chapters: Iterable[Titled]) -> str:
 
 def _section(chapter: Titled) -> str:
     title = _SPECIAL.sub(r"\\\1", one_line(chapter.title))
+    if title.endswith("\\"):
+        title += " "  # FFmpeg takes a backslash before the line's end for a line that goes on, even an escaped one
     return f"[CHAPTER]\nTIMEBASE=1/1000\nSTART={chapter.start}\nEND={chapter.end}\ntitle={title}"

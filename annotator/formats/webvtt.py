@@ -49,20 +49,21 @@ def dumps_chapters(chapters: Iterable[Titled]) -> str:
 def dumps(cues: Iterable[Cue], notes: Sequence[str] = ()) -> str:
     """A conforming file of chapters: cues by start and the longer first, each disjoint from or inside another.
 
-    Texts become one line each. Raises InvalidFile for cues that no chapter file can hold: without
-    length, before zero, crossing one another, of the same range, or with an id used twice.
+    Texts become one line each; one of nothing becomes a dash, since a chapter needs a title. Raises
+    InvalidFile for cues that no chapter file can hold: without length, before zero, crossing one
+    another, of the same range, or with an id used twice.
     """
     ordered = sorted(cues, key=lambda cue: (cue.start, -cue.end))
     faults = [*_faults(ordered)]
     if faults:
         raise InvalidFile("These cues make no chapter file", faults)
-    blocks = ["WEBVTT", *(f"NOTE {_inert(one_line(note))}" for note in notes), *map(_block, ordered)]
+    blocks = ["WEBVTT", *(f"NOTE {_inert(one_line(note))}" for note in notes if one_line(note)), *map(_block, ordered)]
     return "\n\n".join(blocks) + "\n"
 
 
 def _block(cue: Cue) -> str:
     timings = f"{clock(cue.start)} --> {clock(cue.end)}"
-    title = _escaped(one_line(cue.text))
+    title = _escaped(one_line(cue.text) or "–")
     return "\n".join(filter(None, (_inert(one_line(cue.id)), timings, title)))
 
 
