@@ -67,8 +67,8 @@ def parse(text: str) -> Graph:
         return Graph().parse(data=text, format="turtle", publicID=BASE)
     except RecursionError as error:
         raise InvalidFile(what, ["it is nested too deep"]) from error
-    # The library raises its own kind of SyntaxError, and ValueError or plain lookups for odd literals.
-    except (SyntaxError, ValueError, LookupError) as error:
+    # On texts that are no Turtle the library's parser raises SyntaxError, Exception itself, and what it stumbles over.
+    except Exception as error:
         raise InvalidFile(what, [_first_line(error)]) from error
 
 

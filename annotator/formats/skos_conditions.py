@@ -13,6 +13,8 @@ from rdflib import Graph, Literal
 from rdflib.namespace import RDF, SKOS
 from rdflib.term import Node
 
+from annotator.formats.skos_terms import name_of
+
 _LABELS = (SKOS.prefLabel, SKOS.altLabel, SKOS.hiddenLabel)
 _UP = (SKOS.broader, SKOS.broaderTransitive, SKOS.broadMatch)
 _DOWN = (SKOS.narrower, SKOS.narrowerTransitive, SKOS.narrowMatch)
@@ -47,10 +49,10 @@ def _kinds(graph: Graph) -> Iterator[Violation]:
     collections = set(graph.subjects(RDF.type, SKOS.Collection)) | set(graph.subjects(SKOS.member, None))
     collections |= set(graph.subjects(RDF.type, SKOS.OrderedCollection)) | set(graph.subjects(SKOS.memberList, None))
     for node in concepts & schemes:
-        yield Violation("S9", f"{_name(graph, node)} is a concept and a concept scheme")
+        yield Violation("S9", f"{name_of(node)} is a concept and a concept scheme")
     for kind, nodes in (("concept", concepts), ("concept scheme", schemes)):
         for node in collections & nodes:
-            yield Violation("S37", f"{_name(graph, node)} is a collection and a {kind}")
+            yield Violation("S37", f"{name_of(node)} is a collection and a {kind}")
 
 
 def _labels(graph: Graph) -> Iterator[Violation]:
@@ -62,12 +64,12 @@ def _labels(graph: Graph) -> Iterator[Violation]:
     for (node, language), texts in preferred.items():
         if len(texts) > 1:
             said = f"in “{language}”" if language else "without a language"
-            yield Violation("S14", f"{_name(graph, node)} has {len(texts)} preferred labels {said}")
+            yield Violation("S14", f"{name_of(node)} has {len(texts)} preferred labels {said}")
     for one, other in combinations(_LABELS, 2):
         for node, literal in graph.subject_objects(one):
             if (node, other, literal) in graph:
-                names = f"{_name(graph, one)} and {_name(graph, other)}"
-                yield Violation("S13", f"{_name(graph, node)} has “{literal}” as {names}")
+                names = f"{name_of(one)} and {name_of(other)}"
+                yield Violation("S13", f"{name_of(node)} has “{literal}” as {names}")
 
 
 def _relations(graph: Graph) -> Iterator[Violation]:
@@ -76,7 +78,7 @@ def _relations(graph: Graph) -> Iterator[Violation]:
     for node, others in _links(graph, _ACROSS, _ACROSS).items():
         above = _reached(up, node)
         for other in others & above:
-            yield Violation("S27", f"{_name(graph, node)} is related to {_name(graph, other)}, which is above it")
+            yield Violation("S27", f"{name_of(node)} is related to {name_of(other)}, which is above it")
 
 
 def _matches(graph: Graph) -> Iterator[Violation]:
@@ -85,7 +87,7 @@ def _matches(graph: Graph) -> Iterator[Violation]:
     others = _links(graph, (SKOS.broadMatch, SKOS.relatedMatch), (SKOS.narrowMatch, SKOS.relatedMatch))
     for node, matched in others.items():
         for other in matched & (_reached(exact, node) if node in exact else set()):
-            yield Violation("S46", f"{_name(graph, node)} matches {_name(graph, other)} exactly and otherwise too")
+            yield Violation("S46", f"{name_of(node)} matches {name_of(other)} exactly and otherwise too")
 
 
 def _links(graph: Graph, forward: tuple[Node, ...], backward: tuple[Node, ...]) -> Links:
@@ -109,7 +111,3 @@ def _reached(links: Links, start: Node) -> set[Node]:
         found |= fresh
         waiting.extend(fresh)
     return found
-
-
-def _name(graph: Graph, node: Node) -> str:
-    return node.n3(graph.namespace_manager)

@@ -16,7 +16,7 @@ from rdflib.term import Node
 
 from annotator.errors import InvalidVocabulary
 from annotator.formats.faults import MOST_FAULTS, Path
-from annotator.formats.skos_terms import BASE, TERMS
+from annotator.formats.skos_terms import BASE, TERMS, name_of
 from annotator.formats.vocabulary_form import WHAT, from_plain, implied_iri
 from annotator.model.vocabulary import Vocabulary
 
@@ -234,7 +234,7 @@ class _Reader:
         for subject, predicate, _value in self._graph:
             known = _OF_COLLECTION if subject == order else kept.get(subject, {RDF.first, RDF.rest})
             if predicate not in known:
-                left[predicate.n3(self._graph.namespace_manager)] += 1
+                left[name_of(predicate)] += 1
         self.left_out += [f"{term} ({count})" for term, count in sorted(left.items())]
 
 

@@ -8,9 +8,21 @@ key           of a concept: the character that begins it at the bench
 usuallyAfter  of a concept: a concept that commonly comes before it
 """
 
-from rdflib import Namespace
+from rdflib import Namespace, URIRef
+from rdflib.namespace import DCTERMS, OWL, RDF, SKOS
+from rdflib.term import Node
 
 TERMS = Namespace("https://surgical-step-annotator.example/terms#")
 
 # What IRIs that are not whole are resolved against, to be told from whole ones (RFC 2606 keeps `.invalid` free).
 BASE = "http://not-a-whole-iri.invalid/"
+
+_PREFIXES = {str(SKOS): "skos:", str(DCTERMS): "dcterms:", str(RDF): "rdf:", str(OWL): "owl:", str(TERMS): "terms:"}
+
+
+def name_of(node: Node) -> str:
+    """What to call a node in a sentence: a known prefix and the rest, else the IRI or text as it stands."""
+    if not isinstance(node, URIRef):
+        return str(node)
+    known = next((namespace for namespace in _PREFIXES if node.startswith(namespace)), None)
+    return f"<{node}>" if known is None else f"{_PREFIXES[known]}{node.removeprefix(known)}"

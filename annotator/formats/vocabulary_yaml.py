@@ -35,7 +35,7 @@ def loads(text: str) -> Vocabulary:
     try:
         _refuse_what_is_not_needed(text)
         root = yaml.compose(text, _Loader)
-    except yaml.YAMLError as error:
+    except (yaml.YAMLError, UnicodeError) as error:
         raise InvalidFile("This is no YAML that can be read", [_said(error)]) from error
     lines: dict[Path, int] = {}
     faults: list[str] = []
@@ -110,7 +110,7 @@ def _place_of(lines: dict[Path, int], plain: Any) -> Callable[[Path], str]:
     return place
 
 
-def _said(error: yaml.YAMLError) -> str:
+def _said(error: Exception) -> str:
     """What the YAML library says of a text that is none, in one line."""
     if isinstance(error, yaml.MarkedYAMLError) and error.problem_mark is not None:
         return f"line {error.problem_mark.line + 1}: {error.problem or error.context}"
