@@ -12,7 +12,7 @@ from annotator.errors import AnnotatorError
 
 INSTALL_QT = 'pip install "surgical-step-annotator[desktop]"'
 
-# Shared objects that PySide6 6.12 asks the system for, and the Debian 12 package that brings each.
+# Shared objects that PySide6 6.11 asks the system for, and the Debian 12 package that brings each.
 ALWAYS = {
     "libEGL.so.1": "libegl1",
     "libGL.so.1": "libgl1",
