@@ -86,8 +86,9 @@ def timeline(case: Case, keys: Mapping[str, str], language: str = "en") -> Timel
         if found:
             draw = _Drawing(case, colours, keys, language, y)
             bands = draw.solid(found) if facet.exclusive else draw.rows(found)
-            bottom = max(max(band.y + band.height, band.text_y + 4) for band in bands)
-            lanes.append(Lane(_name(facet, language), y, draw.lane_height(facet, bands), tuple(bands), facet.moments))
+            lowest = max(band.y + band.height for band in bands)
+            bottom = max(lowest, *(band.text_y + 4 for band in bands))
+            lanes.append(Lane(_name(facet, language), y, lowest - y, tuple(bands), facet.moments))
             y = bottom + _GAP
     ticks = tuple(Tick(_x(case, at), span(at)) for at in range(0, case.duration + 1, _tick(case.duration)))
     borders = tuple(_x(case, at) for at in case.borders[1:-1])
@@ -102,26 +103,25 @@ class _Drawing:
     ) -> None:
         self._case, self._colours, self._keys, self._language, self._y = case, colours, keys, language, y
 
-    def lane_height(self, facet: Facet, bands: Sequence[Band]) -> float:
-        return _SOLID if facet.exclusive else max(band.y + band.height for band in bands) - self._y
-
-    def solid(self, found: Iterable[Visit]) -> list[Band]:
-        """Bands in one line; a key that does not fit in its band stands below it, as near as there is room."""
+    def solid(self, found: Sequence[Visit]) -> list[Band]:
+        """Bands in one row, those that overlap in more; a key that does not fit stands below all, near its band."""
         bands: list[Band] = []
         free = float(GUTTER)
-        for visit in found:
+        rows = _rows_of(found)
+        keys_y = self._y + (max(rows) + 1) * _SOLID + _KEYS - 3
+        for visit, row in zip(found, rows, strict=True):
             x, end = _x(self._case, visit.start), _x(self._case, visit.end)
             name, key = self._label(visit), self._keys.get(visit.concept.notation, "")
             width = max(end - x, 1.5)
             text = next((one for one in (_joined(key, name), key) if one and _wide(one) <= width), "")
-            band = self._band(visit, x, self._y, width, _SOLID)
+            band = self._band(visit, x, self._y + row * _SOLID, width, _SOLID)
             if text or not key:
-                bands.append(_with_text(band, text, x + width / 2, self._y + 17, "middle"))
+                bands.append(_with_text(band, text, x + width / 2, band.y + 17, "middle"))
                 continue
             at = max(x + width / 2, free + len(key) * 3.5)
             free = at + len(key) * 3.5 + 5
             fits = at < WIDTH and at - x < 40
-            below = _with_text(band, key if fits else "", at, self._y + _SOLID + _KEYS - 3, "middle")
+            below = _with_text(band, key if fits else "", at, keys_y, "middle")
             bands.append(msgspec.structs.replace(below, outside=True))
         return bands
 
@@ -160,6 +160,17 @@ class _Drawing:
 
     def _label(self, visit: Visit) -> str:
         return one_line(visit.concept.label(self._language))
+
+
+def _rows_of(found: Sequence[Visit]) -> list[int]:
+    """For each visit the first row in which nothing else is under way; all 0 where no two overlap."""
+    ends: list[Ms] = []
+    rows: list[int] = []
+    for visit in found:
+        row = next((at for at, end in enumerate(ends) if end <= visit.start), len(ends))
+        ends[row : row + 1] = [visit.end]
+        rows.append(row)
+    return rows
 
 
 def _ink(colour: Colour) -> str:

@@ -1,0 +1,104 @@
+"""Where things stand in the picture: true to time, within the picture, names never over one another."""
+
+from itertools import pairwise
+
+from hypothesis import given
+
+from annotator.model.case import Case
+from annotator.publish.phase_colours import PLAIN, phase_colours
+from annotator.publish.table import columns
+from annotator.publish.timeline import GUTTER, WIDTH, Band, timeline
+from tests.measure.cases import case, tag, vocabulary
+from tests.measure.strategies import LENGTH, cases
+from tests.publish.report_case import MODEL_EYE
+
+KEYS = {"ports": "1", "core": "2", "shave": "3", "removal": "4", "access": "A", "vitrectomy": "B", "closure": "C"}
+
+
+def text_span(band: Band) -> tuple[float, float]:
+    """Where a band's name stands; a letter of 11.5 px is taken as 6.6 wide."""
+    width = columns(band.text) * 6.6
+    start = {"start": band.text_x, "middle": band.text_x - width / 2, "end": band.text_x - width}[band.anchor]
+    return start, start + width
+
+
+@given(cases(beyond=50))
+def test_bands_are_true_to_time_and_inside_the_picture(one: Case) -> None:
+    drawn = timeline(one, KEYS)
+    for lane in drawn.lanes:
+        for band in lane.bands:
+            assert GUTTER <= band.x <= WIDTH
+            assert band.x + band.width <= WIDTH + 2
+            assert lane.y <= band.y <= drawn.axis_y
+            if band.text:
+                assert text_span(band)[1] <= WIDTH + 8
+    assert drawn.axis_y < drawn.height
+
+
+@given(cases())
+def test_names_beside_their_bands_never_overlap(one: Case) -> None:
+    for lane in timeline(one, KEYS).lanes:
+        if lane.name in ("Technique", "Event"):
+            spans = sorted((band.text_y, *text_span(band)) for band in lane.bands if band.text)
+            for (row, _, end), (next_row, start, _) in pairwise(spans):
+                assert row != next_row or end <= start + 0.01
+
+
+def test_the_lanes_of_a_case() -> None:
+    drawn = timeline(MODEL_EYE, KEYS)
+    assert [lane.name for lane in drawn.lanes] == ["Phase", "Step", "Technique", "Event"]
+    phases, steps, techniques, events = drawn.lanes
+    assert [band.text for band in phases.bands] == ["A Access", "B Vitrectomy", "B", "C Closure"]
+    assert [band.text for band in steps.bands] == ["1", "2 Core vitrectomy", "3 Base shaving", "2", "4 Port removal"]
+    assert [band.moment for band in events.bands] == [True, False]
+    assert [band.y - steps.y for band in steps.bands] == [0, 0, 26, 0, 0], "what overlaps stands in rows of its own"
+    assert techniques.bands[0].y == techniques.bands[1].y - 22
+    core = steps.bands[1]
+    scale = (WIDTH - GUTTER) / 100_000
+    assert (core.x, core.width) == (round(GUTTER + 10_000 * scale, 2), round(40_000 * scale, 2))
+
+
+def test_a_key_stands_below_a_band_that_is_too_narrow() -> None:
+    narrow = case(tag("core", 0, 50_000), tag("shave", 50_000, 50_400), tag("removal", 50_400, 100_000))
+    (_, steps) = timeline(narrow, KEYS).lanes
+    band = steps.bands[1]
+    assert (band.text, band.outside) == ("3", True)
+    assert band.text_y > band.y + band.height
+
+
+def test_ticks_are_few_and_even() -> None:
+    for minutes in (1, 2, 8, 25, 60, 180, 600):
+        ticks = timeline(case(duration=minutes * 60_000), KEYS).ticks
+        assert 5 <= len(ticks) <= 13
+        steps = {round(after.x - before.x, 3) for before, after in pairwise(ticks)}
+        assert max(steps) - min(steps) < 0.01
+
+
+def test_phases_take_the_colours_in_the_order_of_the_vocabulary() -> None:
+    """Okabe and Ito 2008: sky blue, yellow and bluish green come first here."""
+    words = vocabulary()
+    colours = phase_colours(words)
+    assert [colours[words.by_notation[name].iri].fill for name in ("access", "vitrectomy", "closure")] == [
+        "#56b4e9",
+        "#f0e442",
+        "#009e73",
+    ]
+    assert colours[words.by_notation["shave"].iri] == colours[words.by_notation["vitrectomy"].iri]
+    assert words.by_notation["bimanual"].iri not in colours
+
+
+def test_ink_is_legible_on_every_colour() -> None:
+    """WCAG 2.2, success criterion 1.4.3: 4.5 to 1, by the definition of relative luminance."""
+    for colour in {*phase_colours(vocabulary()).values(), PLAIN}:
+        lighter, darker = sorted((luminance(colour.fill), luminance(colour.ink)), reverse=True)
+        assert (lighter + 0.05) / (darker + 0.05) >= 4.5
+
+
+def luminance(colour: str) -> float:
+    channels = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_a_random_case_is_as_long_as_its_recording() -> None:
+    assert timeline(case(duration=LENGTH), KEYS).lanes == ()
