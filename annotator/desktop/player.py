@@ -52,6 +52,7 @@ class Player(QObject):
         self._frames: CaseFrames | None = None
         self._paths: Sequence[Path | None] = ()
         self._recording = -1
+        self._loading = False
         self._loaded = False
         self._at: Ms = 0
         self._wanted: Place | None = None
@@ -163,7 +164,7 @@ class Player(QObject):
         self._still.forget()
         self._patience.start()
         if place.recording != self._recording:
-            self._recording, self._loaded = place.recording, False
+            self._recording, self._loading, self._loaded = place.recording, False, False
             self._media.setSource(QUrl.fromLocalFile(str(self._paths[place.recording])))
         elif self._loaded:
             if not self._playing and self._media.playbackState() == QMediaPlayer.PlaybackState.StoppedState:
@@ -177,8 +178,11 @@ class Player(QObject):
         return (start + end) // 2
 
     def _take_status(self, status: QMediaPlayer.MediaStatus) -> None:
-        if status == QMediaPlayer.MediaStatus.LoadedMedia and not self._loaded:
-            self._loaded = True
+        if status == QMediaPlayer.MediaStatus.LoadingMedia:
+            self._loading = True
+        elif status == QMediaPlayer.MediaStatus.LoadedMedia and self._loading:
+            # Without having loaded it, the player only says that it is done with the file before.
+            self._loading, self._loaded = False, True
             if self._playing:
                 self._media.play()
             else:

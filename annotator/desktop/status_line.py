@@ -28,6 +28,10 @@ class StatusLine(QFrame):
     def said(self) -> str:
         return self._said.text()
 
+    @property
+    def keys_text(self) -> str:
+        return self._keys.text()
+
     def say(self, text: str, warns: bool) -> None:
         self._said.setText(text.replace("\n", " "))
         self._said.setProperty("kind", "warning" if warns else "second")

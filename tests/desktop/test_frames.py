@@ -3,38 +3,11 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.window import Window
-from annotator.model.timecode import parse
 from tests.desktop.conftest import Opener
-from tests.desktop.films import exact_ms, film, kept, read_number
-
-
-def picture_number(window: Window) -> int:
-    """The number on the frame that the window shows."""
-    assert window.bench is not None
-    picture = window.bench.picture
-    picture.shows_caption = False
-    return read_number(picture.grab().toImage(), picture.picture_area())
-
-
-def clock_ms(window: Window) -> int:
-    assert window.bench is not None
-    return parse(window.bench.top.time_text)
-
-
-def press(qtbot: QtBot, window: Window, key: str) -> None:
-    """Press a key and wait for the frame that it leads to."""
-    with qtbot.waitSignal(window.player.shown, timeout=5_000):
-        QTest.keySequence(window, key)
-
-
-def seek(qtbot: QtBot, window: Window, at: int) -> None:
-    with qtbot.waitSignal(window.player.shown, timeout=5_000):
-        window.player.seek(at)
-
+from tests.desktop.driving import clock_ms, move, picture_number, seek
+from tests.desktop.films import exact_ms, film, kept
 
 FILMS = {
     "ntsc": ("ntsc.mp4", "30000/1001", ("-bf", "3", "-g", "60"), None, (30000, 1001)),
@@ -69,5 +42,5 @@ def test_a_step_is_one_frame_and_the_clock_is_the_pictures(
         seek(qtbot, window, times[start])
         for by in [1] * 12 + [-1] * 12:
             assert (picture_number(window), clock_ms(window)) == (numbers[here], times[here])
-            press(qtbot, window, "." if by > 0 else ",")
+            move(qtbot, window, "." if by > 0 else ",")
             here += by

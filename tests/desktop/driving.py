@@ -1,0 +1,60 @@
+"""Driving the window as a person does: by keys, waiting for what the window tells."""
+
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.bench import Bench
+from annotator.desktop.controller import Controller
+from annotator.desktop.window import Window
+from annotator.model.timecode import parse
+from tests.desktop.films import read_number
+
+
+def bench_of(window: Window) -> Bench:
+    assert window.bench is not None
+    return window.bench
+
+
+def controller_of(window: Window) -> Controller:
+    return bench_of(window).controller
+
+
+def picture_number(window: Window) -> int:
+    """The number on the frame that the window shows."""
+    picture = bench_of(window).picture
+    picture.shows_caption = False
+    return read_number(picture.grab().toImage(), picture.picture_area())
+
+
+def clock_ms(window: Window) -> int:
+    """The time that the window shows."""
+    return parse(bench_of(window).top.time_text)
+
+
+def move(qtbot: QtBot, window: Window, key: str) -> None:
+    """Press a key and wait for the frame that it leads to."""
+    with qtbot.waitSignal(window.player.shown, timeout=5_000):
+        QTest.keySequence(window, key)
+
+
+def tag(qtbot: QtBot, window: Window, key: str) -> None:
+    """Press a key and wait for the change that it makes."""
+    with qtbot.waitSignal(controller_of(window).changed):
+        QTest.keySequence(window, key)
+
+
+def seek(qtbot: QtBot, window: Window, at: int) -> None:
+    """Let the window show the frame at a case time."""
+    with qtbot.waitSignal(window.player.shown, timeout=5_000):
+        window.player.seek(at)
+
+
+def play_until(qtbot: QtBot, window: Window, at: int) -> None:
+    """Play until a frame at or after `at` is on screen, then pause."""
+
+    def reached(_picture: object, shown_at: int) -> bool:
+        return shown_at >= at
+
+    with qtbot.waitSignal(window.player.shown, check_params_cb=reached, timeout=20_000):
+        QTest.keySequence(window, "Space")
+    QTest.keySequence(window, "Space")
