@@ -38,7 +38,9 @@ def dumps(summary: Summary) -> bytes:
 
 class _Styles:
     def __init__(self, workbook: Any) -> None:
-        self.head = workbook.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
+        self.head = workbook.add_format({"bold": True, "bottom": 1})
+        self.number_head = workbook.add_format({"bold": True, "bottom": 1, "align": "right"})
+        self.word = workbook.add_format({"bold": True, "valign": "top"})
         self.time = workbook.add_format({"num_format": "[h]:mm:ss.000"})
         self.share = workbook.add_format({"num_format": "0.0%"})
         self.text = workbook.add_format({"text_wrap": True, "valign": "top"})
@@ -47,7 +49,7 @@ class _Styles:
 def _rows_sheet(workbook: Any, name: str, rows: Sequence[Row], styles: _Styles) -> Any:
     sheet = workbook.add_worksheet(name)
     for at, (title, width) in enumerate(zip(_HEAD, _WIDTHS, strict=True)):
-        sheet.write_string(0, at, title, styles.head)
+        sheet.write_string(0, at, title, styles.head if at < 2 else styles.number_head)
         sheet.set_column(at, at, width)
     sheet.freeze_panes(1, 1)
     for line, row in enumerate(rows, start=1):
@@ -79,7 +81,7 @@ def _transitions(workbook: Any, summary: Summary, styles: _Styles) -> None:
     sheet = workbook.add_worksheet("Transitions")
     labels = {row.notation: row.label for row in summary.rows}
     for at, (title, width) in enumerate((("From", 34), ("To", 34), ("Times", 8))):
-        sheet.write_string(0, at, title, styles.head)
+        sheet.write_string(0, at, title, styles.head if at < 2 else styles.number_head)
         sheet.set_column(at, at, width)
     sheet.freeze_panes(1, 0)
     for line, change in enumerate(summary.transitions, start=1):
@@ -93,10 +95,10 @@ def _about(workbook: Any, summary: Summary, styles: _Styles) -> None:
     sheet = workbook.add_worksheet("About")
     sheet.set_column(0, 0, 24)
     sheet.set_column(1, 1, 90)
-    lines = [("Case", one_line(summary.case)), ("Facet", summary.facet), *DEFINITIONS, ("Please note", REMINDER)]
+    lines = [("Case", one_line(summary.case)), ("Facet", one_line(summary.facet)), *DEFINITIONS, ("Please note", REMINDER)]
     lines += [("On these figures", one_line(note)) for note in summary.notes]
     for line, (title, text) in enumerate(lines):
-        sheet.write_string(line, 0, title, styles.head)
+        sheet.write_string(line, 0, title, styles.word)
         sheet.write_string(line, 1, text, styles.text)
     _for_print(sheet)
 

@@ -94,7 +94,8 @@ def test_libreoffice_opens_it(tmp_path: Path) -> None:
     path = tmp_path / "durations.xlsx"
     path.write_bytes(dumps(summarise(harmful())))
     profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
-    command = [str(OFFICE), profile, "--headless", "--convert-to", "csv", "--outdir", str(tmp_path), str(path)]
+    as_utf_8 = "csv:Text - txt - csv (StarCalc):44,34,76"
+    command = [str(OFFICE), profile, "--headless", "--convert-to", as_utf_8, "--outdir", str(tmp_path), str(path)]
     subprocess.run(command, check=True, capture_output=True, timeout=150)
     rows = list(csv.reader((tmp_path / "durations.csv").read_text(encoding="utf-8").splitlines()))
     assert [row[0] for row in rows[1 : len(HARMFUL) + 1]] == [one_line(label) for label in HARMFUL]
