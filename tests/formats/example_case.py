@@ -1,0 +1,107 @@
+"""The case of the example in `docs/case-file.md`: an invented operation on a model eye, in two recordings."""
+
+from fractions import Fraction
+
+from annotator.model.case import Case, Certainty, Eye, Performer, Tag
+from annotator.model.place import parse_place
+from annotator.model.recording import Recording
+from annotator.model.vocabulary import Concept, Facet, Vocabulary
+
+VOCABULARY_IRI = "https://surgical-step-annotator.example/vocab/small"
+
+VOCABULARY = Vocabulary(
+    VOCABULARY_IRI,
+    "small",
+    "1",
+    {"en": "A small vocabulary for the example"},
+    (
+        Facet("step", {"en": "Step"}, exclusive=True),
+        Facet("technique", {"en": "Technique"}),
+        Facet("event", {"en": "Event"}, moments=True),
+    ),
+    (
+        Concept(f"{VOCABULARY_IRI}#vitrectomy", "vitrectomy", "step", {"en": "Vitrectomy"}),
+        Concept(
+            f"{VOCABULARY_IRI}#core-vitrectomy",
+            "core-vitrectomy",
+            "step",
+            {"en": "Core vitrectomy"},
+            alt_label={"en": ("core",)},
+            definition={"en": "Removal of the central vitreous."},
+            broader="vitrectomy",
+            key="c",
+        ),
+        Concept(
+            f"{VOCABULARY_IRI}#base-shaving",
+            "base-shaving",
+            "step",
+            {"en": "Base shaving"},
+            broader="vitrectomy",
+            key="b",
+            usually_after=("core-vitrectomy",),
+        ),
+        Concept(f"{VOCABULARY_IRI}#bimanual", "bimanual", "technique", {"en": "Bimanual"}),
+        Concept(f"{VOCABULARY_IRI}#bleeding", "bleeding", "event", {"en": "Bleeding"}),
+    ),
+)
+
+FIRST = Recording(
+    "urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a02",
+    "model-eye-1.mp4",
+    "sha256-samples-1:18:5cc3b8d6dca71f0e1bd05ae64faeb7f60b8d53c26f5a2f0ec9a8e0e5a7a1c2d3",
+    60_000,
+    Fraction(30000, 1001),
+    1920,
+    1080,
+)
+SECOND = Recording("urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a03", "model-eye-2.mp4", "", 45_000)
+
+CASE = Case(
+    id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a01",
+    title="Model eye (invented)",
+    vocabulary=VOCABULARY,
+    recordings=(FIRST, SECOND),
+    eye=Eye.LEFT,
+    tags=(
+        Tag(
+            id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a11",
+            concept=f"{VOCABULARY_IRI}#core-vitrectomy",
+            start=12_480,
+            end=48_049,
+            performer=Performer.GUIDED,
+            note="Watch the light: it never leaves the cutter.",
+            author="Bench 2",
+            created="2026-11-24T20:15:00Z",
+            modified="2026-11-24T20:16:30Z",
+        ),
+        Tag(
+            id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a12",
+            concept=f"{VOCABULARY_IRI}#bleeding",
+            start=30_031,
+            end=30_031,
+            place=parse_place("4-6 mid-periphery"),
+            certainty=Certainty.PROBABLE,
+            confirmed=False,
+            created="2026-11-24T20:17:00Z",
+            modified="2026-11-24T20:17:00Z",
+        ),
+        Tag(
+            id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a13",
+            concept=f"{VOCABULARY_IRI}#base-shaving",
+            start=48_049,
+            end=72_500,
+            performer=Performer.TEACHER,
+            created="2026-11-24T20:18:00Z",
+            modified="2026-11-24T20:18:00Z",
+        ),
+        Tag(
+            id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a14",
+            concept=f"{VOCABULARY_IRI}#bimanual",
+            start=65_000,
+            end=None,
+            created="2026-11-24T20:19:00Z",
+            modified="2026-11-24T20:19:00Z",
+        ),
+    ),
+)
+REVISION = 7
