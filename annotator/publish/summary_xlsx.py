@@ -95,7 +95,8 @@ def _about(workbook: Any, summary: Summary, styles: _Styles) -> None:
     sheet = workbook.add_worksheet("About")
     sheet.set_column(0, 0, 24)
     sheet.set_column(1, 1, 90)
-    lines = [("Case", one_line(summary.case)), ("Facet", one_line(summary.facet)), *DEFINITIONS, ("Please note", REMINDER)]
+    lines = [("Case", one_line(summary.case)), ("Facet", one_line(summary.facet)), *DEFINITIONS]
+    lines.append(("Please note", REMINDER))
     lines += [("On these figures", one_line(note)) for note in summary.notes]
     for line, (title, text) in enumerate(lines):
         sheet.write_string(line, 0, title, styles.word)
