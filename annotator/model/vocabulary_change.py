@@ -208,10 +208,10 @@ def _new_trouble(before: Case, after: Case) -> Iterator[str]:
     """What the tags may not do in the new vocabulary, though they might in the old."""
     overlaps = _overlaps(after) - _overlaps(before)
     if overlaps > 0:
-        yield f"{_tags(overlaps)} now overlap another of a facet that holds one at a time; `annotator check` lists them"
+        yield f"new overlaps in a facet that holds one tag at a time ({_tags(overlaps)}); `annotator check` lists them"
     moments = _misplaced_moments(after) - _misplaced_moments(before)
     if moments > 0:
-        yield f"{_tags(moments)} without a length are now in a facet that has no moments"
+        yield f"no length, though the facet now has no moments ({_tags(moments)})"
 
 
 def _overlaps(case: Case) -> int:

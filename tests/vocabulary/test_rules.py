@@ -1,5 +1,7 @@
 """What a check finds: each rule by a vocabulary that breaks it, and one that does not."""
 
+from typing import Any
+
 import pytest
 
 from annotator.model.vocabulary import Concept, Vocabulary
@@ -7,10 +9,9 @@ from annotator.model.vocabulary_rules import RESERVED_KEYS, check
 from tests.vocabulary.drawn_by_hand import EVENT, IRI, PHASE, STEP, TECHNIQUE, concept, vocabulary
 
 ACCESS = concept("access", "phase")
-EVENTS = (EVENT,)
 
 
-def found(*concepts: Concept, **more: object) -> list[tuple[str, str]]:
+def found(*concepts: Concept, **more: Any) -> list[tuple[str, str]]:
     """Kind and notation of each finding."""
     checked = vocabulary(*concepts, **more) if more else _only_used_facets(concepts)
     return [(finding.kind, finding.notation) for finding in check(checked)]
