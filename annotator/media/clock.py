@@ -1,0 +1,53 @@
+"""From a container's time stamps to milliseconds since the recording's zero.
+
+Zero is the container's start time, as players have it: QMediaPlayer was measured to show each frame at
+its stamp less that start, whether the start came from the picture, from sound that begins earlier, from
+a late-starting transport stream, or with sound that begins before zero (priming, edit lists).
+
+FFmpeg rounds the start to a microsecond. Where that is only the rounding of the picture's own first
+stamp, the earlier of the two is zero, so that a seek to a written time lands on or after its frame
+whichever of them a player counts from.
+"""
+
+from fractions import Fraction
+from math import lcm
+from typing import Final, TypeAlias
+
+import av
+import numpy as np
+from av.container import InputContainer
+from av.video.stream import VideoStream
+from numpy.typing import NDArray
+
+from annotator.media.opening import ticks
+from annotator.model.timecode import SECOND, from_ticks
+
+Stamps: TypeAlias = NDArray[np.int64]
+
+_ROUNDING: Final = Fraction(1, 1_000)
+_SAFE: Final = 2**62
+
+
+def zero_of(container: InputContainer, stream: VideoStream) -> Fraction:
+    """The recording's zero, in seconds on the container's clock."""
+    start = Fraction(container.start_time or 0, av.time_base)
+    if stream.start_time is None:
+        return start
+    first = stream.start_time * ticks(stream)
+    return min(start, first) if abs(start - first) < _ROUNDING else start
+
+
+def to_ms(stamps: Stamps, time_base: Fraction, zero: Fraction) -> Stamps:
+    """The ceiling in ms of every stamp less zero, exactly: what `timecode.from_ticks` gives, for all at once."""
+    if not len(stamps):
+        return stamps
+    first = int(stamps[0])
+    per_tick = time_base * SECOND
+    offset = first * per_tick - zero * SECOND
+    common = lcm(per_tick.denominator, offset.denominator)
+    factor = per_tick.numerator * (common // per_tick.denominator)
+    shift = offset.numerator * (common // offset.denominator)
+    farthest = max(abs(int(stamps.max()) - first), abs(int(stamps.min()) - first))
+    if farthest * factor + abs(shift) + common >= _SAFE:
+        return np.array([from_ticks(int(stamp), time_base, zero) for stamp in stamps], dtype=np.int64)
+    return -(-((stamps - first) * factor + shift) // common)

@@ -1,0 +1,64 @@
+"""Decoding past what is damaged."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+import av
+from av.container import InputContainer
+from av.video.frame import VideoFrame
+from av.video.stream import VideoStream
+
+from annotator.errors import MediaError
+from annotator.media.plain_text import plain
+
+_PATIENCE: Final = 1_500
+"""Packets in a row that may yield no picture before the rest is given up: a minute of a stream without key frames."""
+
+_TWO_FIELDS: Final = (2, 3, 4, 5)
+"""FFmpeg's AVFieldOrder for pictures made of two fields."""
+
+
+def is_interlaced(stream: VideoStream) -> bool:
+    """Whether the track declares its pictures to be made of two fields."""
+    return stream.codec_context.field_order in _TWO_FIELDS
+
+
+def fields_may_part(stream: VideoStream) -> bool:
+    """Whether the fields of a picture may come in packets of their own, as in AVCHD (H.264, 7.3.3: field_pic_flag)."""
+    return stream.codec_context.codec.canonical_name == "h264" and is_interlaced(stream)
+
+
+def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:
+    """The pictures from where the container stands, as they are shown; what does not decode is passed over."""
+    fruitless = 0
+    try:
+        for packet in container.demux(stream):
+            fruitless += 1
+            try:
+                frames = packet.decode()
+            except av.error.FFmpegError:
+                frames = []
+            if frames:
+                fruitless = 0
+                yield from frames
+            elif fruitless > _PATIENCE:
+                return
+    except (av.error.FFmpegError, OSError):
+        return
+
+
+def first_picture(container: InputContainer, stream: VideoStream, path: Path) -> VideoFrame:
+    """The first picture that decodes, or MediaError."""
+    frame = next(decoded(container, stream), None)
+    if frame is None:
+        raise MediaError(
+            f"“{plain(path.name)}” holds no picture that can be decoded; "
+            "it may be encrypted, damaged or cut off, so export it again"
+        )
+    return frame
+
+
+def stamp_of(frame: VideoFrame) -> int | None:
+    """When players show a frame, in ticks: its own stamp, or failing that the one of the packet that brought it out."""
+    return frame.dts if frame.pts is None else frame.pts

@@ -1,0 +1,203 @@
+"""Pictures by time: the very one that a player shows, and key frames for a film strip."""
+
+from collections.abc import Iterator
+from contextlib import ExitStack, suppress
+from fractions import Fraction
+from itertools import islice
+from math import floor
+from os import cpu_count
+from pathlib import Path
+from types import TracebackType
+from typing import Final, NamedTuple, Self, TypeAlias
+
+import av
+from av.codec.context import ThreadType
+from av.container import InputContainer
+from av.packet import Packet
+from av.video.codeccontext import VideoCodecContext
+from av.video.frame import VideoFrame
+from av.video.stream import VideoStream
+
+from annotator.errors import MediaError
+from annotator.media.clock import zero_of
+from annotator.media.decoding import decoded, fields_may_part, stamp_of
+from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.picture import Renderer, Rgb
+from annotator.media.plain_text import plain
+from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
+
+_MOST_THREADS: Final = 4
+"""Each more holds back one more picture, and memory for it."""
+
+_NEAR: Final[Ms] = 1_000
+"""A picture this little ahead is reached sooner by decoding on than by a seek."""
+
+_FIRST_STEP: Final[Ms] = 1_000
+"""How much earlier to seek when a seek has landed behind the picture; doubled from then on."""
+
+_MENDS: Final[Ms] = 16_000
+"""A picture that is still broken when decoded from this much earlier is broken in the file."""
+
+_HOP: Final[Ms] = 2_000
+"""Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
+
+_Packet: TypeAlias = "Packet[VideoStream]"
+
+
+def frame_at(path: Path, ms: Ms) -> Rgb:
+    """The picture that a player shows at `ms`, upright, in square pixels, as full-range 8-bit RGB.
+
+    Before the first picture and after the last it is that one. MediaError where there is none.
+    """
+    with FrameReader(path) as reader:
+        return reader.at(ms)
+
+
+class FrameReader:
+    """A recording held open, to take pictures out of it one after another.
+
+    Small steps forward decode on from picture to picture, anything else seeks. For one thread at a time.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._files = ExitStack()
+        self._open()
+        self._here: VideoFrame | None = None
+        self._next: VideoFrame | None = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._files.close()
+
+    def at(self, ms: Ms) -> Rgb:
+        """The picture shown at `ms`, as `frame_at` gives it."""
+        if not self._is_near(ms):
+            self._find(ms)
+        self._decode_on(ms)
+        if self._here is None:
+            raise MediaError(f"“{plain(self._path.name)}” holds no picture that can be decoded; export it again")
+        return self._render(self._here)
+
+    def _is_near(self, ms: Ms) -> bool:
+        return self._here is not None and 0 <= ms - self._time(self._here) <= _NEAR
+
+    def _find(self, ms: Ms) -> None:
+        """Decode up to the picture shown at `ms` from a key frame before it, however late seeks land in this file."""
+        back = 0
+        while True:
+            from_start = not self._seek(ms - back)
+            if from_start:
+                self._open()
+            self._here = first = self._take()
+            self._next = self._take()
+            self._decode_on(ms)
+            if from_start or not (self._is_late(ms) or self._is_broken(back) or self._is_half(first)):
+                return
+            back = max(2 * back, _FIRST_STEP)
+
+    def _is_late(self, ms: Ms) -> bool:
+        return self._here is None or self._time(self._here) > ms
+
+    def _is_broken(self, back: Ms) -> bool:
+        """Whether what the picture is made from lies before the place that was sought."""
+        return self._here is not None and self._here.is_corrupt and back < _MENDS
+
+    def _is_half(self, first: VideoFrame | None) -> bool:
+        """Whether the seek may have landed between the two fields of the picture."""
+        return self._here is first and fields_may_part(self._stream)
+
+    def _decode_on(self, ms: Ms) -> None:
+        while self._next is not None and self._time(self._next) <= ms:
+            self._here, self._next = self._next, self._take()
+
+    def _take(self) -> VideoFrame | None:
+        return next((frame for frame in self._coming if stamp_of(frame) is not None), None)
+
+    def _open(self) -> None:
+        """Stand at the very start, where some containers cannot seek to."""
+        self._files.close()
+        with ExitStack() as files:
+            self._container = files.enter_context(opened(self._path))
+            self._stream = picture_stream(self._container, self._path)
+            self._files = files.pop_all()
+        self._zero = zero_of(self._container, self._stream)
+        self._render = Renderer(self._stream.sample_aspect_ratio)
+        if self._container.format.name != "avi":
+            # AVI's pictures are told by the packet that brought them out, which threads would blur.
+            self._stream.codec_context.thread_type = ThreadType.AUTO
+            self._stream.codec_context.thread_count = min(_MOST_THREADS, cpu_count() or 1)
+        self._coming = decoded(self._container, self._stream)
+
+    def _seek(self, ms: Ms) -> bool:
+        """Stand at or before `ms` as the container sees it; False where it has nothing so early or cannot seek."""
+        target = floor((Fraction(ms, SECOND) + self._zero) / ticks(self._stream))
+        if target <= (self._stream.start_time or 0):
+            return False
+        try:
+            self._container.seek(target, stream=self._stream)
+        except (av.error.FFmpegError, OSError):
+            return False
+        self._coming = decoded(self._container, self._stream)
+        return True
+
+    def _time(self, frame: VideoFrame) -> Ms:
+        return from_ticks(stamp_of(frame) or 0, ticks(self._stream), self._zero)
+
+
+class KeyFrame(NamedTuple):
+    """A picture that decodes on its own."""
+
+    time: Ms
+    picture: Rgb
+
+
+def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
+    """The key frames of the recording in order, `width` pixels wide, at least `every` ms apart.
+
+    Each is decoded when it is asked for, so that stopping early costs nothing and memory holds one.
+    """
+    with opened(path) as container:
+        stream = picture_stream(container, path)
+        zero, tick, due = zero_of(container, stream), ticks(stream), -LATEST
+        render = Renderer(stream.sample_aspect_ratio, width)
+        for packets, stamp in _key_packets(container, stream):
+            time = from_ticks(stamp, tick, zero)
+            frame = _decode_alone(stream.codec_context, packets) if time >= due else None
+            if frame is None:
+                continue
+            yield KeyFrame(max(time, 0), render(frame))
+            due = time + every
+            if every >= _HOP:
+                with suppress(av.error.FFmpegError, OSError):
+                    container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
+
+
+def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[_Packet], int]]:
+    """The packets of each key frame that is shown, two where they may be fields, with its stamp."""
+    count = 2 if fields_may_part(stream) else 1
+    with suppress(av.error.FFmpegError, OSError):
+        packets = container.demux(stream)
+        for packet in packets:
+            stamp = packet.pts
+            if (
+                stamp is None and packet.dts is not None
+            ):  # AVI: handed out as many packets late as the decoder holds back
+                stamp = packet.dts + stream.codec_context.reorder_depth * (packet.duration or 0)
+            if packet.size and packet.is_keyframe and not packet.is_discard and stamp is not None:
+                yield [packet, *islice(packets, count - 1)], stamp
+
+
+def _decode_alone(context: VideoCodecContext, packets: list[_Packet]) -> VideoFrame | None:
+    """The picture in the packets, without waiting for those that follow."""
+    try:
+        frames = [frame for packet in (*packets, None) for frame in context.decode(packet)]
+    except av.error.FFmpegError:
+        return None
+    finally:
+        context.flush_buffers()
+    return frames[0] if frames else None

@@ -1,0 +1,110 @@
+"""Reading the frame index of a recording: the time of every picture, without decoding them."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from av.container import Container, InputContainer
+from av.video.stream import VideoStream
+
+from annotator.errors import MediaError
+from annotator.media.clock import to_ms, zero_of
+from annotator.media.decoding import decoded, fields_may_part, stamp_of
+from annotator.media.frame_index import FrameIndex
+from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.packets import Packets, read_packets
+from annotator.media.plain_text import plain
+from annotator.media.rate import constant_rate
+from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
+from annotator.media.shown import Coding, Shown, begins_unsure, shown
+from annotator.model.timecode import HOUR, LATEST, Ms, clock, from_ticks
+from annotator.progress import Progress, silent
+
+_NOTICEABLE: Final[Ms] = 1_000
+
+
+def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
+    """The time of every picture that a player shows of the recording; MediaError where there is none.
+
+    What is cut short or damaged is read as far as it goes, and said in the index's notes. `progress`
+    counts bytes of the file.
+    """
+    with opened(path) as container:
+        stream = picture_stream(container, path)
+        zero = zero_of(container, stream)
+        listed = len(stream.index_entries) if _has_table(container) else 0
+        packets = _packets(path, container, stream, progress)
+        pictures = shown(packets, _coding(path, container, stream, packets)) if len(packets) else None
+        if pictures is None or not len(pictures.stamps):
+            raise MediaError(
+                f"“{plain(path.name)}” holds no picture that can be shown; copy it from the recorder again"
+            )
+        index = _index(path, stream, zero, pictures)
+        return replace(index, notes=(*index.notes, *_cut_short(stream, packets, listed, index.end, zero)))
+
+
+def _packets(path: Path, container: InputContainer, stream: VideoStream, progress: Progress) -> Packets:
+    settled = None
+    if _has_table(container) and stream.codec_context.codec.canonical_name in PLAIN_CODECS:
+        settled = packets_in_table(path, stream.id)
+    return read_packets(container, stream, progress) if settled is None else settled
+
+
+def _has_table(container: Container) -> bool:
+    return container.format.name.startswith("mov")
+
+
+def _coding(path: Path, container: InputContainer, stream: VideoStream, packets: Packets) -> Coding:
+    context = stream.codec_context
+    return Coding(
+        tick=ticks(stream),
+        picture=1 / context.framerate if fields_may_part(stream) and context.framerate else None,
+        delay=context.reorder_depth if container.format.name == "avi" else None,
+        first=_first_decoded(path) if begins_unsure(packets) else None,
+    )
+
+
+def _first_decoded(path: Path) -> int | None:
+    """The stamp of the first picture that a decoder hands out."""
+    with opened(path) as container:
+        frame = next(decoded(container, picture_stream(container, path)), None)
+        return None if frame is None else stamp_of(frame)
+
+
+def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> FrameIndex:
+    tick = ticks(stream)
+    first, end = (from_ticks(stamp, tick, zero) for stamp in (int(pictures.stamps[0]), _listed_end(stream, pictures)))
+    if first < -LATEST or end > LATEST:
+        raise MediaError(f"“{plain(path.name)}” has time stamps beyond {LATEST // HOUR} hours; convert it to MP4 first")
+    times = np.unique(to_ms(pictures.stamps, tick, zero))
+    declared = (stream.guessed_rate, stream.average_rate, stream.base_rate)
+    rate = constant_rate(pictures.stamps, tick, declared)
+    return FrameIndex(times, max(end, int(times[-1]) + 1), rate, pictures.notes)
+
+
+def _listed_end(stream: VideoStream, pictures: Shown) -> int:
+    """Where the last picture ends, in ticks: MP4 and MOV list it, and an edit list may cut into the picture."""
+    if _has_table(stream.container) and stream.start_time is not None and stream.duration:
+        listed = stream.start_time + stream.duration
+        if (
+            pictures.stamps[-1]
+            < listed
+            <= pictures.stamps[-1] + max(pictures.end - pictures.stamps[-1], pictures.usual)
+        ):
+            return listed
+    return pictures.end
+
+
+def _cut_short(stream: VideoStream, packets: Packets, listed: int, end: Ms, zero: Fraction) -> Iterator[str]:
+    """What tells that the file once held more than could be read."""
+    if packets.broken_off:
+        yield f"It cannot be read past {clock(end)}"
+    elif listed > len(packets):
+        yield f"It was cut short: the last {listed - len(packets)} of its {listed} pictures are missing"
+    elif stream.duration is not None:
+        said = from_ticks((stream.start_time or 0) + stream.duration, ticks(stream), zero)
+        if end + _NOTICEABLE < said <= LATEST:
+            yield f"Its header says that the picture lasts to {clock(said)}, but it ends at {clock(end)}"

@@ -1,0 +1,70 @@
+"""The frame index kept from one time to the next, in a folder that may be deleted whenever one likes.
+
+What is found there is believed only if it is whole and belongs to the very content; everything else is
+read again. Not being able to keep it is no error: it only costs the time again.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+import zipfile
+import zlib
+from contextlib import suppress
+from fractions import Fraction
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from annotator.media.frame_index import FrameIndex
+from annotator.media.index import read_index
+from annotator.progress import Progress, silent
+
+_VERSION: Final = 1
+"""Raised whenever the index of the same file may come out differently."""
+
+
+def cached_index(path: Path, fingerprint: str, cache_folder: Path, progress: Progress = silent) -> FrameIndex:
+    """The index of the recording at `path`, whose content has this fingerprint; read only if it is not kept yet."""
+    kept = cache_folder / f"{hashlib.sha256(fingerprint.encode()).hexdigest()[:40]}.frames.npz"
+    index = _load(kept, fingerprint)
+    if index is None:
+        index = read_index(path, progress)
+        with suppress(OSError):
+            _save(kept, fingerprint, index)
+    return index
+
+
+def _load(kept: Path, fingerprint: str) -> FrameIndex | None:
+    try:
+        with np.load(kept, allow_pickle=False) as arrays:
+            about = json.loads(bytes(arrays["about"]))
+            if (about["version"], about["fingerprint"]) != (_VERSION, fingerprint):
+                return None
+            rate = about["rate"] and Fraction(about["rate"])
+            return FrameIndex(arrays["times"], about["end"], rate, tuple(about["notes"]))
+    except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error):
+        return None
+
+
+def _save(kept: Path, fingerprint: str, index: FrameIndex) -> None:
+    """Write beside the final name and rename, so that no half-written file is ever found."""
+    about = {
+        "version": _VERSION,
+        "fingerprint": fingerprint,
+        "end": index.end,
+        "rate": index.rate and str(index.rate),
+        "notes": index.notes,
+    }
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=kept.parent, suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            np.savez_compressed(
+                file, times=index.times, about=np.frombuffer(json.dumps(about).encode(), dtype=np.uint8)
+            )
+        Path(name).replace(kept)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,92 @@
+"""The facts of a recording, as read from its file."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from pathlib import Path
+
+from av.container import InputContainer
+from av.video.frame import VideoFrame
+from av.video.stream import VideoStream
+
+from annotator.media.clock import zero_of
+from annotator.media.decoding import first_picture, is_interlaced
+from annotator.media.frame_index import FrameIndex
+from annotator.media.index import read_index
+from annotator.media.limits import MAX_CHAPTERS, MAX_TAGS
+from annotator.media.opening import opened, picture_stream, picture_tracks, preferred
+from annotator.media.picture import display_aspect, orientation_of
+from annotator.media.plain_text import plain
+from annotator.model.recording import ContainerChapter, MediaFacts
+from annotator.model.timecode import LATEST, SECOND, ceil_ms
+from annotator.progress import Progress, silent
+
+
+def probe(path: Path, index: FrameIndex | None = None, progress: Progress = silent) -> MediaFacts:
+    """What the recording is; MediaError where it is none, or where none of its pictures can be decoded.
+
+    The frame index is read where it is not given: for most MP4 and MOV in a moment, else by reading the
+    file through. `progress` counts bytes of it.
+    """
+    with opened(path) as container:
+        stream = picture_stream(container, path)
+        picture = first_picture(container, stream, path)
+        return _facts(container, stream, picture, index or read_index(path, progress))
+
+
+def _facts(container: InputContainer, stream: VideoStream, picture: VideoFrame, index: FrameIndex) -> MediaFacts:
+    zero = zero_of(container, stream)
+    context = stream.codec_context
+    orientation = orientation_of(picture)
+    interlaced = is_interlaced(stream) or picture.interlaced_frame
+    return MediaFacts(
+        duration=index.end,
+        frames=len(index),
+        frame_rate=index.rate,
+        width=context.width,
+        height=context.height,
+        display_aspect=display_aspect(context.width, context.height, stream.sample_aspect_ratio, orientation),
+        rotation=orientation.clockwise,
+        video_codec=context.codec.canonical_name,
+        audio_codec=_sound_codec(container),
+        bit_depth=picture.format.components[0].bits,
+        interlaced=interlaced,
+        start=round(zero * SECOND),
+        chapters=tuple(_chapters(container, zero)),
+        tags=_tags(container.metadata),
+        warnings=(*index.notes, *_oddities(container, stream, interlaced)),
+    )
+
+
+def _sound_codec(container: InputContainer) -> str | None:
+    tracks = container.streams.audio
+    if not tracks:
+        return None
+    context = preferred(tracks).codec_context
+    return "unknown" if context is None else context.codec.canonical_name
+
+
+def _chapters(container: InputContainer, zero: Fraction) -> Iterator[ContainerChapter]:
+    """The chapters that lie after zero, whatever their order in the file."""
+    for chapter in sorted(container.chapters()[:MAX_CHAPTERS], key=lambda chapter: chapter["start"]):
+        unit = chapter["time_base"] or Fraction(1)
+        start, end = (ceil_ms(chapter[edge] * unit - zero) for edge in ("start", "end"))
+        if 0 <= max(start, 0) <= end <= LATEST:
+            yield ContainerChapter(max(start, 0), end, plain(chapter["metadata"].get("title", "")))
+
+
+def _tags(metadata: Mapping[str, str]) -> dict[str, str]:
+    return {plain(key): plain(metadata[key]) for key in sorted(metadata)[:MAX_TAGS]}
+
+
+def _oddities(container: InputContainer, stream: VideoStream, interlaced: bool) -> Iterator[str]:
+    tracks = picture_tracks(container)
+    if len(tracks) > 1:
+        yield f"It has {len(tracks)} tracks of pictures; the one that players show, track {stream.index}, is used"
+    if len(tracks) < len(container.streams.video):
+        yield "It carries a cover picture, which is left aside"
+    if interlaced:
+        yield "Its pictures are interlaced: what moves looks combed in a still"
+    if not container.streams.audio:
+        yield "It has no sound"
+    elif _sound_codec(container) == "unknown":
+        yield "Its sound cannot be decoded here"
