@@ -20,6 +20,7 @@ from annotator.desktop.running_record import RunningRecord
 from annotator.desktop.step_sheet import StepSheet
 from annotator.desktop.tag_panel import TagPanel
 from annotator.desktop.theme import Theme
+from annotator.desktop.times import tags_at
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
@@ -52,7 +53,7 @@ class Bench(QWidget):
         self.tag_panel = TagPanel(controller)
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme)
-        self.transport = Transport(actions)
+        self.transport = Transport(actions, theme)
         self.ribbon = Ribbon(controller, theme)
         self.side = QStackedWidget()
         self._lay_out()
@@ -72,11 +73,13 @@ class Bench(QWidget):
         column.setSpacing(UNIT)
         heading = label("Running record", "group")
         heading.setContentsMargins(4 * UNIT, 0, 0, UNIT)
-        self._empty = label("Nothing tagged yet. Press a step's key, or click it, while the recording runs.", "second")
-        self._empty.setWordWrap(True)
-        self._empty.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+        self.empty_hint = label(
+            "Nothing tagged yet. Press a step's key, or click it, while the recording runs.", "second"
+        )
+        self.empty_hint.setWordWrap(True)
+        self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         column.addWidget(heading)
-        column.addWidget(self._empty)
+        column.addWidget(self.empty_hint)
         column.addWidget(self.record, 1)
         column.addWidget(_line())
         column.addWidget(self.tag_panel)
@@ -105,6 +108,7 @@ class Bench(QWidget):
     def _join(self) -> None:
         player = self.controller.player
         player.shown.connect(self._show_frame)
+        player.playing_changed.connect(self.transport.show_playing)
         player.speed_changed.connect(self.transport.show_speed)
         player.speed_changed.connect(self.top.show_speed)
         player.failed.connect(self._show_failure)
@@ -176,7 +180,7 @@ class Bench(QWidget):
         case = self.controller.case
         self.top.show_case(case.title)
         self.top.show_findings(len(findings(case)))
-        self._empty.setVisible(not case.tags)
+        self.empty_hint.setVisible(not case.tags)
         self._show_caption()
         self._refresh_sheet()
         if self.side.currentWidget() is self.findings:
@@ -186,13 +190,9 @@ class Bench(QWidget):
         self.sheet.refresh(self.controller.at)
 
     def _show_caption(self) -> None:
-        """The steps and techniques that the shown frame is tagged with."""
-        case, at = self.controller.case, self.controller.at
-        here = [tag for tag in case.tags if tag.start <= at and (tag.end is None or at < tag.end)]
-        order = [facet.name for facet in case.vocabulary.facets]
-        facets = {tag.id: facet.name for tag in here if (facet := case.facet_of(tag))}
-        here.sort(key=lambda tag: order.index(facets[tag.id]) if tag.id in facets else len(order))
-        self.picture.show_caption(" · ".join(name_of(case, tag) for tag in here))
+        """What the shown frame is tagged with."""
+        case = self.controller.case
+        self.picture.show_caption(" · ".join(name_of(case, tag) for tag in tags_at(case, self.controller.at)))
 
     def _show_place(self, recording: int) -> None:
         count = len(self.controller.case.recordings)

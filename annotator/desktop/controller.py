@@ -88,9 +88,9 @@ class Controller(QObject):
             return
         under_way = self._under_way(concept_iri)
         if facet.moments:
-            self.do(lambda case: edits.mark(case, new))
+            self._add(lambda case: edits.mark(case, new), new)
         elif under_way is None:
-            self.do(lambda case: edits.begin(case, new))
+            self._add(lambda case: edits.begin(case, new), new)
         elif facet.exclusive or not under_way.is_running:
             self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
         else:
@@ -202,6 +202,11 @@ class Controller(QObject):
         self.player.set_speed(faster[0] if faster else SPEEDS[-1])
 
     # --- parts ------------------------------------------------------------------------------------------------------
+
+    def _add(self, edit: Edit, new: Tag) -> None:
+        """Make a change that brings a tag, and choose that tag, so that its edges are at hand."""
+        if self.do(edit) and new.id in self.case.by_id:
+            self.choose(new.id)
 
     def _finish(self, tag: Tag) -> None:
         self.do(lambda case: edits.finish(case, tag.id, self.at))

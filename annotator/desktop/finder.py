@@ -2,10 +2,23 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import QAction, QColor, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtWidgets import (
+    QFrame,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
 
+from annotator.desktop import typeface
+from annotator.desktop.paint import write
+from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
 
 _NATIVE = QKeySequence.SequenceFormat.NativeText
@@ -14,7 +27,7 @@ _NATIVE = QKeySequence.SequenceFormat.NativeText
 class Finder(QFrame):
     """Opens below the top bar; Enter does the chosen command, Escape closes."""
 
-    def __init__(self, window: QWidget) -> None:
+    def __init__(self, window: QWidget, theme: Theme) -> None:
         super().__init__(window)
         self.hide()
         self.setAccessibleName("Find a command")
@@ -34,7 +47,7 @@ class Finder(QFrame):
         self.field.addAction(leave)
         self._list = QListWidget()
         self._list.setAccessibleName("Commands")
-        self._list.setStyleSheet(f"QListWidget::item {{ height: {ROW}px; padding-left: {2 * UNIT}px; }}")
+        self._list.setItemDelegate(_Lines(theme, self._list))
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.itemClicked.connect(self._do)
         column = QVBoxLayout(self)
@@ -72,9 +85,9 @@ class Finder(QFrame):
         for action in self._actions:
             if all(word in action.text().casefold() for word in wanted):
                 key = action.shortcut().toString(_NATIVE)
-                item = QListWidgetItem(f"{action.text()}    {key}" if key else action.text())
-                item.setIcon(action.icon())
+                item = QListWidgetItem(action.text())
                 item.setData(Qt.ItemDataRole.UserRole, action)
+                item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{action.text()}, {key}" if key else action.text())
                 self._list.addItem(item)
         self._list.setCurrentRow(0)
 
@@ -88,3 +101,28 @@ class Finder(QFrame):
         action = item.data(Qt.ItemDataRole.UserRole)
         if isinstance(action, QAction):
             action.trigger()
+
+
+class _Lines(QStyledItemDelegate):
+    """Paints icon, words and, at the right, the key."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        return QSize(200, ROW + 2)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        action: QAction = index.data(Qt.ItemDataRole.UserRole)
+        colours, area = self._theme.colours, option.rect
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(area, QColor(colours.accent_ground))
+        action.icon().paint(painter, QRect(area.left() + 2 * UNIT, area.center().y() - 8, 17, 17))
+        painter.setFont(typeface.text())
+        words = area.adjusted(9 * UNIT, 0, -3 * UNIT, 0)
+        write(painter, words, action.text(), colours.text)
+        key = action.shortcut().toString(_NATIVE)
+        write(painter, words, key, colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)

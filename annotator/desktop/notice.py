@@ -17,6 +17,7 @@ class Notices(QFrame):
         self.setProperty("edge", "bottom")
         self._theme = theme
         self._shown: list[tuple[Icon, QLabel]] = []
+        self.texts: list[str] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, UNIT)
         self._column.setSpacing(0)
@@ -33,6 +34,7 @@ class Notices(QFrame):
         words.setMinimumHeight(7 * UNIT)
         self._column.addLayout(row)
         self._shown.append((sign, mark))
+        self.texts.append(says)
         self._paint_icons()
         self.show()
 

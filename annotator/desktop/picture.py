@@ -55,6 +55,11 @@ class Picture(QWidget):
         self.setAccessibleDescription(says)
         self.update()
 
+    @property
+    def words(self) -> str:
+        """What stands in place of the picture; empty while there is one."""
+        return self._says
+
     def picture_area(self) -> QRect:
         """Where the picture stands in the widget."""
         image = self.image
@@ -84,7 +89,8 @@ class Picture(QWidget):
     def _paint_caption(self, painter: QPainter) -> None:
         painter.setFont(typeface.text(strong=True))
         width = painter.fontMetrics().horizontalAdvance(self._caption)
-        box = QRectF(4 * UNIT, self.height() - 11 * UNIT, width + 6 * UNIT, 7 * UNIT)
+        picture = self.picture_area()
+        box = QRectF(picture.left() + 4 * UNIT, picture.bottom() - 11 * UNIT, width + 6 * UNIT, 7 * UNIT)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(5, 7, 10, 205))
         painter.drawRoundedRect(box, CORNER, CORNER)

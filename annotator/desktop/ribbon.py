@@ -91,6 +91,10 @@ class Ribbon(QWidget):
     def scale(self) -> Scale:
         return self._scale
 
+    def middle_of(self, name: str) -> float:
+        """Where the lane of that name runs, in pixels from the top."""
+        return next(area.center().y() for lane, area in self._areas() if lane.name == name)
+
     @property
     def _whole(self) -> Ms:
         return max(self._controller.case.duration, 1)

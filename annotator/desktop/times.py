@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
+from itertools import takewhile
 
-from annotator.model.case import Case
+from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval, union
 from annotator.model.timecode import Ms
 
@@ -17,20 +18,22 @@ def time_so_far(case: Case, at: Ms) -> Mapping[str, Ms]:
     return {concept: sum(one.length for one in union(found)) for concept, found in ranges.items()}
 
 
-def visits(case: Case) -> Mapping[str, int]:
-    """How many tags each concept has, by IRI."""
-    counted: dict[str, int] = defaultdict(int)
-    for tag in case.tags:
-        counted[tag.concept] += 1
-    return counted
+def tags_at(case: Case, at: Ms) -> list[Tag]:
+    """The tags that cover the frame at `at`, in the order of the facets."""
+    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
+    begun = takewhile(lambda tag: tag.start <= at, case.tags)
+    here = [tag for tag in begun if tag.end is None or at < tag.end]
+
+    def place(tag: Tag) -> int:
+        facet = case.facet_of(tag)
+        return order[facet.name] if facet else len(order)
+
+    return sorted(here, key=place)
 
 
 def covering(case: Case, at: Ms) -> Mapping[str, bool]:
     """The concepts that the frame at `at` is tagged with, by IRI: True for one that is still running."""
     found: dict[str, bool] = {}
-    for tag in case.tags:
-        if tag.start > at:
-            break
-        if tag.end is None or at < tag.end:
-            found[tag.concept] = found.get(tag.concept, False) or tag.is_running
+    for tag in tags_at(case, at):
+        found[tag.concept] = found.get(tag.concept, False) or tag.is_running
     return found

@@ -40,7 +40,7 @@ class Window(QMainWindow):
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
-        self.finder = Finder(self)
+        self.finder = Finder(self, theme)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme)
         self.loading = LoadingPage()
@@ -238,13 +238,9 @@ class Window(QMainWindow):
 
     def _show_playing(self, playing: bool) -> None:
         self.commands.actions["toggle_play"].setText("Pause" if playing else "Play")
-        self._paint_icons()
 
     def _paint_icons(self) -> None:
-        colours = self.theme.colours
-        sign = Icon.PAUSE if self.player.is_playing else Icon.PLAY
-        self.commands.actions["toggle_play"].setIcon(icon(sign, colours, on=colours.on_accent))
-        self._menu.menuAction().setIcon(icon(Icon.MENU, colours))
+        self._menu.menuAction().setIcon(icon(Icon.MENU, self.theme.colours))
 
     # --- Qt's own --------------------------------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ from tests.desktop.driving import clock_ms, move, picture_number, seek
 from tests.desktop.films import exact_ms, film, kept
 
 FILMS = {
-    "ntsc": ("ntsc.mp4", "30000/1001", ("-bf", "3", "-g", "60"), None, (30000, 1001)),
+    "ntsc": ("broadcast.mp4", "30000/1001", ("-bf", "3", "-g", "60"), None, (30000, 1001)),
     "ntsc60": ("ntsc60.mov", "60000/1001", ("-bf", "2", "-g", "300"), None, (60000, 1001)),
     "film": ("film.mp4", "24000/1001", ("-bf", "2"), None, (24000, 1001)),
     "variable": (

@@ -1,0 +1,77 @@
+"""Long work: in another thread, told of, stopped, and never lost without a word."""
+
+import threading
+
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.work import Work
+from annotator.errors import AnnotatorError, MediaError
+from annotator.progress import Progress
+
+
+def test_the_result_comes_in_the_windows_thread(qtbot: QtBot) -> None:
+    threads: list[int] = []
+
+    def job(_progress: Progress) -> str:
+        threads.append(threading.get_ident())
+        return "done"
+
+    work = Work(job)
+    with qtbot.waitSignal(work.done) as told:
+        work.start()
+    assert told.args == ["done"]
+    assert threads != [threading.get_ident()]
+
+
+def test_progress_is_told_with_the_time_left(qtbot: QtBot) -> None:
+    go_on = threading.Event()
+
+    def job(progress: Progress) -> None:
+        progress(1, 4)
+        go_on.wait(5)
+
+    work = Work(job)
+    with qtbot.waitSignal(work.progressed) as told:
+        work.start()
+    assert told.args[0] == 0.25
+    assert isinstance(told.args[1], float)
+    with qtbot.waitSignal(work.done):
+        go_on.set()
+
+
+def test_a_cancel_stops_at_the_next_report(qtbot: QtBot) -> None:
+    begun, cancelled = threading.Event(), threading.Event()
+
+    def job(progress: Progress) -> None:
+        begun.set()
+        cancelled.wait(5)
+        progress(1, 2)
+        raise AssertionError("went on")
+
+    work = Work(job)
+    work.start()
+    begun.wait(5)
+    with qtbot.waitSignal(work.cancelled):
+        work.cancel()
+        cancelled.set()
+
+
+def test_an_error_of_ours_is_handed_on(qtbot: QtBot) -> None:
+    def job(_progress: Progress) -> None:
+        raise MediaError("no picture in it")
+
+    work = Work(job)
+    with qtbot.waitSignal(work.failed) as told:
+        work.start()
+    assert isinstance(told.args[0], MediaError)
+
+
+def test_a_fault_of_the_program_ends_in_a_sentence_too(qtbot: QtBot) -> None:
+    def job(_progress: Progress) -> None:
+        raise ZeroDivisionError("by nothing")
+
+    work = Work(job)
+    with qtbot.waitSignal(work.failed) as told:
+        work.start()
+    assert isinstance(told.args[0], AnnotatorError)
+    assert "ZeroDivisionError" in str(told.args[0])
