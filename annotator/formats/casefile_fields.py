@@ -72,8 +72,9 @@ class Fields:
         return value
 
     def iri(self, key: str) -> str:
+        is_text = isinstance(self._left.get(key), str)
         value = self.text(key, needed=True)
-        if value and not IRI.fullmatch(value):
+        if is_text and not IRI.fullmatch(value):
             self.fault(key, f"“{short(value)}” is no IRI, such as urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a01")
         return value
 

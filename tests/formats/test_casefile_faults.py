@@ -42,6 +42,8 @@ def selector(document: Any) -> Any:
 SINGLE_FAULTS: list[tuple[Callable[[Any], object], str]] = [
     (lambda d: d.pop("id"), "id: this key is missing"),
     (lambda d: d.update(id="no iri"), "id: “no iri” is no IRI, such as urn:uuid:"),
+    (lambda d: d.update(id=""), "id: “” is no IRI"),
+    (lambda d: d.update(id=5), "id: a text belongs here"),
     (lambda d: d.update(label=5), "label: a text belongs here"),
     (lambda d: d.update(label="x" * 10_001), "label: the text is longer than 10000 characters"),
     (lambda d: d.update(revision=-1), "revision: a whole number from 0 to"),
