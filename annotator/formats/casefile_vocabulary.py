@@ -54,7 +54,8 @@ def from_jsonld(plain: object, place_of: PlaceOf) -> Vocabulary:
     notations = _notations(facets) | _notations(concepts)
 
     def notation_of(key: str, iri: str) -> str:
-        implied = f"{scheme.get('iri')}/facet/" if key == "facet" else f"{scheme.get('iri')}#"
+        own = str(scheme.get("iri"))
+        implied = f"{own}/facet/" if key == "facet" else implied_iri(own, "")
         return notations.get(iri) or iri.removeprefix(implied)
 
     def concept(found: Mapping[str, Any]) -> dict[str, Any]:
