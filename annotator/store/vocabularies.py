@@ -101,13 +101,18 @@ def naming(path: Path) -> Iterator[None]:
 
 def write(path: Path, vocabulary: Vocabulary) -> None:
     """Write a vocabulary in the format that the ending of the name says, whole or not at all. Raises StoreError."""
-    write_atomically(path, _format_of(path).dumps(vocabulary).encode("utf-8"))
+    # Without a mark of its encoding, spreadsheets take a table's umlauts for something else.
+    encoding = "utf-8-sig" if path.suffix.lower() == ".csv" else "utf-8"
+    write_atomically(path, _format_of(path).dumps(vocabulary).encode(encoding))
 
 
 def _files(folder: Path) -> list[Path]:
     """The vocabularies of a folder, which need not exist; where two endings share a name, YAML comes last and wins."""
-    found = folder.glob("*") if folder.is_dir() else ()
-    return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
+    try:
+        found = list(folder.iterdir()) if folder.is_dir() else []
+        return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
+    except OSError as error:
+        raise StoreError(f"{folder} can't be looked through: {error.strerror or error}") from error
 
 
 def _by_ending(path: Path) -> tuple[int, str]:

@@ -98,6 +98,12 @@ def test_a_byte_order_mark_does_no_harm(own: Path, tmp_path: Path) -> None:
     assert find(path) == OURS
 
 
+def test_a_table_says_its_encoding(own: Path) -> None:
+    """Spreadsheets take UTF-8 without a byte order mark for the encoding of the country."""
+    write(own / "ours.csv", OURS)
+    assert (own / "ours.csv").read_bytes().startswith(b"\xef\xbb\xbfkind,")
+
+
 def test_another_encoding_is_refused(own: Path, tmp_path: Path) -> None:
     path = tmp_path / "ours.yaml"
     path.write_bytes("name: Ärzte".encode("latin-1"))

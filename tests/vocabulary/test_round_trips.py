@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile
-from annotator.formats import skos, vocabulary_csv, vocabulary_yaml
+from annotator.formats import casefile, skos, vocabulary_csv, vocabulary_yaml
 from annotator.formats.vocabulary_form import from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 from annotator.store.vocabularies import find
 from tests import strategies
+from tests.vocabulary.drawn_by_hand import case
 
 FORMATS = [vocabulary_yaml, vocabulary_csv, skos]
 BUILT_IN = ["vitreoretinal", "cataract", "general"]
@@ -42,6 +43,13 @@ def test_a_format_keeps_what_is_built_in(form: ModuleType, name: str) -> None:
 @without_hurry
 def test_the_plain_form_is_json_and_comes_back(vocabulary: Vocabulary) -> None:
     assert from_plain(json.loads(json.dumps(to_plain(vocabulary)))) == vocabulary
+
+
+@given(vocabulary=strategies.vocabularies())
+@without_hurry
+def test_a_case_file_keeps_the_vocabulary_inside_it(vocabulary: Vocabulary) -> None:
+    read, _ = casefile.loads(casefile.dumps(case(vocabulary, []), 1))
+    assert read.vocabulary == vocabulary
 
 
 @every_format
