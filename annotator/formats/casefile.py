@@ -75,7 +75,8 @@ def put_annotations(document: Document, annotations: Sequence[Mapping[str, Any]]
     for key in ("first", "last"):
         document.pop(key, None)
     if annotations:
-        page = {"id": f"{document['id']}#tags", "type": "AnnotationPage", "partOf": document["id"], "startIndex": 0}
+        case_id = document.get("id")
+        page = {"id": f"{case_id}#tags", "type": "AnnotationPage", "partOf": case_id, "startIndex": 0}
         document |= {"first": page | {"items": annotations}, "last": page["id"]}
     return document
 

@@ -52,7 +52,9 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
 
 
 def pieces(case: Case, tag: Tag) -> Iterator[Piece]:
-    """The tag cut at the borders between recordings; at least one piece, also for a tag past the end of the case."""
+    """The tag cut at the borders between recordings; one piece at least, also for a tag past the end of the case."""
+    if not case.recordings:
+        return
     end = tag.start + A_MOMENT if tag.end == tag.start else tag.end
     first, last = case.spot(tag.start).recording, len(case.recordings) - 1
     for index in range(first, last):

@@ -45,7 +45,7 @@ def replayed(document: Document, records: Iterable[Record]) -> Document:
         if record.version != version_of(document):
             upgrade(put_annotations(document, list(annotations.values())), to=record.version)
             annotations = _by_id(document)
-        document = record.head or document
+        document = document if record.head is None else record.head
         for tag_id in record.drop:
             annotations.pop(tag_id, None)
         for annotation in record.put:
@@ -55,14 +55,14 @@ def replayed(document: Document, records: Iterable[Record]) -> Document:
 
 
 def _differences(plain: dict[str, Any], after: Case, put: Sequence[Tag]) -> list[str]:
-    """What would not come back when the record is read again."""
+    """What would not come back when the record is read again. Raises InvalidFile where the case itself would not."""
+    if "head" in plain and case_of(plain["head"])[0] != replace(after, tags=()):
+        return ["the case holds values that JSON has no form for"]
     faults = Faults(json_place)
     reader = AnnotationReader(after, faults)
-    for index, tag in enumerate(put):
-        if reader.tag(plain["put"][index], ("tag",)) != tag and not faults.said:
-            faults.add(("tag",), f"{tag.id} holds values that JSON has no form for")
-    if not faults.said and "head" in plain and case_of(plain["head"])[0] != replace(after, tags=()):
-        faults.add(("case",), "it holds values that JSON has no form for")
+    back = [reader.tag(one, ("tag", index)) for index, one in enumerate(plain.get("put", ()))]
+    if not faults.said and back != list(put):
+        faults.add(("tag",), "it holds values that JSON has no form for")
     return faults.said
 
 

@@ -51,6 +51,8 @@ class Lock:
         """Take the lock. Raises CaseBusy with who holds it, StoreError where nothing can be locked here."""
         from filelock import FileLock, Timeout
 
+        if not self._path.parent.is_dir():  # or filelock would make it
+            raise StoreError(f"There is no folder {self._path.parent}; make it first")
         lock = FileLock(self._path, mode=0o666, thread_local=False)
         try:
             lock.acquire(timeout=_PATIENCE, poll_interval=0.02)
