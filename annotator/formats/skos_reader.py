@@ -47,7 +47,7 @@ def read(graph: Graph) -> Reading:
     if reader.faults:
         raise InvalidVocabulary(WHAT, reader.faults[:MOST_FAULTS])
     vocabulary = from_plain(plain, reader.place_of)
-    return Reading(vocabulary, tuple(reader.left_out))
+    return Reading(vocabulary, tuple(dict.fromkeys(reader.left_out)))
 
 
 class _Reader:
@@ -104,7 +104,7 @@ class _Reader:
         concepts = sorted(node for node in said if isinstance(node, URIRef))
         nameless = len(said) - len(concepts)
         if nameless:
-            self.left_out.append(f"{nameless} concepts without an IRI")
+            self.left_out.append(f"concepts without an IRI ({nameless})")
         not_whole = [node for node in (self._scheme, *concepts) if node.startswith(BASE)]
         self.faults += [f"<{node.removeprefix(BASE)}> is no whole IRI; add an @base" for node in not_whole]
         return concepts

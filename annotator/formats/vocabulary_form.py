@@ -174,7 +174,7 @@ class _Reader:
             return {}
         for key in plain:
             if key not in keys:
-                self._faults.add((*path, str(key)), f"{what} has no “{short(key)}”", str(key), keys)
+                self._faults.add((*path, short(key)), f"{what} has no “{short(key)}”", str(key), keys)
         for key in needed:
             if plain.get(key) is None:
                 self._faults.add(path, f"{what} needs “{key}”")

@@ -115,6 +115,12 @@ def test_facets() -> None:
         "the facet phase is gone",
         "the facet step may hold several tags at a time now and may hold moments now",
     ]
+    assert [change.says for change in compare(new, old)] == [
+        "the facet step holds one tag at a time now and may hold no moments now",
+        "the facet phase is new",
+    ]
+    renamed = vocabulary(concept("core"), facets=(PHASE, replace(STEP, label={"en": "Part"})))
+    assert [change.says for change in compare(old, renamed)] == ["the facet step has another label"]
 
 
 def test_another_order() -> None:

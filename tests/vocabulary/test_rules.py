@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from annotator.model.vocabulary import Concept, Vocabulary
+from annotator.model.vocabulary import Concept, Facet, Vocabulary
 from annotator.model.vocabulary_rules import RESERVED_KEYS, check
 from tests.vocabulary.drawn_by_hand import EVENT, IRI, PHASE, STEP, TECHNIQUE, concept, vocabulary
 
@@ -43,6 +43,10 @@ def test_a_key_is_one_character_that_shows(key: str) -> None:
 @pytest.mark.parametrize("notation", ["Core", "core_vitrectomy", "core.vitrectomy", "körper"])
 def test_notations_had_better_be_plain(notation: str) -> None:
     assert found(concept(notation)) == [("notation", notation)]
+
+
+def test_names_of_facets_had_better_be_plain() -> None:
+    assert found(concept("core", "Steps"), facets=(Facet("Steps", {"en": "Steps"}),)) == [("notation", "")]
 
 
 @pytest.mark.parametrize("label", ["Core", "core", "CORE", "co re", "Co–re", "co-re"])

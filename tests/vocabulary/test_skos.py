@@ -128,6 +128,23 @@ def test_what_has_no_place_is_said() -> None:
     assert [violation.condition for violation in examined.violations] == ["S27"], "related to what is above it"
 
 
+def test_what_is_there_twice_is_kept_once() -> None:
+    more = """
+        <Core-Vitrectomy> skos:broader <Access> ; skos:notation "core" , "c1" .
+        <Access> skos:inScheme <scheme> ; skos:topConceptOf <scheme> .
+        [] skos:inScheme <scheme> .
+        <Vitrectomy> skos:broader <https://elsewhere.example/surgery> ."""
+    examined = skos.examine(ELSEWHERE + more)
+    here = "https://thesaurus.example/eye"
+    assert examined.vocabulary.by_notation["c1"].broader == "access"
+    assert set(examined.left_out) >= {
+        "concepts without an IRI (1)",
+        f"<{here}/Core-Vitrectomy>: of 2 notations only “c1” is kept",
+        f"<{here}/Core-Vitrectomy>: of 2 broader concepts only access is kept",
+        f"<{here}/Vitrectomy>: skos:broader names https://elsewhere.example/surgery, which is not in the vocabulary",
+    }
+
+
 def faults(turtle: str) -> tuple[str, ...]:
     with pytest.raises(InvalidFile) as caught:
         skos.examine(turtle)
