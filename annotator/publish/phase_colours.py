@@ -10,26 +10,24 @@ from annotator.model.vocabulary import Concept, Vocabulary
 
 
 class Colour(NamedTuple):
-    """A ground, and an ink that is legible on it (4.5:1 or more)."""
+    """A ground, and whether it is so deep that white is legible on it (4.5:1 or more), else dark ink is."""
 
     fill: str
-    ink: str
+    is_deep: bool = False
 
 
-_DARK, _LIGHT = "#17212b", "#ffffff"
-
-PLAIN = Colour("#a9b5c0", _DARK)
+PLAIN = Colour("#a9b5c0")
 """Of techniques, instruments and whatever belongs to no phase."""
 
 _PHASES = (
-    Colour("#56b4e9", _DARK),
-    Colour("#f0e442", _DARK),
-    Colour("#009e73", _DARK),
-    Colour("#e69f00", _DARK),
-    Colour("#0072b2", _LIGHT),
-    Colour("#d55e00", _DARK),
-    Colour("#cc79a7", _DARK),
-    Colour("#8c96a0", _DARK),
+    Colour("#56b4e9"),
+    Colour("#f0e442"),
+    Colour("#009e73"),
+    Colour("#e69f00"),
+    Colour("#0072b2", is_deep=True),
+    Colour("#d55e00"),
+    Colour("#cc79a7"),
+    Colour("#8c96a0"),
 )
 
 

@@ -20,7 +20,8 @@ from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
 from annotator.publish.lengths import length
 from annotator.publish.phase_colours import PLAIN, phase_colours
-from annotator.publish.timeline import GUTTER, WIDTH, timeline
+from annotator.publish.timeline import timeline
+from annotator.publish.timeline_lane import GUTTER, WIDTH
 from annotator.publish.wording import DEFINITIONS, REMINDER
 
 _FOLDER = Path(__file__).parent / "report"

@@ -1,18 +1,34 @@
 """Where things stand in the picture: true to time, within the picture, names never over one another."""
 
 from itertools import pairwise
+from pathlib import Path
 
 from hypothesis import given
 
+from annotator import publish
 from annotator.model.case import Case
 from annotator.publish.phase_colours import PLAIN, phase_colours
 from annotator.publish.table import columns
-from annotator.publish.timeline import GUTTER, WIDTH, Band, timeline
-from tests.measure.cases import case, tag, vocabulary
+from annotator.publish.timeline import timeline
+from annotator.publish.timeline_lane import GUTTER, WIDTH, Band
+from annotator.store.vocabularies import find
+from tests.measure.cases import case, tag
 from tests.measure.strategies import LENGTH, cases
 from tests.publish.report_case import MODEL_EYE
 
 KEYS = {"ports": "1", "core": "2", "shave": "3", "removal": "4", "access": "A", "vitrectomy": "B", "closure": "C"}
+
+STYLE = Path(publish.__file__ or "").parent / "report" / "summary.css"
+PHASES = {
+    "access": "#56b4e9",
+    "lens-surgery": "#f0e442",
+    "vitrectomy": "#009e73",
+    "membrane-work": "#e69f00",
+    "reattachment": "#0072b2",
+    "retinopexy": "#d55e00",
+    "tamponade": "#cc79a7",
+    "closure": "#8c96a0",
+}
 
 
 def text_span(band: Band) -> tuple[float, float]:
@@ -67,7 +83,7 @@ def test_a_key_stands_below_a_band_that_is_too_narrow() -> None:
 
 
 def test_ticks_are_few_and_even() -> None:
-    for minutes in (1, 2, 8, 25, 60, 180, 600):
+    for minutes in (1, 2, 8, 25, 60, 180, 600, 60_000):
         ticks = timeline(case(duration=minutes * 60_000), KEYS).ticks
         assert 5 <= len(ticks) <= 13
         steps = {round(after.x - before.x, 3) for before, after in pairwise(ticks)}
@@ -75,22 +91,20 @@ def test_ticks_are_few_and_even() -> None:
 
 
 def test_phases_take_the_colours_in_the_order_of_the_vocabulary() -> None:
-    """Okabe and Ito 2008: sky blue, yellow and bluish green come first here."""
-    words = vocabulary()
+    """Okabe and Ito 2008, with a grey for the last; the eight phases of a vitrectomy."""
+    words = find("vitreoretinal")
     colours = phase_colours(words)
-    assert [colours[words.by_notation[name].iri].fill for name in ("access", "vitrectomy", "closure")] == [
-        "#56b4e9",
-        "#f0e442",
-        "#009e73",
-    ]
-    assert colours[words.by_notation["shave"].iri] == colours[words.by_notation["vitrectomy"].iri]
+    assert {name: colours[words.by_notation[name].iri].fill for name in words.by_notation if name in PHASES} == PHASES
+    assert colours[words.by_notation["segmentation"].iri] == colours[words.by_notation["membrane-work"].iri]
     assert words.by_notation["bimanual"].iri not in colours
 
 
 def test_ink_is_legible_on_every_colour() -> None:
     """WCAG 2.2, success criterion 1.4.3: 4.5 to 1, by the definition of relative luminance."""
-    for colour in {*phase_colours(vocabulary()).values(), PLAIN}:
-        lighter, darker = sorted((luminance(colour.fill), luminance(colour.ink)), reverse=True)
+    assert ".dark { fill: #0d141b; }" in STYLE.read_text(encoding="utf-8")
+    for colour in {*phase_colours(find("vitreoretinal")).values(), PLAIN}:
+        ink = "#ffffff" if colour.is_deep else "#0d141b"
+        lighter, darker = sorted((luminance(colour.fill), luminance(ink)), reverse=True)
         assert (lighter + 0.05) / (darker + 0.05) >= 4.5
 
 
