@@ -1,0 +1,1 @@
+"""The bundled recording and the program that draws it."""

@@ -1,0 +1,172 @@
+"""The one place that says what happens when: tags and narration of the invented operation.
+
+Times are seconds of the script, which is LENGTH seconds long; a recording of another length stretches it.
+The eye is a left one and the picture upright, so that clock hours read as on a clock.
+"""
+
+from typing import NamedTuple
+
+LENGTH = 105.0
+
+
+class Row(NamedTuple):
+    """One tag. `step` is a notation of vocab/vitreoretinal.yaml; a moment has end = start."""
+
+    start: float
+    end: float
+    step: str
+    performer: str = ""
+    place: str = ""
+    certainty: str = "certain"
+    note: str = ""
+
+
+_TEACHER, _TRAINEE, _GUIDED = "teacher", "trainee", "trainee under guidance"
+_MEMBRANE = "4-6 mid-periphery"
+
+PHASES = (
+    Row(1.0, 11.6, "access"),
+    Row(12.4, 30.4, "vitrectomy"),
+    Row(31.6, 54.2, "membrane-work"),
+    Row(54.6, 60.2, "reattachment", note="The bleeding is dealt with before the dissection goes on."),
+    Row(60.2, 68.0, "membrane-work"),
+    Row(69.2, 77.4, "reattachment"),
+    Row(78.0, 87.8, "retinopexy"),
+    Row(88.4, 95.8, "tamponade"),
+    Row(97.2, 103.8, "closure"),
+)
+
+STEPS = (
+    Row(1.0, 7.6, "port-placement", _GUIDED, note="Infusion, two working ports, and one for the fixed light."),
+    Row(
+        8.6,
+        11.6,
+        "infusion-check",
+        _GUIDED,
+        "4 far periphery",
+        note="The cannula's tip is seen in the cavity before it is opened.",
+    ),
+    Row(12.4, 22.0, "core-vitrectomy", _TRAINEE),
+    Row(
+        22.0,
+        30.4,
+        "posterior-hyaloid-separation",
+        _GUIDED,
+        "posterior",
+        note="Engaged at the disc; the ring comes off in one piece.",
+    ),
+    Row(31.6, 37.6, "membrane-staining", _TRAINEE, _MEMBRANE),
+    Row(38.2, 47.0, "segmentation", _GUIDED, _MEMBRANE, note="Three cuts, four pieces."),
+    Row(47.0, 54.2, "delamination", _TEACHER, _MEMBRANE, note="Stopped for the bleeding."),
+    Row(
+        54.6,
+        60.2,
+        "haemostasis",
+        _TEACHER,
+        "5 mid-periphery",
+        note="Pressure first, then the lake is cleared, then diathermy.",
+    ),
+    Row(60.2, 68.0, "delamination", _GUIDED, _MEMBRANE, note="The three remaining pieces."),
+    Row(69.2, 77.4, "fluid-air-exchange", _TEACHER, note="The last fluid is taken over the disc."),
+    Row(78.0, 87.8, "endolaser-around-breaks", _TRAINEE, "4-5 mid-periphery", note="Three rows."),
+    Row(88.4, 95.8, "silicone-oil-fill", _GUIDED),
+    Row(97.2, 103.8, "port-removal", _TRAINEE, note="Fixed light first, infusion last."),
+)
+
+TECHNIQUES = (
+    Row(38.2, 47.0, "unimanual-with-the-cutter", _GUIDED, _MEMBRANE),
+    Row(47.8, 53.6, "bimanual", _TEACHER, _MEMBRANE),
+    Row(61.0, 67.6, "lift-and-shave", _GUIDED, _MEMBRANE),
+    Row(78.0, 87.8, "under-air", _TRAINEE),
+)
+
+INSTRUMENTS = (
+    Row(8.6, 46.6, "light-pipe"),
+    Row(12.4, 30.4, "cutter-25-gauge"),
+    Row(31.6, 37.6, "extrusion-cannula", note="With the dye."),
+    Row(38.2, 53.8, "cutter-25-gauge"),
+    Row(46.6, 69.0, "chandelier"),
+    Row(47.8, 53.2, "forceps"),
+    Row(54.8, 60.0, "extrusion-cannula"),
+    Row(56.2, 60.0, "diathermy"),
+    Row(60.8, 68.0, "forceps"),
+    Row(60.9, 68.0, "cutter-25-gauge"),
+    Row(69.0, 96.6, "light-pipe"),
+    Row(69.6, 77.4, "extrusion-cannula"),
+    Row(78.2, 87.8, "laser-probe"),
+)
+
+EVENTS = (
+    Row(37.9, 37.9, "instrument-exchange", note="Dye cannula out, cutter in."),
+    Row(47.0, 47.0, "takeover-by-the-teacher", _TEACHER),
+    Row(
+        49.4,
+        49.4,
+        "membrane-plane-found",
+        _TEACHER,
+        "5 mid-periphery",
+        "certain",
+        "The sheet parts from the retina without pull.",
+    ),
+    Row(52.8, 59.3, "bleeding", "", "5 mid-periphery", "certain", "From a stalk at an arcade vessel."),
+    Row(54.6, 58.9, "pressure-raised", _TEACHER, note="Back to where it was once the bleeding stood."),
+    Row(
+        66.2,
+        66.2,
+        "iatrogenic-break",
+        _GUIDED,
+        "4-5 mid-periphery",
+        "probable",
+        "It may have been there under the membrane.",
+    ),
+    Row(69.0, 69.0, "instrument-exchange", note="Fixed light off, light pipe in."),
+)
+
+TEACHING = (
+    Row(48.2, 51.0, "key-manoeuvre", note="Find the plane with the jaws almost closed; lift along the retina."),
+    Row(65.6, 67.4, "pitfall", note="Lifting straight up while an outer stalk still holds."),
+)
+
+ROWS = tuple(
+    sorted(
+        (*PHASES, *STEPS, *TECHNIQUES, *INSTRUMENTS, *EVENTS, *TEACHING),
+        key=lambda row: (row.start, -row.end, row.step),
+    )
+)
+
+
+class Line(NamedTuple):
+    """One sentence of the narration, in the voice of the teacher."""
+
+    start: float
+    end: float
+    text: str
+
+
+NARRATION = (
+    Line(0.6, 3.4, "A left model eye. We start with the infusion, low on the temporal side."),
+    Line(3.5, 7.6, "Two working ports, then one above for a fixed light: we shall want both hands later."),
+    Line(8.6, 12.0, "Before anything runs, look: the tip of the infusion is free in the cavity. Now open it."),
+    Line(12.6, 16.4, "Core vitrectomy. Keep the port of the cutter in view and let the gel come to you."),
+    Line(16.6, 21.6, "Pale strands, a sheet of fibrous tissue at five o'clock, and a grey, folded retina under it."),
+    Line(22.2, 26.0, "Suction only, at the disc. Wait for the ring. There it comes."),
+    Line(26.2, 30.2, "Follow the edge outward, slowly, and stop where it hangs on the membrane."),
+    Line(31.8, 35.0, "A little blue, laid on the membrane, not squirted at the retina."),
+    Line(35.2, 37.6, "Count to ten in your head and take it all out again."),
+    Line(38.3, 42.2, "Segmentation: find the bridges between the stalks and cut them across."),
+    Line(42.4, 46.8, "Each cut takes away pull. See how the pieces draw back from one another."),
+    Line(47.1, 49.2, "I take over here. Fixed light on, forceps in the other hand."),
+    Line(49.4, 52.4, "This is the plane: the sheet lifts, the retina stays. Along the retina, never up."),
+    Line(52.8, 56.0, "A stalk bleeds. Nobody hurries: pressure up, and wait."),
+    Line(56.2, 60.0, "Clear the lake, find the one point, touch it once. Pressure down again."),
+    Line(60.6, 64.8, "Back to the dissection. You lift, the cutter shaves under the edge."),
+    Line(65.6, 68.6, "And there is the pitfall: lifted straight up, and the outer end has torn the retina."),
+    Line(69.4, 73.2, "No harm done if we see it. Air in, fluid out, and the retina goes back."),
+    Line(73.4, 77.2, "The last of the fluid stands over the disc. Stay there until the ring of light closes."),
+    Line(78.2, 82.4, "Flat retina, so now the laser: rows around the break, none on the break."),
+    Line(82.6, 87.6, "White, not grey and not popping. Leave less than a spot between two spots."),
+    Line(88.6, 92.0, "Oil, from behind forward. Watch its edge come up to the lens."),
+    Line(92.2, 95.6, "A few beads of air are left above; they go to the vent by themselves."),
+    Line(97.3, 100.4, "Ports out: the light, then both hands, the infusion last of all."),
+    Line(100.6, 104.4, "Look at every opening before you call it closed. Thank you."),
+)

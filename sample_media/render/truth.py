@@ -1,0 +1,55 @@
+"""The written truth of a recording: its tags as a table and its narration as captions."""
+
+import csv
+import io
+
+from .clock import Reel
+from .script import LENGTH, NARRATION, ROWS
+
+COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note")
+
+
+def stretch(reel: Reel) -> float:
+    """Seconds of recording for one second of script."""
+    return float(reel.exact(reel.count)) / LENGTH
+
+
+def steps(reel: Reel) -> str:
+    """All tags as CSV; every time is that of a frame on the case's clock."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for row in ROWS:
+        start, end = _frame(reel, row.start), _frame(reel, row.end)
+        if row.end > row.start:
+            end = max(end, start + 1)
+        times = [stamp(reel.case_ms(number)) for number in (start, min(end, reel.count))]
+        writer.writerow([*times, *row[2:]])
+    return out.getvalue()
+
+
+def narration(reel: Reel) -> str:
+    """The narration as WebVTT, invented and marked so."""
+    lines = [
+        "WEBVTT",
+        "",
+        "NOTE",
+        "Invented narration of an invented operation on a model eye, drawn by a computer.",
+        "No person was operated on, no person speaks.",
+    ]
+    for number, line in enumerate(NARRATION, start=1):
+        times = [f"0{stamp(reel.case_ms(_frame(reel, t)))}" for t in (line.start, line.end)]
+        lines += ["", f"narration-{number}", " --> ".join(times), line.text]
+    return "\n".join(lines) + "\n"
+
+
+def stamp(ms: int) -> str:
+    """H:MM:SS.mmm"""
+    seconds, thousandths = divmod(ms, 1000)
+    minutes, seconds = divmod(seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02d}:{seconds:02d}.{thousandths:03d}"
+
+
+def _frame(reel: Reel, t: float) -> int:
+    return reel.nearest(t * stretch(reel))
