@@ -7,18 +7,16 @@ millisecond is counted twice. All times are whole milliseconds on the case's clo
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import msgspec
 
 from annotator.measure.rollup import lineages
+from annotator.measure.stays import Stay, mean, median, stays
 from annotator.model.case import Case, Performer, Tag
 from annotator.model.interval import Interval, gaps, shared, total, union
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept
-
-Stay: TypeAlias = tuple[Ms, Ms]
-"""Start and end of one visit."""
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -112,30 +110,6 @@ def visits(case: Case, facet: str) -> tuple[Visit, ...]:
     Raises UnknownName for a facet that the vocabulary lacks.
     """
     return tuple(_visits(case, _count(case, facet, DEFAULT_LANGUAGE)[0]))
-
-
-def stays(ranges: Iterable[Stay]) -> list[Stay]:
-    """The visits that ranges make, in order: what overlaps or touches is one; a lone moment is a visit of no length."""
-    merged: list[Stay] = []
-    for start, end in sorted(ranges):
-        if merged and start <= merged[-1][1]:
-            if end > merged[-1][1]:
-                merged[-1] = (merged[-1][0], end)
-        else:
-            merged.append((start, end))
-    return merged
-
-
-def mean(lengths: Sequence[Ms]) -> Ms:
-    """The arithmetic mean to the nearest ms, a half rounded up."""
-    return (2 * sum(lengths) + len(lengths)) // (2 * len(lengths))
-
-
-def median(lengths: Sequence[Ms]) -> Ms:
-    """The middle length; of an even number the mean of the two in the middle, a half rounded up."""
-    ordered = sorted(lengths)
-    half = len(ordered) // 2
-    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half] + 1) // 2
 
 
 def _count(case: Case, facet: str, language: str) -> tuple[list[_Counted], tuple[str, ...]]:

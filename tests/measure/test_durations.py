@@ -3,7 +3,8 @@
 import pytest
 
 from annotator.errors import UnknownName
-from annotator.measure.durations import Row, Transition, mean, median, stays, summarise, visits
+from annotator.measure.durations import Row, Transition, summarise, visits
+from annotator.measure.stays import mean, median, stays
 from annotator.model.case import Performer, Tag
 from tests.measure.cases import case, tag
 
