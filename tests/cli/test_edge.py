@@ -47,7 +47,7 @@ def test_an_unknown_command_gets_the_nearest(annotate: Annotate) -> None:
         (("tags", "CASE", "--keep-going"), "--add"),
         (("new", "VIDEO", "--vocabulary", "vitreoretnal", "--out", "OUT"), "did you mean “vitreoretinal”"),
         (("new", "VIDEO", "VIDEO", "--out", "OUT"), "once"),
-        (("new", "VIDEO", "--out", "CASE"), "exists"),
+        (("new", "VIDEO", "--out", "CASE"), "already"),
         (("check", "VIDEO"), ""),
         (("tags", "nowhere.jsonld"), "nowhere.jsonld"),
     ],
