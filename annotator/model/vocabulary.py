@@ -109,15 +109,17 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         facet = self.facet(name)
         return tuple(concept for concept in self.concepts if concept.facet == facet.name)
 
+    def knows(self, name: str) -> bool:
+        """Whether any concept answers to a typed name."""
+        return folded(name) in self._by_folded_name
+
     def match(self, name: str, facet: str | None = None) -> Concept:
         """The concept that a typed name means: its notation, a label or a synonym, in any letter case.
 
         Raises UnknownName with the nearest names, or AmbiguousName where several answer.
         """
         found = [
-            concept
-            for concept in self._by_folded_name.get(folded(name), ())
-            if facet is None or concept.facet == facet
+            concept for concept in self._by_folded_name.get(folded(name), ()) if facet is None or concept.facet == facet
         ]
         exact = [concept for concept in found if concept.notation == name]
         if len(found) > 1 and not exact:

@@ -48,7 +48,7 @@ def rows_from(source: Path, case: Case) -> list[TagRow]:
     if kind in TABLES:
         return tags_csv.loads(_text(source))
     if kind in CAPTIONS:
-        return rows_from_captions(source)
+        return rows_from_captions(source, case.vocabulary)
     return rows_from_container(source, case)
 
 

@@ -1,5 +1,6 @@
 """Chapters that came with a recording, as rows of tags: from a caption file or from inside a container."""
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from annotator.formats.tags_csv import TagRow
 from annotator.media.probe import probe
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms, clock
+from annotator.model.vocabulary import Vocabulary
 from annotator.store.files import read_bounded
 from annotator.store.fingerprint import fingerprint
 
@@ -16,7 +18,7 @@ LARGEST = 32 * 1024 * 1024
 """Bytes of a caption file; hours of captions stay below 1 MB."""
 
 
-def rows_from_captions(path: Path) -> list[TagRow]:
+def rows_from_captions(path: Path, vocabulary: Vocabulary) -> list[TagRow]:
     """Rows from a WebVTT or SubRip file, its titles to be matched as step names.
 
     Raises InvalidFile with every fault where the file has any: a misread time would tag the wrong moment.
@@ -25,7 +27,7 @@ def rows_from_captions(path: Path) -> list[TagRow]:
     captions = subrip.loads(raw) if path.suffix.lower() == ".srt" else webvtt.loads(raw)
     if captions.faults:
         raise InvalidFile(str(path), list(captions.faults))
-    return _rows((cue.start, cue.end, cue.text) for cue in captions.cues)
+    return _rows(((cue.start, cue.end, cue.text) for cue in captions.cues), vocabulary)
 
 
 def rows_from_container(path: Path, case: Case) -> list[TagRow]:
@@ -39,11 +41,24 @@ def rows_from_container(path: Path, case: Case) -> list[TagRow]:
         raise InvalidFile(str(path), ["there are no chapters inside; give a .csv, .vtt or .srt file"])
     content = fingerprint(path)
     zero = next((case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0)
-    return _rows((zero + one.start, zero + one.end, one.title) for one in facts.chapters)
+    return _rows(((zero + one.start, zero + one.end, one.title) for one in facts.chapters), case.vocabulary)
 
 
-def _rows(chapters: Iterable[tuple[Ms, Ms, str]]) -> list[TagRow]:
+def _rows(chapters: Iterable[tuple[Ms, Ms, str]], vocabulary: Vocabulary) -> list[TagRow]:
     return [
-        TagRow(where=f"chapter {number}", start=clock(start), end=clock(end), step=" ".join(title.split()))
+        TagRow(where=f"chapter {number}", start=clock(start), end=clock(end), step=name)
         for number, (start, end, title) in enumerate(chapters, start=1)
+        for name in _names(" ".join(title.split()), vocabulary)
     ]
+
+
+def _names(title: str, vocabulary: Vocabulary) -> list[str]:
+    """The steps that a title names: itself, or the parts of a title such as `Tamponade: Gas` made of two ranges.
+
+    None for a title without a letter or figure: MP4 knows no gap between chapters, `annotator embed` fills it
+    with a dash.
+    """
+    if not any(character.isalnum() for character in title):
+        return []
+    parts = re.split(r"[:,] ", title)
+    return parts if not vocabulary.knows(title) and all(map(vocabulary.knows, parts)) else [title]

@@ -63,7 +63,7 @@ def test_several_recordings_are_one_case(annotate: Annotate, tmp_path: Path) -> 
     rows = tmp_path / "steps.csv"
     rows.write_text("start,end,step\n3,5,core vitrectomy\n", encoding="utf-8")
     assert annotate("tags", case, "--add", rows).status == 0
-    joined = tmp_path / "joined.mp4"
+    joined = tmp_path / "joined.mkv"
     told = annotate("embed", case, "--out", joined)
     assert told.status == 0, told.err
     facts = json.loads(annotate("inspect", joined, "--json").out)

@@ -136,6 +136,19 @@ def test_chapters_that_came_with_a_recording_are_added(annotate: Annotate, case:
     assert first[0] == (frame(30), frame(150), "core-vitrectomy")
 
 
+def test_nested_chapters_that_we_wrote_read_back(annotate: Annotate, case: Path, video: Path, tmp_path: Path) -> None:
+    rows = table(tmp_path / "steps.csv", "1,9,core vitrectomy,,,,", "9,19,gas,,,,", "2,4,bimanual,,,,")
+    assert annotate("tags", case, "--add", rows).status == 0
+    chapters = tmp_path / "nested.vtt"
+    assert annotate("chapters", case, "--out", chapters, "--nested").status == 0
+    assert "Tamponade: Gas" in chapters.read_text(encoding="utf-8")
+    fresh = tmp_path / "fresh.case.jsonld"
+    assert annotate("new", video, "--out", fresh).status == 0
+    assert annotate("tags", fresh, "--add", chapters).status == 0
+    found = {tag["notation"] for tag in json.loads(annotate("tags", fresh, "--format", "json").out)}
+    assert found == {"vitrectomy", "core-vitrectomy", "bimanual", "tamponade", "gas"}
+
+
 def test_a_caption_file_with_a_wrong_time_adds_nothing(annotate: Annotate, case: Path, tmp_path: Path) -> None:
     captions = tmp_path / "came.vtt"
     captions.write_text("WEBVTT\n\n00:01.000 --> 00:65.000\nCore vitrectomy\n")
