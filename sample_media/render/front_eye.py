@@ -75,9 +75,8 @@ def sclera(picture: Picture, grid: Grid, u: Mask, v: Mask) -> None:
         start = (far * float(np.cos(turn)), far * float(np.sin(turn)))
         heading = float(turn) + np.pi + float(rng.normal(0, 0.35))
         growth.branch(start, heading, float(rng.uniform(0.005, 0.011)), float(rng.uniform(0.25, 0.55)), 3)
-    red = blurred(vessels.thickness(grid, growth.found), grid.scale * 0.0022) * smoothstep(
-        LIMBUS + 0.01, LIMBUS + 0.30, r
-    )
+    seen = smoothstep(LIMBUS + 0.01, LIMBUS + 0.30, r) * smoothstep(1.16, 0.86, r)
+    red = blurred(vessels.thickness(grid, growth.found), grid.scale * 0.0022) * seen
     paint *= np.exp(-red[..., None] * colour((0.18, 0.80, 0.75)))
     picture[:] = paint
 

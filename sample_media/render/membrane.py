@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import atan2
 from typing import TypeAlias, cast
 
 import cv2
@@ -75,9 +76,9 @@ class Membrane:
     def _paint(self) -> Picture:
         """Pale fibrous tissue with relief and fine new vessels."""
         fibres = self._texture(2, 26, 3, 0.6)
-        relief = blurred(self._cover + 0.25 * fibres, self.grid.scale * 0.006)
+        relief = blurred(self._cover + 0.6 * fibres, self.grid.scale * 0.0045)
         slope = cv2.Sobel(relief, cv2.CV_32F, 1, 1, ksize=3) + cv2.Sobel(relief, cv2.CV_32F, 0, 1, ksize=3)
-        light = np.clip(0.86 + 1.0 * slope * (self.grid.scale / 345) + 0.40 * (fibres - 0.5), 0.55, 1.35)
+        light = np.clip(0.86 + 1.15 * slope * (self.grid.scale / 345) + 0.40 * (fibres - 0.5), 0.55, 1.35)
         paint = light[..., None] * colour((1.05, 0.81, 0.65))
         sprouts = np.clip(self._sprouts, 0, 1)
         return cast(Picture, (paint * np.exp(-sprouts[..., None] * colour((0.2, 1.1, 1.2)))).astype(np.float32))
@@ -86,10 +87,12 @@ class Membrane:
     def _sprouts(self) -> Mask:
         """New vessels that fan out inside the membrane."""
         rng = np.random.default_rng(_SEED + 3)
-        growth = vessels.Growth(rng)
-        for q, p in ((-0.7, 0.1), (-0.2, -0.1), (0.3, 0.2), (0.7, -0.1)):
-            for turn in np.linspace(0, 5.4, 6):
-                growth.branch(on_membrane(q, p), float(turn), 0.0065, float(rng.uniform(0.07, 0.14)), 2)
+        growth = vessels.Growth(rng, steer=0.0)
+        across = atan2(ALONG[0], -ALONG[1])
+        for q, p in ((-0.75, -0.7), (-0.25, -0.8), (0.22, -0.75), (0.70, -0.65)):
+            for turn in (-0.85, -0.3, 0.25, 0.8):
+                heading = across + turn + float(rng.normal(0, 0.12))
+                growth.branch(on_membrane(q, p), heading, 0.0062, float(rng.uniform(0.12, 0.26)), 2)
         return vessels.thickness(self.grid, growth.found)[self._window]
 
     @cached_property

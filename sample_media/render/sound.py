@@ -19,6 +19,7 @@ from .outside import PORTS
 RATE = 48_000
 
 _BLOCK = 10 * RATE
+_GAIN = 1.6
 Samples: TypeAlias = NDArray[np.float64]
 Spans: TypeAlias = Sequence[tuple[float, float]]
 
@@ -30,7 +31,7 @@ def write(path: Path, start: float, seconds: float, stretch: float) -> None:
         out.setsampwidth(2)
         out.setframerate(RATE)
         for block in _blocks(start, seconds, stretch):
-            out.writeframes((np.clip(block, -1, 1) * 32767).astype("<i2").tobytes())
+            out.writeframes((np.clip(_GAIN * block, -1, 1) * 32767).astype("<i2").tobytes())
 
 
 def _blocks(start: float, seconds: float, stretch: float) -> Iterator[Samples]:

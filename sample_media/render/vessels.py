@@ -76,7 +76,7 @@ class Growth:
             index += int(rng.uniform(0.09, 0.19) / _STEP)
 
     def branch(self, start: Point, heading: float, width: float, length: float, depth: int) -> None:
-        """A branch that wanders, fans out, turns past the fovea, and branches `depth` times in its turn."""
+        """A branch that wanders, fans out, spares the fovea, and branches `depth` times in its turn."""
         if width < _THINNEST:
             return
         rng = self.rng
@@ -103,7 +103,7 @@ class Growth:
             turn = 0.84 * turn + float(rng.normal(0, 0.021))
             heading += turn + self.steer * _angle_to(heading, _fan(x, y))
             x, y = x + _STEP * cos(heading), y + _STEP * sin(heading)
-            if hypot(x - FOVEA[0], y - FOVEA[1]) < 0.055 or hypot(x, y) > 1.25:
+            if _is_at_fovea(x, y, heading) or hypot(x, y) > 1.25:
                 break
             points.append((x, y))
             if i == next_fork:
@@ -117,6 +117,13 @@ def _tree(rng: np.random.Generator, mains: tuple[tuple[float, tuple[Point, ...]]
     for width, knots in mains:
         growth.trunk(width, knots)
     return growth.found
+
+
+def _is_at_fovea(x: float, y: float, heading: float) -> bool:
+    """Whether a vessel has come as near to the fovea as vessels do, or would begin to circle it."""
+    du, dv = FOVEA[0] - x, FOVEA[1] - y
+    distance = hypot(du, dv)
+    return distance < 0.07 or (distance < 0.20 and du * cos(heading) + dv * sin(heading) < 0.35 * distance)
 
 
 def _fan(x: float, y: float) -> float:
