@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QFrame, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
@@ -29,6 +29,9 @@ from annotator.model.edits import name_of
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
+
+_LOW = 800
+"""Height in pixels below which the ribbon shows only what is tagged in any case."""
 
 
 class Bench(QWidget):
@@ -61,7 +64,7 @@ class Bench(QWidget):
         self._say_states(opened)
         # A burst of frames must not recount the sheet for each of them.
         self._slow = QTimer(self, singleShot=True, interval=_SHEET_EVERY)
-        self._slow.timeout.connect(self._refresh_sheet)
+        self._slow.timeout.connect(self._refresh_lists)
         self._refresh()
 
     # --- putting it together -----------------------------------------------------------------------------
@@ -131,6 +134,9 @@ class Bench(QWidget):
         if opened.frames.has(0) and not opened.has_sound:
             self.notices.add(Icon.NO_SOUND, "This recording has no sound.")
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.ribbon.set_compact(event.size().height() < _LOW)
+
     # --- side pages ------------------------------------------------------------------------------------------
 
     def show_record(self) -> None:
@@ -170,7 +176,9 @@ class Bench(QWidget):
         self._show_place(spot.recording)
         self._show_caption()
         self.ribbon.show_time(at)
-        if not self._slow.isActive():
+        if not self.controller.player.is_playing:
+            self._refresh_lists()
+        elif not self._slow.isActive():
             self._slow.start()
 
     def _show_failure(self, says: str) -> None:
@@ -182,12 +190,13 @@ class Bench(QWidget):
         self.top.show_findings(len(findings(case)))
         self.empty_hint.setVisible(not case.tags)
         self._show_caption()
-        self._refresh_sheet()
+        self._refresh_lists()
         if self.side.currentWidget() is self.findings:
             self.findings.refresh()
 
-    def _refresh_sheet(self) -> None:
+    def _refresh_lists(self) -> None:
         self.sheet.refresh(self.controller.at)
+        self.record.follow(self.controller.at)
 
     def _show_caption(self) -> None:
         """What the shown frame is tagged with."""

@@ -71,10 +71,10 @@ def open_sample(folder: Path | None = None) -> Job:
         except OSError as error:
             raise StoreError(f"the folder {kept} for the sample can't be made: {error.strerror}") from error
         sample = bundled("sample_media")
-        session = Session.create(path, new_case([sample / SAMPLE], find("vitreoretinal"), SAMPLE_TITLE, path))
-        add_tags(session, sample / "steps.csv")
-        session.save()
-        return _with_frames(session, progress)
+        case = new_case([sample / SAMPLE], find("vitreoretinal"), SAMPLE_TITLE, path)
+        with Session.create(path, case) as session:
+            add_tags(session, sample / "steps.csv")
+        return _with_frames(open_session(path), progress)
 
     return job
 

@@ -1,5 +1,7 @@
 """Paints one line of the running record."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
@@ -11,12 +13,16 @@ from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
 from annotator.model.timecode import clock
 
+if TYPE_CHECKING:
+    from annotator.desktop.running_record import RecordModel
+
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 
 class RecordDelegate(QStyledItemDelegate):
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
+    def __init__(self, model: "RecordModel", theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)
+        self._model = model
         self._theme = theme
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
@@ -50,7 +56,7 @@ class RecordDelegate(QStyledItemDelegate):
         else:
             painter.fillRect(QRect(left - UNIT, middle - UNIT, 2 * UNIT, 2 * UNIT), QColor(row.colour or colours.bar))
         left += 3 * UNIT
-        painter.setFont(typeface.text(strong=chosen or row.is_running))
+        painter.setFont(typeface.text(strong=row.tag_id in self._model.covering))
         right = area.right() - 3 * UNIT
         width = QFontMetrics(painter.font()).horizontalAdvance(row.length)
         colour = colours.accent if row.is_running else colours.muted

@@ -19,7 +19,9 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
 from annotator.desktop.paint import write
-from annotator.desktop.ribbon_lanes import FacetBand, Lane, Look, Overview, lanes_for
+from annotator.desktop.ribbon_bands import FacetBand
+from annotator.desktop.ribbon_lane import Lane, Look, extent
+from annotator.desktop.ribbon_lanes import Overview, lanes_for
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -52,6 +54,7 @@ class Ribbon(QWidget):
         super().__init__(parent)
         self._controller = controller
         self._theme = theme
+        self._compact = False
         self._lanes: list[Lane] = lanes_for(controller.case)
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._hold: _Hold | None = None
@@ -102,8 +105,14 @@ class Ribbon(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(600, sum(lane.height for lane in self._lanes) + 3 * UNIT)
 
+    def set_compact(self, compact: bool) -> None:
+        """Show fewer lanes, so that the picture keeps its room in a low window."""
+        if compact != self._compact:
+            self._compact = compact
+            self._refresh()
+
     def _refresh(self) -> None:
-        self._lanes = lanes_for(self._controller.case)
+        self._lanes = lanes_for(self._controller.case, compact=self._compact)
         self.updateGeometry()
         self.update()
 
@@ -228,16 +237,12 @@ class Ribbon(QWidget):
         return next((lane for lane, area in self._areas() if area.top() <= position.y() < area.bottom()), None)
 
     def _tags_under(self, position: QPointF) -> list[tuple[Tag, Ms, Ms]]:
+        """The tags in the row under the pointer, with their start and end as drawn."""
         lane = self._lane_at(position)
         if not isinstance(lane, FacetBand):
             return []
         area = next(area for one, area in self._areas() if one is lane)
-        found = []
-        for tag, row, rows in lane.stacked(self._look()):
-            height = area.height() / rows
-            if rows == 1 or area.top() + row * height <= position.y() < area.top() + (row + 1) * height:
-                found.append((tag, tag.start, self._controller.at if tag.end is None else tag.end))
-        return found
+        return [(tag, *extent(tag, self._controller.at)) for tag in lane.under(area, position.y())]
 
     def _tag_at(self, position: QPointF) -> Tag | None:
         for tag, start, end in self._tags_under(position):

@@ -1,15 +1,18 @@
 """The running record: the case as it would be read out, one line a tag, events under the step they fall in."""
 
+from bisect import bisect_right
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QListView, QWidget
 
 from annotator.desktop.controller import Controller
 from annotator.desktop.record_delegate import RecordDelegate
 from annotator.desktop.record_rows import RecordRow, record_rows
 from annotator.desktop.theme import Theme
-from annotator.model.timecode import clock
+from annotator.desktop.times import tags_at
+from annotator.model.timecode import Ms, clock
 
 ROLE = Qt.ItemDataRole.UserRole
 Index = QModelIndex | QPersistentModelIndex
@@ -22,6 +25,7 @@ class RecordModel(QAbstractListModel):
         super().__init__(parent)
         self._controller = controller
         self._rows = record_rows(controller.case)
+        self.covering: set[str] = set()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
         return 0 if parent.isValid() else len(self._rows)
@@ -39,6 +43,22 @@ class RecordModel(QAbstractListModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return ", ".join(filter(None, (clock(row.start), row.name, row.length, row.note)))
         return None
+
+    def follow(self, at: Ms) -> bool:
+        """Mark the tags that cover the shown frame; returns whether they are others than before."""
+        covering = {tag.id for tag in tags_at(self._controller.case, at)}
+        if covering == self.covering:
+            return False
+        changed = covering ^ self.covering
+        self.covering = covering
+        for number, row in enumerate(self._rows):
+            if row.tag_id in changed:
+                self.dataChanged.emit(self.index(number), self.index(number))
+        return True
+
+    def last_begun(self, at: Ms) -> int:
+        """The row of the tag that began last at `at`, or -1."""
+        return bisect_right(self._rows, at, key=lambda row: row.start) - 1
 
     def refresh(self) -> None:
         rows = record_rows(self._controller.case)
@@ -63,7 +83,7 @@ class RunningRecord(QListView):
         self._controller = controller
         self.record = RecordModel(controller, self)
         self.setModel(self.record)
-        self.setItemDelegate(RecordDelegate(theme, self))
+        self.setItemDelegate(RecordDelegate(self.record, theme, self))
         self.setAccessibleName("Running record")
         self.setMouseTracking(True)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
@@ -77,6 +97,16 @@ class RunningRecord(QListView):
         self.record.refresh()
         chosen = self._controller.chosen
         self._show_choice(chosen.id if chosen else None)
+
+    def follow(self, at: Ms) -> None:
+        """Keep the tags of the shown frame in view, unless somebody is reading elsewhere in the list."""
+        if self.record.follow(at) and not (self.underMouse() or self.hasFocus()):
+            self.scrollTo(self.record.index(self.record.last_begun(at)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())
 
     def _choose(self, current: QModelIndex) -> None:
         row = current.data(ROLE)

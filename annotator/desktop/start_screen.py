@@ -20,6 +20,10 @@ _CHOICES = (
 
 
 class StartScreen(QWidget):
+    """fault_shown  why something could not be opened"""
+
+    fault_shown = Signal(str)
+
     def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
@@ -46,13 +50,15 @@ class StartScreen(QWidget):
         self.fault.setTextFormat(Qt.TextFormat.PlainText)
         self.fault.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.fault.setFixedWidth(640)
-        _in_the_middle(self, [headline, 6, row, 6, self.fault, caution])
+        _in_the_middle(self, [headline, 6, row, 6, self.fault, 4, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
 
     def show_fault(self, says: str) -> None:
         """Say why what was asked for could not be opened; empty for no fault."""
         self.fault.setText(says)
+        if says:
+            self.fault_shown.emit(says)
 
     def _paint_icons(self) -> None:
         colours = self._theme.colours
@@ -102,10 +108,12 @@ def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool)
     column = QVBoxLayout(made)
     column.setContentsMargins(4 * UNIT, 5 * UNIT, 4 * UNIT, 5 * UNIT)
     column.setSpacing(UNIT)
+    column.addStretch(1)
     for part in (mark, label(words, "title"), label(second)):
         part.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         column.addWidget(part)
+    column.addStretch(1)
     return made
 
 

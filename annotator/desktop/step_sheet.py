@@ -86,6 +86,10 @@ class SheetModel(QAbstractListModel):
         if self._shown:
             self.dataChanged.emit(self.index(0), self.index(len(self._shown) - 1))
 
+    def covering_step(self) -> str:
+        """The concept that covers the shown frame and stands highest in the sheet; empty for none."""
+        return next((row.concept for row in self._shown if row.concept in self._running), "")
+
     def first(self) -> str | None:
         """The first concept shown."""
         return next((row.concept for row in self._shown if not row.is_group), None)
@@ -111,6 +115,7 @@ class StepSheet(QWidget):
         self.field = _Field(self)
         self.field.textChanged.connect(self.model.filter)
         self.field.returnPressed.connect(self._tag_first)
+        self._followed = ""
         self.view = QListView(self)
         self.view.setAccessibleName("Step sheet")
         self.view.setModel(self.model)
@@ -132,7 +137,12 @@ class StepSheet(QWidget):
         column.addWidget(self.view)
 
     def refresh(self, at: Ms) -> None:
+        """Show times and what runs; scroll to the step of the shown frame when it becomes another one."""
         self.model.refresh(at)
+        step = self.model.covering_step()
+        if step != self._followed and not self.view.underMouse():
+            self._followed = step
+            self.reveal(step)
 
     def reveal(self, concept: str) -> None:
         """Scroll so that a concept's row is seen."""

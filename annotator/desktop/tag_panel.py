@@ -74,6 +74,7 @@ class TagPanel(QWidget):
         self._certainty.setCurrentText(tag.certainty)
         if not self._note.hasFocus():
             self._note.setText(tag.note)
+            self._note.setCursorPosition(0)
         writable = not self._controller.session.read_only
         for field in (self._by, self._certainty, self._note):
             field.setEnabled(writable)

@@ -76,12 +76,12 @@ class Window(QMainWindow):
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Open what the user named: one case, or recordings of one operation in order."""
         if len(paths) == 1 and paths[0].suffix.lower() in (".jsonld", ".json"):
-            self._open(open_case(paths[0]), f"Opening {paths[0].name}")
+            self.open(open_case(paths[0]), f"Opening {paths[0].name}")
         elif paths:
-            self._open(open_recordings(paths, _VOCABULARY), f"Reading {paths[0].name}")
+            self.open(open_recordings(paths, _VOCABULARY), f"Reading {paths[0].name}")
 
     def open_sample(self) -> None:
-        self._open(open_sample(), "Opening the sample")
+        self.open(open_sample(), "Opening the sample")
 
     def close_case(self) -> None:
         """Save and put away what is open; the start screen comes back."""
@@ -102,7 +102,8 @@ class Window(QMainWindow):
     def controller(self) -> Controller | None:
         return self.bench.controller if self.bench else None
 
-    def _open(self, job: Job, what: str) -> None:
+    def open(self, job: Job, what: str) -> None:
+        """Put away what is open, and open what the job brings, with its name and a bar in the meantime."""
         self._cancel()
         self.close_case()
         self.start.show_fault("")
@@ -130,6 +131,7 @@ class Window(QMainWindow):
         self.setWindowTitle(f"{controller.case.title} – Surgical step annotator")
         self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
         self._use_state()
+        self.status.say("Every change is kept at once, and can be undone.", False)
         self._saver.start()
         self.bench.picture.setFocus()
 

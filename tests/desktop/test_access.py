@@ -67,9 +67,10 @@ def test_buttons_are_large_enough(recording: Path, opened: Opener) -> None:
 def test_all_controls_are_reached_by_the_tab_key(recording: Path, opened: Opener) -> None:
     window = opened(recording)
     for one in controls(window):
+        if one is window.finder.findChild(QAbstractItemView):
+            continue  # moved in by the keys of its field
         if isinstance(one, QAbstractButton | QComboBox | QLineEdit | QAbstractItemView) and one.isEnabled():
-            reached = one.focusPolicy() & Qt.FocusPolicy.TabFocus or one.parent().findChild(QLineEdit) is not None
-            assert reached, name_of(one)
+            assert one.focusPolicy() & Qt.FocusPolicy.TabFocus, name_of(one)
 
 
 def test_nothing_is_cut_off_at_the_smallest_size(recording: Path, opened: Opener) -> None:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -30,7 +31,7 @@ def test_every_key_is_one_that_qt_knows() -> None:
     for action in ACTIONS:
         for key in action.keys:
             assert QKeySequence(key).count() == 1, key
-            assert QKeySequence(key)[0].key().name != "Key_unknown", key
+            assert QKeySequence(key).toString(), key
 
 
 def test_the_bundled_vocabularies_take_no_key_from_a_command() -> None:
@@ -83,5 +84,5 @@ def test_a_command_is_found_by_name(window: Window, qtbot: QtBot) -> None:
     qtbot.waitUntil(finder.isVisible)
     QTest.keyClicks(finder.field, "light dark")
     with qtbot.waitSignal(window.theme.changed):
-        QTest.keyClick(finder.field, "\r")
+        QTest.keyClick(finder.field, Qt.Key.Key_Return)
     assert window.theme.is_dark != was_dark

@@ -2,23 +2,22 @@
 
 from pathlib import Path
 
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from annotator.model.case import Case
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, controller_of, move, picture_number, play_until, seek, tag
-from tests.desktop.films import exact_ms
+from tests.desktop.films import exact_ms, film
 
 GOLDEN = Path(__file__).parent / "golden"
 
 
-def labels(window_case: object) -> list[tuple[str, int, int | None]]:
-    from annotator.model.case import Case
-
-    assert isinstance(window_case, Case)
-    concepts = window_case.vocabulary.by_iri
-    return [(concepts[one.concept].notation, one.start, one.end) for one in window_case.tags]
+def labels(case: Case) -> list[tuple[str, int, int | None]]:
+    """The tags of a case as notation, start, end."""
+    return [(case.vocabulary.by_iri[one.concept].notation, one.start, one.end) for one in case.tags]
 
 
 def test_a_case_by_keys_alone(recording: Path, opened: Opener, qtbot: QtBot) -> None:
@@ -132,7 +131,7 @@ def test_keys_do_nothing_while_a_field_has_the_focus(recording: Path, opened: Op
     assert controller_of(window).case.tags == ()
     assert "Find a step" in window.status.keys_text
     with qtbot.waitSignal(controller_of(window).changed):
-        QTest.keyClick(field, "\r")
+        QTest.keyClick(field, Qt.Key.Key_Return)
     assert labels(controller_of(window).case) == [("core-vitrectomy", 0, None)]
     assert not field.hasFocus()
     assert window.status.keys_text == ""
@@ -156,8 +155,6 @@ def test_playing_by_the_space_key(recording: Path, opened: Opener, qtbot: QtBot)
 
 
 def test_several_recordings_play_as_one(ntsc: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
-    from tests.desktop.films import film
-
     first = film(tmp_path / "first.mp4", 30, "30", "-bf", "2")
     second = tmp_path / "second.mp4"
     second.write_bytes(ntsc.read_bytes())

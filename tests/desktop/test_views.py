@@ -4,7 +4,7 @@ from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QAbstractItemModel, QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -55,21 +55,24 @@ def test_tick_texts() -> None:
     assert tick_text(12_400, 200) == "00:12.40"
 
 
+def keep_the_rules(tester: ModelTester, *models: QAbstractItemModel) -> None:
+    for model in models:
+        tester.check(model)  # type: ignore[no-untyped-call]  # pytest-qt has no types for it
+
+
 def test_the_lists_keep_the_rules_of_models(
     recording: Path, opened: Opener, qtbot: QtBot, qtmodeltester: ModelTester
 ) -> None:
     window = opened(recording)
     bench = bench_of(window)
-    qtmodeltester.check(bench.record.record)
-    qtmodeltester.check(bench.sheet.model)
+    keep_the_rules(qtmodeltester, bench.record.record, bench.sheet.model)
     tag(qtbot, window, "c")
     seek(qtbot, window, 1001)
     tag(qtbot, window, "1")
     bench.sheet.field.setText("staining")
     bench.sheet.field.setText("")
     tag(qtbot, window, "Ctrl+Z")
-    qtmodeltester.check(bench.record.record)
-    qtmodeltester.check(bench.sheet.model)
+    keep_the_rules(qtmodeltester, bench.record.record, bench.sheet.model)
 
 
 def test_a_click_in_the_sheet_tags_the_shown_frame(recording: Path, opened: Opener, qtbot: QtBot) -> None:

@@ -1,0 +1,146 @@
+"""The bands of the ribbon: the tags of a facet as bars with their names, moments as diamonds."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from annotator.desktop import typeface
+from annotator.desktop.paint import diamond
+from annotator.desktop.phases import phase_colours
+from annotator.desktop.ribbon_lane import Look, extent
+from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.tokens import BAND_CORNER, ink_on
+from annotator.model.case import Case, Tag
+from annotator.model.edits import name_of
+from annotator.model.timecode import Ms
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
+
+_STRONG, _PLAIN, _ROW = 24, 20, 15
+"""Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
+
+
+class FacetBand:
+    """The tags of one facet; those that overlap are stacked."""
+
+    def __init__(self, case: Case, facet: Facet) -> None:
+        self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        self.placed, self.rows = _stacked(case, facet)
+        self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        strip = area.adjusted(0, 2, 0, -2)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(look.colours.raised))
+        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
+        colours = phase_colours(look.case.vocabulary)
+        height = strip.height() / self.rows
+        for tag, row in self.placed:
+            start, end = extent(tag, look.at)
+            if not scale.shows(start, end):
+                continue
+            band = QRectF(scale.x(start), strip.top() + row * height, scale.x(end) - scale.x(start), height)
+            if tag.end == tag.start:
+                self._paint_moment(painter, band, tag, look)
+            else:
+                self._paint_range(painter, band, area, tag, colours.get(tag.concept, look.colours.bar), look)
+
+    def under(self, area: QRectF, y: float) -> list[Tag]:
+        """The tags in the row at `y`."""
+        row = min(int((y - area.top()) * self.rows / area.height()), self.rows - 1)
+        return [tag for tag, its in self.placed if its == row]
+
+    def _paint_moment(self, painter: QPainter, band: QRectF, tag: Tag, look: Look) -> None:
+        if tag.id == look.chosen:
+            diamond(painter, band.left(), band.center().y(), look.colours.text, 8)
+        diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
+
+    def _paint_range(self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look) -> None:
+        shown = band.intersected(area)
+        painter.setOpacity(1 if tag.confirmed else 0.5)
+        painter.setPen(Qt.PenStyle.NoPen)
+        _bar(painter, shown, colour, name_of(look.case, tag), room=14 if tag.is_running else 4)
+        painter.setOpacity(1)
+        if tag.is_running:
+            _arrow(painter, shown, ink_on(colour))
+        if tag.id == look.chosen:
+            painter.setPen(QPen(QColor(look.colours.text), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)
+
+
+def _stacked(case: Case, facet: Facet) -> tuple[list[tuple[Tag, int]], int]:
+    """Each tag of a facet with its row, and the number of rows: none hides another."""
+    ends: list[Ms] = []
+    placed: list[tuple[Tag, int]] = []
+    for tag in case.in_facet(facet.name):
+        start, end = case.range_of(tag)
+        row = next((at for at, reached in enumerate(ends) if reached <= start), len(ends))
+        ends[row : row + 1] = [end]
+        placed.append((tag, row))
+    return placed, max(len(ends), 1)
+
+
+class ImpliedBand:
+    """A facet that nobody tagged, as its narrower tags imply it: phases from their steps. Only to be looked at."""
+
+    height = _STRONG
+
+    def __init__(self, facet: Facet) -> None:
+        self.facet = facet
+        self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        strip = area.adjusted(0, 2, 0, -2)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(look.colours.raised))
+        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
+        colours = phase_colours(look.case.vocabulary)
+        for start, end, concept in self._runs(look):
+            if scale.shows(start, end):
+                band = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
+                _bar(painter, band.intersected(area), colours.get(concept.iri, look.colours.bar), concept.label())
+
+    def _runs(self, look: Look) -> list[tuple[Ms, Ms, Concept]]:
+        """Tags that follow each other under one concept of the facet, as one range each."""
+        runs: list[tuple[Ms, Ms, Concept]] = []
+        for tag in look.case.tags:
+            concept = look.case.concept_of(tag)
+            above = next((one for one in _ancestors(look.case, concept) if one.facet == self.facet.name), None)
+            if above is None:
+                continue
+            start, end = extent(tag, look.at)
+            if runs and runs[-1][2] is above:
+                runs[-1] = (runs[-1][0], max(runs[-1][1], end), above)
+            else:
+                runs.append((start, end, above))
+        return runs
+
+
+def _ancestors(case: Case, concept: Concept | None) -> tuple[Concept, ...]:
+    return case.vocabulary.ancestors(concept) if concept else ()
+
+
+def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> None:
+    """A filled band with its name, where there is room for it; `room` is kept free on the right."""
+    shown = area.adjusted(0.5, 0, -0.5, 0)
+    shown.setWidth(max(shown.width(), 2))
+    painter.setBrush(QColor(colour))
+    painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
+    if shown.width() > 24 and shown.height() > 12:
+        painter.setFont(typeface.small(strong=True))
+        inside = shown.adjusted(6, 0, -room, 0)
+        fitting = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
+        if len(fitting) > 2:
+            painter.setPen(QColor(ink_on(colour)))
+            painter.drawText(inside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, fitting)
+            painter.setPen(Qt.PenStyle.NoPen)
+
+
+def _arrow(painter: QPainter, band: QRectF, ink: str) -> None:
+    """A running tag's end is open: an arrow instead of an edge."""
+    if band.width() < 14:
+        return
+    right, middle = band.right() - 4, band.center().y()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(ink))
+    back = right - 5
+    painter.drawPolygon(QPolygonF([QPointF(back, middle - 4), QPointF(right, middle), QPointF(back, middle + 4)]))

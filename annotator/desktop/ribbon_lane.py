@@ -1,0 +1,34 @@
+"""What every lane of the ribbon is given, and has. A new kind of lane (film, sound) is one more class like these."""
+
+from typing import NamedTuple, Protocol
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
+
+from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.tokens import Colours
+from annotator.model.case import Case, Tag
+from annotator.model.timecode import Ms
+
+
+class Look(NamedTuple):
+    """What a lane needs to know to paint: the case, the shown frame's time, the chosen tag, the theme."""
+
+    case: Case
+    at: Ms
+    chosen: str | None
+    colours: Colours
+
+
+class Lane(Protocol):
+    """A strip of the ribbon: its name, its height in pixels, and how it paints its stretch of the case."""
+
+    name: str
+    height: int
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None: ...
+
+
+def extent(tag: Tag, at: Ms) -> tuple[Ms, Ms]:
+    """Start and end as drawn: a running tag up to the shown frame, as what comes after is not known yet."""
+    return tag.start, max(tag.start, at) if tag.end is None else tag.end
