@@ -1,6 +1,8 @@
 """Decoding past what is damaged."""
 
 from collections.abc import Iterator
+from contextlib import suppress
+from itertools import islice
 from pathlib import Path
 from typing import Final
 
@@ -15,6 +17,11 @@ from annotator.media.plain_text import plain
 _PATIENCE: Final = 1_500
 """Packets in a row that may yield no picture before the rest is given up: a minute of a stream without key frames."""
 
+_TRIED: Final = 120
+_LOST: Final = 8
+"""Packets to decode before it is said that fields part, and how many pictures may be missing for other reasons."""
+
+_PROGRESSIVE: Final = 1
 _TWO_FIELDS: Final = (2, 3, 4, 5)
 """FFmpeg's AVFieldOrder for pictures made of two fields."""
 
@@ -26,7 +33,20 @@ def is_interlaced(stream: VideoStream) -> bool:
 
 def fields_may_part(stream: VideoStream) -> bool:
     """Whether the fields of a picture may come in packets of their own, as in AVCHD (H.264, 7.3.3: field_pic_flag)."""
-    return stream.codec_context.codec.canonical_name == "h264" and is_interlaced(stream)
+    return stream.codec_context.codec.canonical_name == "h264" and stream.codec_context.field_order != _PROGRESSIVE
+
+
+def fields_do_part(container: InputContainer, stream: VideoStream) -> bool:
+    """Whether the beginning of the track yields fewer pictures than packets; the container then stands behind it."""
+    sent = got = 0
+    for packet in islice(container.demux(stream), _TRIED):
+        if got or packet.is_keyframe:
+            sent += not packet.is_discard
+            with suppress(av.error.FFmpegError):
+                got += len(packet.decode())
+    with suppress(av.error.FFmpegError):
+        got += len(stream.codec_context.decode(None))
+    return sent - got > _LOST
 
 
 def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:

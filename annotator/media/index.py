@@ -12,14 +12,14 @@ from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
 from annotator.media.clock import to_ms, zero_of
-from annotator.media.decoding import decoded, fields_may_part, stamp_of
+from annotator.media.decoding import decoded, fields_do_part, fields_may_part, stamp_of
 from annotator.media.frame_index import FrameIndex
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.packets import Packets, read_packets
 from annotator.media.plain_text import plain
 from annotator.media.rate import constant_rate
 from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
-from annotator.media.shown import Coding, Shown, begins_unsure, shown
+from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, shown
 from annotator.model.timecode import HOUR, LATEST, Ms, clock, from_ticks
 from annotator.progress import Progress, silent
 
@@ -58,13 +58,21 @@ def _has_table(container: Container) -> bool:
 
 
 def _coding(path: Path, container: InputContainer, stream: VideoStream, packets: Packets) -> Coding:
-    context = stream.codec_context
     return Coding(
         tick=ticks(stream),
-        picture=1 / context.framerate if fields_may_part(stream) and context.framerate else None,
-        delay=context.reorder_depth if container.format.name == "avi" else None,
+        picture=_picture_of_fields(path, stream, packets),
+        delay=stream.codec_context.reorder_depth if container.format.name == "avi" else None,
         first=_first_decoded(path) if begins_unsure(packets) else None,
     )
+
+
+def _picture_of_fields(path: Path, stream: VideoStream, packets: Packets) -> Fraction | None:
+    """How long a picture lasts, in seconds, where its fields come in packets of their own."""
+    rate: Fraction | None = stream.codec_context.framerate
+    if not rate or not fields_may_part(stream) or not are_parts(packets.durations, 1 / (rate * ticks(stream))).any():
+        return None
+    with opened(path) as container:
+        return 1 / rate if fields_do_part(container, picture_stream(container, path)) else None
 
 
 def _first_decoded(path: Path) -> int | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from pathlib import Path
+from typing import Final
 
 from av.container import InputContainer
 from av.video.frame import VideoFrame
@@ -16,9 +17,13 @@ from annotator.media.limits import MAX_CHAPTERS, MAX_TAGS
 from annotator.media.opening import opened, picture_stream, picture_tracks, preferred
 from annotator.media.picture import display_aspect, orientation_of
 from annotator.media.plain_text import plain
+from annotator.media.target import NO_CHAPTER
 from annotator.model.recording import ContainerChapter, MediaFacts
 from annotator.model.timecode import LATEST, SECOND, ceil_ms
 from annotator.progress import Progress, silent
+
+_LOCATION: Final = "location"
+"""What cameras call the tag with the place of recording, in MP4 and in QuickTime; common practice, no source."""
 
 
 def probe(path: Path, index: FrameIndex | None = None, progress: Progress = silent) -> MediaFacts:
@@ -66,12 +71,13 @@ def _sound_codec(container: InputContainer) -> str | None:
 
 
 def _chapters(container: InputContainer, zero: Fraction) -> Iterator[ContainerChapter]:
-    """The chapters that lie after zero, whatever their order in the file."""
+    """The chapters that lie after zero, whatever their order in the file; time without one is none."""
     for chapter in sorted(container.chapters()[:MAX_CHAPTERS], key=lambda chapter: chapter["start"]):
         unit = chapter["time_base"] or Fraction(1)
         start, end = (ceil_ms(chapter[edge] * unit - zero) for edge in ("start", "end"))
-        if 0 <= max(start, 0) <= end <= LATEST:
-            yield ContainerChapter(max(start, 0), end, plain(chapter["metadata"].get("title", "")))
+        title = plain(chapter["metadata"].get("title", ""))
+        if 0 <= max(start, 0) <= end <= LATEST and title != NO_CHAPTER:
+            yield ContainerChapter(max(start, 0), end, title)
 
 
 def _tags(metadata: Mapping[str, str]) -> dict[str, str]:
@@ -86,6 +92,8 @@ def _oddities(container: InputContainer, stream: VideoStream, interlaced: bool) 
         yield "It carries a cover picture, which is left aside"
     if interlaced:
         yield "Its pictures are interlaced: what moves looks combed in a still"
+    if any(_LOCATION in key.casefold() for key in container.metadata):
+        yield "Its tags say where it was recorded; look at them before you share it"
     if not container.streams.audio:
         yield "It has no sound"
     elif _sound_codec(container) == "unknown":

@@ -118,14 +118,20 @@ def _handed_out_late(decoded: Stamps, delay: int) -> Stamps:
     return late
 
 
+def are_parts(durations: Stamps, picture: Fraction) -> NDArray[np.bool_]:
+    """Which packets last too short a time for a whole picture of `picture` ticks."""
+    return (durations > 0) & (durations < float(picture * _PART))
+
+
 def _second_fields(stamps: Stamps, durations: Stamps, picture: Fraction) -> NDArray[np.bool_]:
     """Marks each packet that only completes the picture begun by the packet before it; `picture` in ticks."""
     part = float(picture * _PART)
+    parts = are_parts(durations, picture)
     second = np.zeros(len(stamps), dtype=np.bool_)
     half_done = False
-    for at in np.flatnonzero((durations > 0) & (durations < part)):
+    for at in np.flatnonzero(parts):
         follows = at > 0 and (stamps[at] == NO_STAMP or 0 < int(stamps[at]) - int(stamps[at - 1]) < part)
-        half_done = half_done and 0 < durations[at - 1] < part
+        half_done = half_done and parts[at - 1]
         second[at] = half_done and follows
         half_done = not second[at]
     return second

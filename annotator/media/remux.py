@@ -1,0 +1,183 @@
+"""A recording written again with chapters in its container, its streams copied as they are."""
+
+import os
+import secrets
+import shutil
+import tempfile
+from collections.abc import Sequence
+from itertools import accumulate
+from pathlib import Path
+from typing import Final, NamedTuple, TypeAlias
+
+import ffmpeg
+import numpy as np
+from numpy.typing import NDArray
+
+from annotator.errors import MediaError
+from annotator.media.ffmpeg_run import FfmpegFailed, run
+from annotator.media.frame_index import FrameIndex
+from annotator.media.index import read_index
+from annotator.media.joining import Part, listing, part_of, refuse_unlike
+from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
+from annotator.media.plain_text import plain
+from annotator.media.target import ENDINGS, chapters_for, kept_tracks, muxer_for
+from annotator.model.timecode import Ms
+from annotator.progress import Progress, silent
+
+_READ: Final = 0.2
+_COPIED: Final = 0.85
+"""The shares of the work that are done once the sources are read, and once they are copied."""
+
+_SPARE: Final = 16 * 2**20
+"""Bytes by which a copy may be larger than what it was made from."""
+
+Times: TypeAlias = NDArray[np.int64]
+
+
+class _Source(NamedTuple):
+    """A recording to copy from: what it is, the numbers of the tracks to keep, and what is said of the others."""
+
+    part: Part
+    tracks: tuple[int, ...]
+    notes: tuple[str, ...]
+
+
+def with_chapters(
+    sources: Sequence[Path], ffmetadata: str, out: Path, durations: Sequence[Ms], progress: Progress = silent
+) -> tuple[str, ...]:
+    """Write `out`: the recordings one after the other, with the chapters of `ffmetadata`; nothing is encoded anew.
+
+    sources     recordings in order; for more than one, their streams must agree
+    ffmetadata  FFmpeg's metadata text, chapters in ms over all recordings
+    out         a .mp4, .m4v, .mov, .mkv or .webm file, none of the sources
+    durations   of each recording, in ms, from its zero to the end of its last frame
+    progress    runs from 0 to 1; raising from it stops the work
+
+    Returns a sentence for each track that the container has no place for. Chapters come back to the
+    millisecond from all these containers; what becomes of gaps is told at `target.chapters_for`.
+
+    The copy is read again before it takes its name: every frame must stand where it stood. If one does
+    not, or anything else goes wrong, MediaError says so, and nothing is left behind.
+    """
+    muxer = muxer_for(out)
+    _refuse_target(sources, out)
+    copied = [_surveyed(source, muxer) for source in sources]
+    refuse_unlike([source.part for source in copied])
+    unfinished = out.absolute().with_name(f".annotator-{secrets.token_hex(8)}.part")
+    try:
+        indexes = [read_index(source, _share(progress, 0, _READ)) for source in sources]
+        _copy(copied, durations, chapters_for(muxer, ffmetadata), muxer, unfinished, _share(progress, _READ, _COPIED))
+        written = read_index(unfinished, _share(progress, _COPIED, 1))
+        if _moved(_expected(indexes, durations), written.times):
+            raise MediaError(_why_moved(out, sources))
+        progress(1, 1)
+        _settle(unfinished, out)
+    except FfmpegFailed as failure:
+        raise MediaError(_why(out, str(failure))) from failure
+    except MediaError:
+        raise
+    except OSError as error:
+        raise MediaError(f"“{plain(out.name)}” cannot be written: {plain(error.strerror or str(error))}") from error
+    finally:
+        unfinished.unlink(missing_ok=True)
+    return tuple(note for source in copied for note in source.notes)
+
+
+def _copy(
+    copied: Sequence[_Source], durations: Sequence[Ms], chapters: str, muxer: str, unfinished: Path, progress: Progress
+) -> None:
+    options: dict[str, object] = {"f": muxer, "c": "copy", "copyinkf": None, "map_metadata": 0, "map_chapters": 1}
+    if len(copied) > 1:
+        # The list has put the first picture at zero; sound that begins a moment earlier must not move it.
+        options["copyts"] = None
+    with tempfile.TemporaryDirectory(prefix="annotator-") as folder:
+        listed = Path(folder, "chapters.txt")
+        listed.write_text(chapters, encoding="utf-8", newline="\n")
+        inputs = [*_tracks(copied, durations, Path(folder)), _nothing_but_chapters(listed)]
+        run(ffmpeg.output(*inputs, file_url(unfinished), **options), sum(durations), progress)
+
+
+def _refuse_target(sources: Sequence[Path], out: Path) -> None:
+    folder = out.absolute().parent
+    if not folder.is_dir():
+        raise MediaError(f"There is no folder “{plain(str(folder))}” to write into; make it first, or name another")
+    if out.is_dir():
+        raise MediaError(f"“{plain(out.name)}” is a folder; name a file to write")
+    if out.exists() and any(source.exists() and out.samefile(source) for source in sources):
+        raise MediaError(f"“{plain(out.name)}” is the recording itself, which is never written to; name another file")
+    needed = sum(source.stat().st_size for source in sources if source.exists()) + _SPARE
+    free = shutil.disk_usage(folder).free
+    if free < needed:
+        raise MediaError(
+            f"“{plain(out.name)}” needs {needed / 1e9:.1f} GB, but only {free / 1e9:.1f} GB are free there; "
+            "make room, or name a file on another drive"
+        )
+
+
+def _surveyed(source: Path, muxer: str) -> _Source:
+    with opened(source) as container:
+        picture = picture_stream(container, source)
+        kept = kept_tracks(container, source, muxer)
+        part = part_of(source, container, picture, kept.tracks)
+        return _Source(part, tuple(stream.index for stream in kept.tracks), kept.notes)
+
+
+def _tracks(copied: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> list[ffmpeg.Stream]:
+    """The tracks to copy: of the one recording, or of several as if they were one."""
+    first = copied[0]
+    if len(copied) == 1:
+        read = ffmpeg.input(
+            file_url(first.part.path), f=demuxer_of(first.part.path), protocol_whitelist="file", fflags="+genpts"
+        )
+    else:
+        parts = folder / "parts.txt"
+        parts.write_text(listing([one.part for one in copied], durations), encoding="utf-8", newline="\n")
+        # Converting on its own would rewrite H.264's packets; with equal settings there is nothing to convert.
+        read = ffmpeg.input(file_url(parts), f="concat", safe=0, auto_convert=0, protocol_whitelist="file")
+    return [read[str(number)] for number in first.tracks]
+
+
+def _nothing_but_chapters(chapters: Path) -> ffmpeg.Stream:
+    """The chapters as a second input, of which no track is taken: ffmpeg-python knows inputs only by their tracks."""
+    return ffmpeg.input(file_url(chapters), f="ffmetadata", protocol_whitelist="file")["s?"]
+
+
+def _expected(indexes: Sequence[FrameIndex], durations: Sequence[Ms]) -> Times:
+    begins = accumulate(durations[:-1], initial=0)
+    return np.concatenate([index.times + begin for index, begin in zip(indexes, begins, strict=True)])
+
+
+def _moved(expected: Times, written: Times) -> bool:
+    """Whether frames stand elsewhere; they may be up to a millisecond early, by the container's rounding, never late."""
+    early = expected - written if len(expected) == len(written) else np.array([-1])
+    return int(early.min()) < 0 or int(early.max()) > 1
+
+
+def _why_moved(out: Path, sources: Sequence[Path]) -> str:
+    ending = sources[0].suffix.lower()
+    other = f"name a file that ends in {ending}" if len(sources) == 1 and ending in ENDINGS else "encode it anew first"
+    return (
+        f"“{plain(out.name)}” was not written: in it, frames would not be shown at the times that were tagged, as the "
+        f"recording was trimmed without encoding it anew or holds no times for its pictures; {other}"
+    )
+
+
+def _settle(unfinished: Path, out: Path) -> None:
+    """Give the copy its name, once all of it is on the disk."""
+    with unfinished.open("r+b") as file:
+        os.fsync(file.fileno())
+    unfinished.replace(out)
+
+
+def _why(out: Path, complaint: str) -> str:
+    name = f"“{plain(out.name)}”"
+    if "No space left on device" in complaint:
+        return f"{name} cannot be written: the drive is full; make room, or name a file on another drive"
+    if "not supported" in complaint or "Could not find tag" in complaint or "Only VP8" in complaint:
+        return f"{name} cannot hold picture or sound of this recording as they are; name a .mkv file instead"
+    return f"{name} cannot be written; FFmpeg says: {complaint[-300:]}"
+
+
+def _share(progress: Progress, begin: float, end: float) -> Progress:
+    """Progress of a piece of the work, as its share of the whole."""
+    return lambda done, total: progress(begin + (end - begin) * done / (total or 1), 1)
