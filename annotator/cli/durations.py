@@ -1,6 +1,7 @@
 """`annotator durations`: how long each step took."""
 
 from pathlib import Path
+from shutil import get_terminal_size
 
 import click
 
@@ -27,7 +28,8 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
     if chosen == "xlsx" and out is None:
         raise click.UsageError("a workbook is not for a terminal; name a file with --out")
     with Session.open(case, writable=False) as session:
-        text, notes = summary_text(session.case, chosen, facet, by_performer=by is not None)
+        width = get_terminal_size((100, 24)).columns
+        text, notes = summary_text(session.case, chosen, facet, by is not None, width)
     for note in notes:
         warn(note)
     emit(text, out)

@@ -5,11 +5,12 @@ from annotator.model.case import Case
 
 
 def summary_text(
-    case: Case, form: str, facet: str = "step", by_performer: bool = False
+    case: Case, form: str, facet: str = "step", by_performer: bool = False, width: int = 100
 ) -> tuple[str | bytes, tuple[str, ...]]:
     """The summary as text, or as bytes for `xlsx`, and sentences on what its figures rest on.
 
-    `form` is one of table, csv, json, xlsx, html. The writers are loaded only when they are asked for.
+    `form` is one of table, csv, json, xlsx, html; a line of the table has at most `width` characters. The writers
+    are loaded only when they are asked for.
     """
     summary = summarise(case, facet, by_performer)
     match form:
@@ -32,4 +33,4 @@ def summary_text(
         case _:
             from annotator.publish import table
 
-            return table.dumps(summary), summary.notes
+            return table.dumps(summary, width), summary.notes

@@ -32,24 +32,24 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
 
     Raises InvalidFile with all faults where any row is not well, unless `keep_going`.
     """
-    rows = rows_from(source, session.case)
+    rows, warnings = rows_from(source, session.case)
     found = find_recordings(session.case, session.path, progress=progress)
     read = read_rows(rows, session.case, found.frames)
     if read.faults and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", list(read.faults))
     if read.tags:
         session.do(lambda case: edits.add(case, read.tags))
-    return Added(read.tags, (*found.warnings, *read.moved), read.faults)
+    return Added(read.tags, (*warnings, *found.warnings, *read.moved), read.faults)
 
 
-def rows_from(source: Path, case: Case) -> list[TagRow]:
-    """The rows of a file, by its ending: a table, captions, or a recording with chapters inside."""
+def rows_from(source: Path, case: Case) -> tuple[list[TagRow], tuple[str, ...]]:
+    """The rows of a file, by its ending: a table, captions, or a recording with chapters inside; and what to know."""
     kind = source.suffix.lower()
     if kind in TABLES:
-        return tags_csv.loads(_text(source))
+        return tags_csv.loads(_text(source)), ()
     if kind in CAPTIONS:
         return rows_from_captions(source, case.vocabulary)
-    return rows_from_container(source, case)
+    return rows_from_container(source, case), ()
 
 
 def _text(source: Path) -> str:

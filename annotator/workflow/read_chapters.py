@@ -18,8 +18,8 @@ LARGEST = 32 * 1024 * 1024
 """Bytes of a caption file; hours of captions stay below 1 MB."""
 
 
-def rows_from_captions(path: Path, vocabulary: Vocabulary) -> list[TagRow]:
-    """Rows from a WebVTT or SubRip file, its titles to be matched as step names.
+def rows_from_captions(path: Path, vocabulary: Vocabulary) -> tuple[list[TagRow], tuple[str, ...]]:
+    """Rows from a WebVTT or SubRip file, its titles to be matched as step names; and what to know of the file.
 
     Raises InvalidFile with every fault where the file has any: a misread time would tag the wrong moment.
     """
@@ -27,7 +27,8 @@ def rows_from_captions(path: Path, vocabulary: Vocabulary) -> list[TagRow]:
     captions = subrip.loads(raw) if path.suffix.lower() == ".srt" else webvtt.loads(raw)
     if captions.faults:
         raise InvalidFile(str(path), list(captions.faults))
-    return _rows(((cue.start, cue.end, cue.text) for cue in captions.cues), vocabulary)
+    rows = _rows(((cue.start, cue.end, cue.text) for cue in captions.cues), vocabulary)
+    return rows, tuple(captions.warnings)
 
 
 def rows_from_container(path: Path, case: Case) -> list[TagRow]:
