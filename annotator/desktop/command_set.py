@@ -28,6 +28,8 @@ class CommandSet(QObject):
         self.single_keys = True
         self.keys: Keys = shared_out(ACTIONS, None)
         self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
+        for does, action in self.actions.items():
+            action.setProperty("keys", list(self.keys.commands[does]))
         self._concept_actions: list[QAction] = []
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
@@ -45,6 +47,8 @@ class CommandSet(QObject):
             old.deleteLater()
         self._concept_actions = []
         self.keys = shared_out(ACTIONS, vocabulary)
+        for does, action in self.actions.items():
+            action.setProperty("keys", list(self.keys.commands[does]))
         for iri, key in self.keys.concepts.items():
             concept = vocabulary.concept(iri) if vocabulary else None
             made = self._made(concept.label() if concept else iri)
@@ -92,13 +96,13 @@ class CommandSet(QObject):
     def _apply(self) -> None:
         for does, action in self.actions.items():
             action.setEnabled(BY_NAME[does].when(self._state))
-            self._set_keys(action, self.keys.commands[does])
+            self._set_keys(action)
         for action in self._concept_actions:
             action.setEnabled(self._state.writable)
-            self._set_keys(action, tuple(action.property("keys")))
+            self._set_keys(action)
 
-    def _set_keys(self, action: QAction, keys: tuple[str, ...]) -> None:
-        wanted = [QKeySequence(key) for key in keys if self._is_live(key)]
+    def _set_keys(self, action: QAction) -> None:
+        wanted = [QKeySequence(key) for key in action.property("keys") if self._is_live(key)]
         if action.shortcuts() != wanted:
             action.setShortcuts(wanted)
 

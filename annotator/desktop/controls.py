@@ -1,7 +1,7 @@
 """Buttons and labels as all parts of the window make them."""
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from annotator.desktop.tokens import BAR, UNIT
@@ -30,6 +30,7 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     """A button with the action's icon only; its words are in the tip and for screen readers."""
     made = QToolButton()
     made.setDefaultAction(action)
+    action.setToolTip(tip(action))
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
     made.setAccessibleName(action.text())
     made.setProperty("rank", rank)
@@ -39,10 +40,16 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     return made
 
 
+def key_of(action: QAction) -> str:
+    """The first key of an action as the system writes it, also while keys are off; empty for none."""
+    keys = action.property("keys")
+    return QKeySequence(keys[0]).toString(QKeySequence.SequenceFormat.NativeText) if keys else ""
+
+
 def tip(action: QAction) -> str:
     """What a button does and the key that does the same."""
-    key = action.shortcut().toString()
-    return f"{action.text().rstrip('…')} ({key})" if key else action.text().rstrip("…")
+    key, text = key_of(action), action.text().rstrip("…")
+    return f"{text} ({key})" if key else text
 
 
 def bar(edge: str) -> tuple[QFrame, QHBoxLayout]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
-from PySide6.QtGui import QAction, QColor, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtGui import QAction, QColor, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QFrame,
     QLineEdit,
@@ -17,11 +17,10 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop import typeface
+from annotator.desktop.controls import key_of
 from annotator.desktop.paint import write
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
-
-_NATIVE = QKeySequence.SequenceFormat.NativeText
 
 
 class Finder(QFrame):
@@ -84,7 +83,7 @@ class Finder(QFrame):
         self._list.clear()
         for action in self._actions:
             if all(word in action.text().casefold() for word in wanted):
-                key = action.shortcut().toString(_NATIVE)
+                key = key_of(action)
                 item = QListWidgetItem(action.text())
                 item.setData(Qt.ItemDataRole.UserRole, action)
                 item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{action.text()}, {key}" if key else action.text())
@@ -124,5 +123,6 @@ class _Lines(QStyledItemDelegate):
         painter.setFont(typeface.text())
         words = area.adjusted(9 * UNIT, 0, -3 * UNIT, 0)
         write(painter, words, action.text(), colours.text)
-        key = action.shortcut().toString(_NATIVE)
-        write(painter, words, key, colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        write(
+            painter, words, key_of(action), colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        )

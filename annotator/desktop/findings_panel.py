@@ -1,7 +1,7 @@
 """The check: questions about the tags; a click goes to where to look."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
@@ -23,11 +23,15 @@ class FindingsPanel(SidePage):
         self._list.setWordWrap(True)
         self._list.setSpacing(2)
         self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._list.setStyleSheet(f"QListWidget::item {{ padding: {UNIT}px {3 * UNIT}px; }}")
+        self._list.setStyleSheet(f"QListWidget::item {{ padding: {UNIT}px 0; }}")
         self._list.itemClicked.connect(self._go)
         self._list.itemActivated.connect(self._go)
         self.column.addWidget(self._none)
-        self.column.addWidget(self._list, 1)
+        # Room at the sides comes from here: padding would not be reckoned with where the lines are broken.
+        inside = QVBoxLayout()
+        inside.setContentsMargins(4 * UNIT, 0, 2 * UNIT, 0)
+        inside.addWidget(self._list)
+        self.column.addLayout(inside, 1)
         self.column.addStretch(0)
 
     def refresh(self) -> int:

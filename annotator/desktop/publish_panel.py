@@ -97,8 +97,8 @@ class PublishPanel(SidePage):
 
     def _show_folder(self, folder: Path) -> None:
         self._folder = folder
-        # A break may stand behind each separator, as a path has no blanks to break at.
-        self._where.setText(str(folder).replace("/", "/\u200b").replace("\\", "\\\u200b"))
+        self._where.setText(str(Path("…", *folder.parts[-2:])) if len(folder.parts) > 3 else str(folder))
+        self._where.setToolTip(str(folder))
 
     def _choose_folder(self) -> None:
         chosen = QFileDialog.getExistingDirectory(self, "Write into", str(self._folder))

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
 from annotator.desktop.paint import write
+from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_bands import FacetBand
 from annotator.desktop.ribbon_lane import Lane, Look, extent
 from annotator.desktop.ribbon_lanes import Overview, lanes_for
@@ -55,6 +56,7 @@ class Ribbon(QWidget):
         self._controller = controller
         self._theme = theme
         self._compact = False
+        self._phases = phase_colours(controller.case.vocabulary)
         self._lanes: list[Lane] = lanes_for(controller.case)
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._hold: _Hold | None = None
@@ -113,6 +115,7 @@ class Ribbon(QWidget):
 
     def _refresh(self) -> None:
         self._lanes = lanes_for(self._controller.case, compact=self._compact)
+        self._phases = phase_colours(self._controller.case.vocabulary)
         self.updateGeometry()
         self.update()
 
@@ -150,7 +153,13 @@ class Ribbon(QWidget):
 
     def _look(self) -> Look:
         chosen = self._controller.chosen
-        return Look(self._controller.case, self._controller.at, chosen.id if chosen else None, self._theme.colours)
+        return Look(
+            case=self._controller.case,
+            at=self._controller.at,
+            chosen=chosen.id if chosen else None,
+            colours=self._theme.colours,
+            phases=self._phases,
+        )
 
     def _areas(self) -> list[tuple[Lane, QRectF]]:
         top, found = float(UNIT), []

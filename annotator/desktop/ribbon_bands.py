@@ -5,7 +5,6 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from annotator.desktop import typeface
 from annotator.desktop.paint import diamond
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_lane import Look, extent
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.tokens import BAND_CORNER, ink_on
@@ -31,7 +30,6 @@ class FacetBand:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        colours = phase_colours(look.case.vocabulary)
         height = strip.height() / self.rows
         for tag, row in self.placed:
             start, end = extent(tag, look.at)
@@ -41,7 +39,7 @@ class FacetBand:
             if tag.end == tag.start:
                 self._paint_moment(painter, band, tag, look)
             else:
-                self._paint_range(painter, band, area, tag, colours.get(tag.concept, look.colours.bar), look)
+                self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
 
     def under(self, area: QRectF, y: float) -> list[Tag]:
         """The tags in the row at `y`."""
@@ -93,11 +91,10 @@ class ImpliedBand:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        colours = phase_colours(look.case.vocabulary)
         for start, end, concept in self._runs(look):
             if scale.shows(start, end):
                 band = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
-                _bar(painter, band.intersected(area), colours.get(concept.iri, look.colours.bar), concept.label())
+                _bar(painter, band.intersected(area), look.phases.get(concept.iri, look.colours.bar), concept.label())
 
     def _runs(self, look: Look) -> list[tuple[Ms, Ms, Concept]]:
         """Tags that follow each other under one concept of the facet, as one range each."""

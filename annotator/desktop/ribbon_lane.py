@@ -1,5 +1,6 @@
 """What every lane of the ribbon is given, and has. A new kind of lane (film, sound) is one more class like these."""
 
+from collections.abc import Mapping
 from typing import NamedTuple, Protocol
 
 from PySide6.QtCore import QRectF
@@ -12,12 +13,15 @@ from annotator.model.timecode import Ms
 
 
 class Look(NamedTuple):
-    """What a lane needs to know to paint: the case, the shown frame's time, the chosen tag, the theme."""
+    """What a lane needs to know to paint: the case, the shown frame's time, the chosen tag's id, colours of the
+    theme, and those of the phases by the IRI of each concept under them.
+    """
 
     case: Case
     at: Ms
     chosen: str | None
     colours: Colours
+    phases: Mapping[str, str]
 
 
 class Lane(Protocol):

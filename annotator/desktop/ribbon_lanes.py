@@ -4,7 +4,6 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from annotator.desktop import typeface
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_bands import FacetBand, ImpliedBand
 from annotator.desktop.ribbon_lane import Lane, Look, extent
 from annotator.desktop.ribbon_scale import Scale, tick_step, tick_text
@@ -24,7 +23,7 @@ class Overview:
         strip = area.adjusted(0, 5, 0, -5)
         painter.fillRect(strip, QColor(colours.raised))
         whole = Scale(0, max(look.case.duration, 1), area.left(), area.width())
-        phases = phase_colours(look.case.vocabulary)
+        phases = look.phases
         for tag in look.case.tags:
             if tag.concept in phases:
                 start, end = extent(tag, look.at)

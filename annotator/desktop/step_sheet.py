@@ -145,10 +145,10 @@ class StepSheet(QWidget):
             self.reveal(step)
 
     def reveal(self, concept: str) -> None:
-        """Scroll so that a concept's row is seen."""
+        """Scroll so that a concept's row is seen with its neighbours."""
         row = self.model.row_of(concept)
         if row is not None:
-            self.view.scrollTo(self.model.index(row))
+            self.view.scrollTo(self.model.index(row), QListView.ScrollHint.PositionAtCenter)
 
     def sizeHint(self) -> QSize:
         return QSize(276, 20 * ROW)

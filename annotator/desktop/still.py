@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
 from annotator.desktop.work import Work
-from annotator.media.frames import frame_at
+from annotator.media.frames import FrameReader
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 
@@ -33,6 +33,8 @@ class Still(QObject):
         self._wanted: _Request | None = None
         self._under_way: _Request | None = None
         self._work: Work | None = None
+        self._reader: FrameReader | None = None
+        self._reader_path: Path | None = None
 
     def decode(self, token: object, path: Path, at: Ms) -> None:
         """Decode the frame that stands at `at` ms in a recording."""
@@ -48,6 +50,7 @@ class Still(QObject):
         self._wanted = None
         if self._work is not None:
             self._work.wait()
+        self._let_go()
 
     def _start(self) -> None:
         request = self._wanted
@@ -55,13 +58,25 @@ class Still(QObject):
             return
 
         def job(_progress: Progress) -> QImage:
-            return to_image(frame_at(request.path, request.at))
+            return to_image(self._reader_of(request.path).at(request.at))
 
         self._under_way = request
         self._work = Work(job, self)
         self._work.done.connect(self._finish)
         self._work.failed.connect(self._give_up)
         self._work.start()
+
+    def _reader_of(self, path: Path) -> FrameReader:
+        """The recording held open, as steps are mostly to the next frame; one thread at a time comes here."""
+        if self._reader is None or self._reader_path != path:
+            self._let_go()
+            self._reader, self._reader_path = FrameReader(path).__enter__(), path
+        return self._reader
+
+    def _let_go(self) -> None:
+        if self._reader is not None:
+            self._reader.__exit__(None, None, None)
+        self._reader = None
 
     def _finish(self, image: object) -> None:
         done = self._under_way

@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButton, QWidget
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import button, icon_button, label, restyle
+from annotator.desktop.controls import button, icon_button, key_of, label, restyle
 from annotator.desktop.tokens import BAR, UNIT
 from annotator.model.timecode import Ms, clock
 
@@ -34,7 +34,7 @@ class TopBar(QFrame):
         grid.addLayout(_row(_menu_button(menu), self._title, self._place, None), 0, 0)
         grid.addLayout(_row(self._clock, self._speed), 0, 1)
         undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
-        find = button(actions["find_command"], text=f"Find a command   {_key(actions['find_command'])}")
+        find = button(actions["find_command"], text=f"Find a command   {key_of(actions['find_command'])}")
         grid.addLayout(_row(None, undo, redo, find, self._check, self._publish), 0, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(2, 1)
@@ -64,10 +64,6 @@ class TopBar(QFrame):
     @property
     def time_text(self) -> str:
         return self._clock.text()
-
-
-def _key(action: QAction) -> str:
-    return action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
 
 
 def _row(*widgets: QWidget | None) -> QHBoxLayout:
