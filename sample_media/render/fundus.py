@@ -9,7 +9,9 @@ from . import noise, vessels
 from .pixels import Grid, Mask, Picture, blurred, colour, mix, smoothstep
 from .vessels import DISC, FOVEA
 
-SEED = 20
+_SEED = 20
+_TREE = 29
+"""Seed of the vessel tree, chosen among a few for small vessels that reach the macula from above and below."""
 
 
 class Fundus(NamedTuple):
@@ -38,7 +40,7 @@ def _down(picture: Picture, size: int) -> Picture:
 
 def _ground(grid: Grid, u: Mask, v: Mask) -> Picture:
     """Pigment epithelium over choroid: orange, mottled, with wide pale choroidal vessels toward the periphery."""
-    rng = np.random.default_rng(SEED)
+    rng = np.random.default_rng(_SEED)
     size = grid.width
     radius = np.hypot(u, v)
     cloud = noise.fractal(rng, size, 4, 2)
@@ -59,7 +61,7 @@ def _ground(grid: Grid, u: Mask, v: Mask) -> Picture:
 
 def _nerve_fibres(picture: Picture, u: Mask, v: Mask) -> None:
     """Fine pale arcs that sweep from the disc above and below the macula, and a soft sheen around the disc."""
-    rng = np.random.default_rng(SEED + 1)
+    rng = np.random.default_rng(_SEED + 1)
     x, y = u - DISC[0], v - DISC[1]
     bow = y - np.sign(y) * 0.16 * np.clip(x, 0, 1) ** 0.6
     streaks = noise.polar(rng, x, bow.astype(np.float32), 190, 3)
@@ -81,7 +83,7 @@ def _macula(picture: Picture, u: Mask, v: Mask) -> None:
 
 def _disc(picture: Picture, u: Mask, v: Mask) -> None:
     """A pink upright oval with a pale cup toward the temporal side and a thin pale crescent beside it."""
-    rng = np.random.default_rng(SEED + 2)
+    rng = np.random.default_rng(_SEED + 2)
     edge = (noise.fractal(rng, picture.shape[0], 26, 2) - 0.5) * 0.012
     x, y = u - DISC[0], v - DISC[1]
     d = np.hypot(x / 0.070, y / 0.081) + edge / 0.07
@@ -99,7 +101,7 @@ def _disc(picture: Picture, u: Mask, v: Mask) -> None:
 
 def _vessels(grid: Grid) -> Picture:
     """What light the vessels leave of each colour; veins darker and wider, arteries with a pale central line."""
-    rng = np.random.default_rng(SEED + 3)
+    rng = np.random.default_rng(_TREE)
     artery, vein = vessels.arteries(rng), vessels.veins(rng)
     in_artery, in_vein = vessels.thickness(grid, artery), vessels.thickness(grid, vein)
     left = np.exp(-in_vein[..., None] * colour((0.62, 1.55, 1.45)))
