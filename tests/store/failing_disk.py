@@ -22,8 +22,11 @@ class FailingDisk:
         self._lasting = lasting
         self.calls = 0
         self.has_failed = False
+        self._is_entered = False
 
     def _is_due(self) -> bool:
+        if not self._is_entered:  # a journal that was opened meanwhile outlives us
+            return False
         self.calls += 1
         due = self.calls >= self._fails if self._lasting else self.calls == self._fails
         self.has_failed |= due
@@ -72,9 +75,11 @@ class FailingDisk:
             patches.enter_context(patch("os.replace", self._failing(os.replace)))
             patches.enter_context(patch("annotator.store.journal_file.FileIO", Journal))
             self._patches = patches.pop_all()
+        self._is_entered = True
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        self._is_entered = False
         self._patches.close()
