@@ -69,10 +69,10 @@ class Lock:
 
     def holder(self) -> str | None:
         """Who holds the lock, or None where nobody does or nobody can tell."""
-        from filelock import FileLock, Timeout
-
         if not self._path.exists():
             return None
+        from filelock import FileLock, Timeout
+
         lock = FileLock(self._path, mode=0o666, thread_local=False)
         try:
             with lock.acquire(timeout=0):
