@@ -1,5 +1,6 @@
 """Starts the window."""
 
+import signal
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -24,6 +25,8 @@ def run(paths: Sequence[Path]) -> int:
     QApplication.setOrganizationName("surgical-step-annotator")
     QApplication.setDesktopFileName("surgical-step-annotator")
     app = QApplication(sys.argv[:1])
+    # Qt's loop would not hear Python's handler; nothing is lost by ending at once, as the journal has every change.
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
     from annotator.desktop.theme import Choice, Theme
     from annotator.desktop.typeface import load_typefaces

@@ -1,10 +1,21 @@
 """The check: questions about the tags; a click goes to where to look."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtWidgets import (
+    QListView,
+    QListWidget,
+    QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
 
+from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
+from annotator.desktop.paint import focus_ring, write
 from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -20,18 +31,14 @@ class FindingsPanel(SidePage):
         self._none.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         self._list = QListWidget()
         self._list.setAccessibleName("Questions about the tags")
-        self._list.setWordWrap(True)
-        self._list.setSpacing(2)
         self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._list.setStyleSheet(f"QListWidget::item {{ padding: {UNIT}px 0; }}")
+        self._list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self._list.setResizeMode(QListView.ResizeMode.Adjust)
+        self._list.setItemDelegate(_Question(theme, self._list))
         self._list.itemClicked.connect(self._go)
         self._list.itemActivated.connect(self._go)
         self.column.addWidget(self._none)
-        # Room at the sides comes from here: padding would not be reckoned with where the lines are broken.
-        inside = QVBoxLayout()
-        inside.setContentsMargins(4 * UNIT, 0, 2 * UNIT, 0)
-        inside.addWidget(self._list)
-        self.column.addLayout(inside, 1)
+        self.column.addWidget(self._list, 1)
         self.column.addStretch(0)
 
     def refresh(self) -> int:
@@ -41,7 +48,7 @@ class FindingsPanel(SidePage):
         self._list.setVisible(bool(found))
         self._list.clear()
         for finding in found:
-            item = QListWidgetItem(f"{clock(finding.at)}\n{finding.says}")
+            item = QListWidgetItem(f"{clock(finding.at)}, {finding.says}")
             item.setData(Qt.ItemDataRole.UserRole, finding)
             self._list.addItem(item)
         return len(found)
@@ -51,3 +58,39 @@ class FindingsPanel(SidePage):
         if isinstance(finding, Finding):
             self._controller.player.seek(finding.at)
             self._controller.choose(finding.tag_ids[0] if finding.tag_ids else None)
+
+
+class _Question(QStyledItemDelegate):
+    """Paints the time, and the question in as many lines as it takes."""
+
+    _TOP, _TIME, _SIDE = 2 * UNIT, 4 * UNIT, 4 * UNIT
+    _WRAP = Qt.TextFlag.TextWordWrap
+
+    def __init__(self, theme: Theme, view: QListWidget) -> None:
+        super().__init__(view)
+        self._theme = theme
+        self._view = view
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        finding: Finding = index.data(Qt.ItemDataRole.UserRole)
+        width = self._view.viewport().width()
+        room = QRect(0, 0, width - 2 * self._SIDE, 10_000)
+        text = QFontMetrics(typeface.text()).boundingRect(room, self._WRAP, finding.says)
+        return QSize(width, text.height() + self._TIME + 2 * self._TOP)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        finding: Finding = index.data(Qt.ItemDataRole.UserRole)
+        colours, area = self._theme.colours, option.rect
+        if option.state & (QStyle.StateFlag.State_Selected | QStyle.StateFlag.State_MouseOver):
+            chosen = option.state & QStyle.StateFlag.State_Selected
+            painter.fillRect(area, QColor(colours.accent_ground if chosen else colours.raised))
+        inside = area.adjusted(self._SIDE, self._TOP, -self._SIDE, -self._TOP)
+        painter.setFont(typeface.small())
+        write(painter, QRect(inside.left(), inside.top(), inside.width(), self._TIME), clock(finding.at), colours.muted)
+        painter.setFont(typeface.text())
+        painter.setPen(QColor(colours.text))
+        painter.drawText(inside.adjusted(0, self._TIME, 0, 0), self._WRAP, finding.says)
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            focus_ring(painter, area, colours)

@@ -24,9 +24,15 @@ class RecordRow(NamedTuple):
 
 
 def record_rows(case: Case) -> list[RecordRow]:
-    """The tags in order of time; what is in no exclusive facet is indented."""
+    """The tags in order of time, then of the facets; what is in no exclusive facet is indented."""
     colours = phase_colours(case.vocabulary)
-    return [_row(case, tag, colours.get(tag.concept)) for tag in case.tags]
+    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
+
+    def place(tag: Tag) -> tuple[Ms, int]:
+        facet = case.facet_of(tag)
+        return tag.start, order[facet.name] if facet else len(order)
+
+    return [_row(case, tag, colours.get(tag.concept)) for tag in sorted(case.tags, key=place)]
 
 
 def _row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
