@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from platformdirs import user_data_path
 
-from annotator.bundled import bundled
 from annotator.desktop.work import Job
 from annotator.errors import MediaError, StoreError
 from annotator.media.probe import probe
@@ -15,14 +14,14 @@ from annotator.progress import Progress
 from annotator.store.recordings import Located, locate
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
-from annotator.workflow.add_tags import add_tags
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
+from annotator.workflow.sample import create_sample
 
 CASE_ENDING = ".case.jsonld"
-SAMPLE = "model-eye.mp4"
-SAMPLE_TITLE = "Model eye (invented)"
+UNTITLED = "Untitled case"
+"""What a new case is called: the name of a recording often holds the patient's, and a title is published."""
 
 
 class Opened(NamedTuple):
@@ -52,7 +51,7 @@ def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
         case_path = beside(paths[0])
         if case_path.exists():
             return _with_frames(open_session(case_path), progress)
-        case = new_case(paths, find(vocabulary), paths[0].stem, case_path)
+        case = new_case(paths, find(vocabulary), UNTITLED, case_path)
         return _with_frames(Session.create(case_path, case), progress)
 
     return job
@@ -66,14 +65,7 @@ def open_sample(folder: Path | None = None) -> Job:
         path = kept / f"model-eye{CASE_ENDING}"
         if path.exists():
             return _with_frames(open_session(path), progress)
-        try:
-            kept.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise StoreError(f"the folder {kept} for the sample can't be made: {error.strerror}") from error
-        sample = bundled("sample_media")
-        case = new_case([sample / SAMPLE], find("vitreoretinal"), SAMPLE_TITLE, path)
-        with Session.create(path, case) as session:
-            add_tags(session, sample / "steps.csv")
+        create_sample(path).close()
         return _with_frames(open_session(path), progress)
 
     return job

@@ -18,11 +18,12 @@ from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication
 
 from annotator.bundled import bundled
-from annotator.desktop.opening import SAMPLE, beside, open_sample
+from annotator.desktop.opening import beside, open_sample
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
 from annotator.desktop.window import Window
 from annotator.store.session import Session
+from annotator.workflow.sample import RECORDING
 
 LAPTOP, USUAL, LARGE = QSize(1280, 720), QSize(1440, 900), QSize(1920, 1080)
 
@@ -45,7 +46,7 @@ class Stage(NamedTuple):
     def open_copy(self) -> Path:
         """A copy of the sample recording with a case that has no tags."""
         copy = self.folder / "new-recording.mp4"
-        shutil.copy(bundled("sample_media") / SAMPLE, copy)
+        shutil.copy(bundled("sample_media") / RECORDING, copy)
         with _until(self.window.player.shown):
             self.window.open_paths([copy])
         return copy
@@ -72,7 +73,9 @@ def tag_chosen(stage: Stage) -> None:
     stage.open_sample(0.4)
     controller = stage.window.controller
     if controller is not None:
-        controller.choose(controller.case.tags[len(controller.case.tags) // 2].id)
+        step = controller.case.vocabulary.match("fluid-air exchange").iri
+        with _until(stage.window.player.shown):
+            controller.go_to_tag(next(tag.id for tag in controller.case.tags if tag.concept == step))
 
 
 def publish(stage: Stage) -> None:
