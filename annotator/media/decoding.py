@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from contextlib import suppress
 from itertools import islice
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 import av
 from av.container import InputContainer
+from av.packet import Packet
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
@@ -16,6 +17,8 @@ from annotator.media.plain_text import plain
 
 _PATIENCE: Final = 1_500
 """Packets in a row that may yield no picture before the rest is given up: a minute of a stream without key frames."""
+
+TrackPacket: TypeAlias = "Packet[VideoStream]"
 
 _TRIED: Final = 120
 _LOST: Final = 8
@@ -39,7 +42,7 @@ def fields_may_part(stream: VideoStream) -> bool:
 def fields_do_part(container: InputContainer, stream: VideoStream) -> bool:
     """Whether the beginning of the track yields fewer pictures than packets; the container then stands behind it."""
     sent = got = 0
-    for packet in islice(container.demux(stream), _TRIED):
+    for packet in islice(demuxed(container, stream), _TRIED):
         if got or packet.is_keyframe:
             sent += not packet.is_discard
             with suppress(av.error.FFmpegError):
@@ -49,11 +52,17 @@ def fields_do_part(container: InputContainer, stream: VideoStream) -> bool:
     return sent - got > _LOST
 
 
+def demuxed(container: InputContainer, stream: VideoStream) -> Iterator[TrackPacket]:
+    """The track's packets from where the container stands, and an empty one at the end."""
+    with suppress(IndexError):  # PyAV's last step, where tracks turned up on the way that it does not know
+        yield from container.demux(stream)
+
+
 def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:
     """The pictures from where the container stands, as they are shown; what does not decode is passed over."""
     fruitless = 0
     try:
-        for packet in container.demux(stream):
+        for packet in demuxed(container, stream):
             fruitless += 1
             try:
                 frames = packet.decode()
@@ -77,8 +86,3 @@ def first_picture(container: InputContainer, stream: VideoStream, path: Path) ->
             "it may be encrypted, damaged or cut off, so export it again"
         )
     return frame
-
-
-def stamp_of(frame: VideoFrame) -> int | None:
-    """When players show a frame, in ticks: its own stamp, or failing that the one of the packet that brought it out."""
-    return frame.dts if frame.pts is None else frame.pts

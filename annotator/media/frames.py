@@ -8,22 +8,24 @@ from math import floor
 from os import cpu_count
 from pathlib import Path
 from types import TracebackType
-from typing import Final, NamedTuple, Self, TypeAlias
+from typing import Final, NamedTuple, Self, cast
 
 import av
 from av.codec.context import ThreadType
-from av.container import InputContainer
-from av.packet import Packet
+from av.container import Flags, InputContainer
 from av.video.codeccontext import VideoCodecContext
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
 from annotator.media.clock import zero_of
-from annotator.media.decoding import decoded, fields_may_part, stamp_of
+from annotator.media.decoding import TrackPacket, decoded, demuxed, fields_may_part
+from annotator.media.frame_index import FrameIndex
+from annotator.media.index import read_index
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
 from annotator.media.plain_text import plain
+from annotator.media.timed import Timed, by_counting, by_stamp
 from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
 
 _MOST_THREADS: Final = 4
@@ -40,8 +42,6 @@ _MENDS: Final[Ms] = 16_000
 
 _HOP: Final[Ms] = 2_000
 """Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
-
-_Packet: TypeAlias = "Packet[VideoStream]"
 
 
 def frame_at(path: Path, ms: Ms) -> Rgb:
@@ -62,9 +62,10 @@ class FrameReader:
     def __init__(self, path: Path) -> None:
         self._path = path
         self._files = ExitStack()
+        self._index: FrameIndex | None = None
         self._open()
-        self._here: VideoFrame | None = None
-        self._next: VideoFrame | None = None
+        self._here: Timed | None = None
+        self._next: Timed | None = None
 
     def __enter__(self) -> Self:
         return self
@@ -81,10 +82,10 @@ class FrameReader:
         self._decode_on(ms)
         if self._here is None:
             raise MediaError(f"“{plain(self._path.name)}” holds no picture that can be decoded; export it again")
-        return self._render(self._here)
+        return self._render(self._here.frame)
 
     def _is_near(self, ms: Ms) -> bool:
-        return self._here is not None and 0 <= ms - self._time(self._here) <= _NEAR
+        return self._here is not None and 0 <= ms - self._here.time <= _NEAR
 
     def _find(self, ms: Ms) -> None:
         """Decode up to the picture shown at `ms` from a key frame before it, however late seeks land in this file."""
@@ -93,30 +94,27 @@ class FrameReader:
             from_start = not self._seek(ms - back)
             if from_start:
                 self._open()
-            self._here = first = self._take()
-            self._next = self._take()
+            self._here = first = next(self._coming, None)
+            self._next = next(self._coming, None)
             self._decode_on(ms)
             if from_start or not (self._is_late(ms) or self._is_broken(back) or self._is_half(first)):
                 return
             back = max(2 * back, _FIRST_STEP)
 
     def _is_late(self, ms: Ms) -> bool:
-        return self._here is None or self._time(self._here) > ms
+        return self._here is None or self._here.time > ms
 
     def _is_broken(self, back: Ms) -> bool:
         """Whether what the picture is made from lies before the place that was sought."""
-        return self._here is not None and self._here.is_corrupt and back < _MENDS
+        return self._here is not None and self._here.frame.is_corrupt and back < _MENDS
 
-    def _is_half(self, first: VideoFrame | None) -> bool:
+    def _is_half(self, first: Timed | None) -> bool:
         """Whether the seek may have landed between the two fields of the picture."""
         return self._here is first and fields_may_part(self._stream)
 
     def _decode_on(self, ms: Ms) -> None:
-        while self._next is not None and self._time(self._next) <= ms:
-            self._here, self._next = self._next, self._take()
-
-    def _take(self) -> VideoFrame | None:
-        return next((frame for frame in self._coming if stamp_of(frame) is not None), None)
+        while self._next is not None and self._next.time <= ms:
+            self._here, self._next = self._next, next(self._coming, None)
 
     def _open(self) -> None:
         """Stand at the very start, where some containers cannot seek to."""
@@ -131,7 +129,18 @@ class FrameReader:
             # AVI's pictures are told by the packet that brought them out, which threads would blur.
             self._stream.codec_context.thread_type = ThreadType.AUTO
             self._stream.codec_context.thread_count = min(_MOST_THREADS, cpu_count() or 1)
-        self._coming = decoded(self._container, self._stream)
+        if self._container.format.name == "mpeg":
+            # Only stamps that are stored, none that are made up: `timed.by_counting` does the rest.
+            self._container.flags |= cast(int, Flags.no_fillin.value)
+            self._container.flags &= ~cast(int, Flags.gen_pts.value)
+            self._index = self._index or read_index(self._path)
+        self._coming = self._timed()
+
+    def _timed(self) -> Iterator[Timed]:
+        frames, tick = decoded(self._container, self._stream), ticks(self._stream)
+        if self._index is not None:
+            return by_counting(frames, tick, self._zero, self._index)
+        return by_stamp(frames, tick, self._zero)
 
     def _seek(self, ms: Ms) -> bool:
         """Stand at or before `ms` as the container sees it; False where it has nothing so early or cannot seek."""
@@ -142,11 +151,8 @@ class FrameReader:
             self._container.seek(target, stream=self._stream)
         except (av.error.FFmpegError, OSError):
             return False
-        self._coming = decoded(self._container, self._stream)
+        self._coming = self._timed()
         return True
-
-    def _time(self, frame: VideoFrame) -> Ms:
-        return from_ticks(stamp_of(frame) or 0, ticks(self._stream), self._zero)
 
 
 class KeyFrame(NamedTuple):
@@ -172,16 +178,16 @@ def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
                 continue
             yield KeyFrame(max(time, 0), render(frame))
             due = time + every
-            if every >= _HOP:
+            if every >= _HOP and container.format.name != "mpeg":  # whose stamps are not to be trusted after a seek
                 with suppress(av.error.FFmpegError, OSError):
                     container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
 
 
-def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[_Packet], int]]:
+def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[TrackPacket], int]]:
     """The packets of each key frame that is shown, two where they may be fields, with its stamp."""
     count = 2 if fields_may_part(stream) else 1
     with suppress(av.error.FFmpegError, OSError):
-        packets = container.demux(stream)
+        packets = demuxed(container, stream)
         for packet in packets:
             stamp = packet.pts
             if (
@@ -192,7 +198,7 @@ def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tup
                 yield [packet, *islice(packets, count - 1)], stamp
 
 
-def _decode_alone(context: VideoCodecContext, packets: list[_Packet]) -> VideoFrame | None:
+def _decode_alone(context: VideoCodecContext, packets: list[TrackPacket]) -> VideoFrame | None:
     """The picture in the packets, without waiting for those that follow."""
     try:
         frames = [frame for packet in (*packets, None) for frame in context.decode(packet)]

@@ -10,23 +10,21 @@ from dataclasses import dataclass
 from enum import IntFlag
 from pathlib import Path
 from time import monotonic
-from typing import Final, TypeAlias
+from typing import Final
 
 import av
 import numpy as np
 from av.container import InputContainer
-from av.packet import Packet
 from av.stream import Discard
 from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
 from annotator.errors import MediaError
 from annotator.media.clock import Stamps
+from annotator.media.decoding import TrackPacket, demuxed
 from annotator.media.limits import MAX_FRAMES
 from annotator.media.plain_text import plain
 from annotator.progress import Progress
-
-_Packet: TypeAlias = "Packet[VideoStream]"
 
 NO_STAMP: Final = -(2**63)
 """Stands for a missing stamp, as AV_NOPTS_VALUE does in FFmpeg."""
@@ -78,7 +76,7 @@ def read_packets(container: InputContainer, stream: VideoStream, progress: Progr
     report = _reporter(container, progress)
     broken_off = False
     try:
-        for packet in container.demux(stream):
+        for packet in demuxed(container, stream):
             if not packet.size:
                 continue
             shown.append(_stamp(packet.pts))
@@ -105,12 +103,12 @@ def _stamp(value: int | None) -> int:
     return NO_STAMP if value is None else value
 
 
-def _reporter(container: InputContainer, progress: Progress) -> Callable[[_Packet], None]:
+def _reporter(container: InputContainer, progress: Progress) -> Callable[[TrackPacket], None]:
     """Tells the progress by the place in the file, some ten times a second, and holds the bound on pictures."""
     size = max(container.size, 1)
     last, batches = 0.0, 0
 
-    def report(packet: _Packet) -> None:
+    def report(packet: TrackPacket) -> None:
         nonlocal last, batches
         batches += 1
         if batches * _BATCH > MAX_FRAMES:
@@ -126,12 +124,12 @@ def _reporter(container: InputContainer, progress: Progress) -> Callable[[_Packe
     return report
 
 
-def _vp8_hidden(packet: _Packet) -> bool:
+def _vp8_hidden(packet: TrackPacket) -> bool:
     """RFC 6386, 9.1: bit 4 of the first byte is show_frame."""
     return not memoryview(packet)[0] & 0b1_0000
 
 
-def _vp9_hidden(packet: _Packet) -> bool:
+def _vp9_hidden(packet: TrackPacket) -> bool:
     """VP9 bitstream specification, 6.2: show_existing_frame and show_frame of the frame header, top bit first.
 
     A superframe (annex B) brings hidden frames together with the one that is shown.
@@ -146,4 +144,4 @@ def _vp9_hidden(packet: _Packet) -> bool:
     return not (show_existing or show)
 
 
-_HIDDEN_FRAMES: Final[dict[str, Callable[[_Packet], bool]]] = {"vp8": _vp8_hidden, "vp9": _vp9_hidden}
+_HIDDEN_FRAMES: Final[dict[str, Callable[[TrackPacket], bool]]] = {"vp8": _vp8_hidden, "vp9": _vp9_hidden}

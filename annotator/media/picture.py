@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import atan2, cos, degrees, radians, sin
 from typing import Final, TypeAlias, cast
 
+import av
 import numpy as np
 from av.sidedata.sidedata import SideDataContainer
 from av.sidedata.sidedata import Type as SideDataType
@@ -13,13 +14,14 @@ from av.video.frame import VideoFrame
 from av.video.reformatter import ColorRange, Colorspace, Interpolation, VideoReformatter
 from numpy.typing import NDArray
 
+from annotator.errors import MediaError
 from annotator.media.limits import MAX_PIXELS, MAX_SIDE
 
 Rgb: TypeAlias = NDArray[np.uint8]
 """Height × width × 3, 0 to 255, full range."""
 
-_UNSPECIFIED: Final = 2
-"""AVCOL_SPC_UNSPECIFIED: the file does not say how its colours are coded."""
+_DECLARED: Final = frozenset({1, 4, 5, 6, 7, 9})
+"""FFmpeg's AVColorSpace of colours that can be converted as declared; ITU-T H.273, table 4, has the numbers."""
 
 _FIRST_HD_HEIGHT: Final = 720
 """From here on, undeclared colours are taken as ITU-R BT.709, below as BT.601: common practice, no source."""
@@ -112,18 +114,27 @@ class Renderer:
         wide, high = display_size(frame.width, frame.height, self._pixel_aspect)
         if self._width is not None:
             wide, high = _scaled(wide, high, self._width, orientation.transposed)
+        return orientation.upright(self._converted(frame, wide, high))
+
+    def _converted(self, frame: VideoFrame, wide: int, high: int) -> Rgb:
+        declared = frame.format.is_rgb or frame.colorspace in _DECLARED
         guessed = Colorspace.ITU709 if frame.height >= _FIRST_HD_HEIGHT else Colorspace.ITU601
-        picture = self._reformatter.reformat(
-            frame,
-            width=wide,
-            height=high,
-            format="rgb24",
-            src_colorspace=guessed if frame.colorspace == _UNSPECIFIED else None,
-            dst_color_range=ColorRange.JPEG,
-            interpolation=_EXACT if self._width is None else Interpolation.AREA,
-            threads=1,  # for one picture, starting threads takes longer than they save
-        )
-        return orientation.upright(cast(Rgb, picture.to_ndarray()))
+        try:
+            picture = self._reformatter.reformat(
+                frame,
+                width=wide,
+                height=high,
+                format="rgb24",
+                src_colorspace=None if declared else guessed,
+                dst_color_range=ColorRange.JPEG,
+                interpolation=_EXACT if self._width is None else Interpolation.AREA,
+                threads=1,  # for one picture, starting threads takes longer than they save
+            )
+        except av.error.FFmpegError:
+            raise MediaError(
+                f"A picture in the form {frame.format.name} cannot be shown; convert it to H.264"
+            ) from None
+        return cast(Rgb, picture.to_ndarray())
 
 
 def _scaled(wide: int, high: int, width: int, transposed: bool) -> tuple[int, int]:

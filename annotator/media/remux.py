@@ -148,7 +148,7 @@ def _expected(indexes: Sequence[FrameIndex], durations: Sequence[Ms]) -> Times:
 
 
 def _moved(expected: Times, written: Times) -> bool:
-    """Whether frames stand elsewhere; they may be up to a millisecond early, by the container's rounding, never late."""
+    """Whether frames stand elsewhere; they may be a millisecond early, by the container's rounding, never late."""
     early = expected - written if len(expected) == len(written) else np.array([-1])
     return int(early.min()) < 0 or int(early.max()) > 1
 
