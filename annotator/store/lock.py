@@ -49,38 +49,29 @@ class Lock:
 
     def acquire(self) -> None:
         """Take the lock. Raises CaseBusy with who holds it, StoreError where nothing can be locked here."""
-        from filelock import FileLock, Timeout
-
-        if not self._path.parent.is_dir():  # or filelock would make it
+        if not self._path.parent.is_dir():  # or it would be made
             raise StoreError(f"There is no folder {self._path.parent}; make it first")
-        lock = FileLock(self._path, mode=0o666, thread_local=False)
         try:
-            lock.acquire(timeout=_PATIENCE, poll_interval=0.02)
-        except Timeout:
-            raise CaseBusy(str(self._case_path), self._read_holder()) from None
-        except OSError as error:
-            raise StoreError(f"{self._case_path} can't be changed here: {why(error)}") from error
-        self._lock = lock
-        try:
+            self._lock = self._taken(_PATIENCE)
             write_atomically(self._holder_path, msgspec.json.encode(_this_process()))
         except StoreError:
             self.release()
             raise
+        except OSError as error:
+            raise StoreError(f"{self._case_path} can't be changed here: {why(error)}") from error
 
     def holder(self) -> str | None:
-        """Who holds the lock, or None where nobody does or nobody can tell."""
+        """Who holds the lock; None where nobody does or nobody can tell. What a dead process left of it is removed."""
         if not self._path.exists():
             return None
-        from filelock import FileLock, Timeout
-
-        lock = FileLock(self._path, mode=0o666, thread_local=False)
         try:
-            with lock.acquire(timeout=0):
-                return None
-        except Timeout:
-            return self._read_holder()
+            self._lock = self._taken(timeout=0)
+        except CaseBusy as error:
+            return error.holder
         except OSError:
             return None
+        self.release()
+        return None
 
     def release(self) -> None:
         """Give the lock back and take its files away; a process that waits for it notices that they are gone.
@@ -96,6 +87,17 @@ class Lock:
         if sys.platform == "win32":
             _forget(self._path)
         self._lock = None
+
+    def _taken(self, timeout: float) -> "BaseFileLock":
+        """The lock, taken; raises CaseBusy, OSError."""
+        from filelock import FileLock, Timeout
+
+        lock = FileLock(self._path, mode=0o666, thread_local=False)
+        try:
+            lock.acquire(timeout, poll_interval=0.02)
+        except Timeout:
+            raise CaseBusy(str(self._case_path), self._read_holder()) from None
+        return lock
 
     def _read_holder(self) -> str:
         try:

@@ -5,7 +5,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
-from annotator.errors import InvalidFile, NewerSchema
+from annotator.errors import InvalidFile, NewerSchema, StoreError
 from annotator.formats import casefile, journal
 from annotator.formats.journal import Journal, Record
 from annotator.formats.journal_record import replayed
@@ -15,8 +15,8 @@ from annotator.store.files import read_bounded
 LARGEST_JOURNAL = 1024**3
 """Bytes; a session folds its journal into the case file long before."""
 
-_ATTEMPTS = 5
-"""How often to read again when a writer has just saved between our reading one file and the other."""
+_ATTEMPTS = 10
+"""How often to read when a writer has saved between our reading the one file and the other."""
 
 
 class OnDisk(NamedTuple):
@@ -59,8 +59,9 @@ def read_case(path: Path) -> OnDisk:
 
 
 def _read_once(path: Path) -> OnDisk:
-    data = read_bounded(path, casefile.LARGEST)
+    # In this order: what a writer moves meanwhile from the journal into the case file is then seen twice, not missed.
     kept = _read_journal(journal_path(path))
+    data = read_bounded(path, casefile.LARGEST)
     try:
         case, saved = casefile.loads(data)
         changes = _changes_since(kept.records, case.id, saved, data)
@@ -76,7 +77,12 @@ def _read_once(path: Path) -> OnDisk:
 
 
 def _read_journal(path: Path) -> Journal:
-    return journal.loads(read_bounded(path, LARGEST_JOURNAL)) if path.is_file() else Journal((), 0, False)
+    try:
+        return journal.loads(read_bounded(path, LARGEST_JOURNAL))
+    except StoreError as error:
+        if isinstance(error.__cause__, FileNotFoundError):
+            return Journal((), 0, False)
+        raise
 
 
 def _changes_since(records: Sequence[Record], case_id: str, saved: int, data: bytes) -> Sequence[Record] | None:
