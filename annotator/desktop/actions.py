@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from annotator.desktop.icons import Icon
 from annotator.desktop.state import State
-from annotator.model.vocabulary import Concept, Vocabulary
+from annotator.model.vocabulary import Vocabulary
 
 Rule = Callable[[State], bool]
 
@@ -115,7 +115,7 @@ def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None) -> Keys
     concepts: dict[str, str] = {}
     without: list[str] = []
     for concept in vocabulary.concepts if vocabulary else ():
-        key = as_sequence(concept)
+        key = concept.key.upper()
         if key and key not in concepts.values():
             concepts[concept.iri] = key
         elif key:
@@ -128,12 +128,6 @@ def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None) -> Keys
     return Keys(commands, concepts, tuple(without))
 
 
-def as_sequence(concept: Concept) -> str:
-    """A concept's key in Qt's words: `p` is P, `P` is Shift+P."""
-    key = concept.key
-    return f"Shift+{key}" if key.isalpha() and key.isupper() else key.upper()
-
-
 def is_single(key: str) -> bool:
-    """Whether a key is a letter, figure or sign alone or with Shift: those that WCAG 2.2, 2.1.4 speaks of."""
-    return len(key.removeprefix("Shift+")) == 1
+    """Whether a key is a letter, figure or sign alone: those that WCAG 2.2, 2.1.4 speaks of."""
+    return len(key) == 1

@@ -3,6 +3,7 @@
 import signal
 import sys
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from annotator.desktop.system_libraries import check_window_possible
@@ -18,7 +19,7 @@ def run(paths: Sequence[Path]) -> int:
     from PySide6.QtCore import QSettings
     from PySide6.QtWidgets import QApplication
 
-    from annotator.desktop.logs import keep_terminal_clean
+    from annotator.desktop.logs import keep_faults, keep_terminal_clean
 
     keep_terminal_clean(log_file().with_name("window.log"))
     QApplication.setApplicationName("surgical-step-annotator")
@@ -37,6 +38,7 @@ def run(paths: Sequence[Path]) -> int:
     kept = settings.value("theme")
     theme = Theme(app, Choice(kept) if kept in list(Choice) else Choice.SYSTEM)
     window = Window(app, theme, settings)
+    keep_faults(partial(window.status.say, warns=True))
     window.show()
     window.open_paths(paths)
     return app.exec()

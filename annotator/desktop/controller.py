@@ -139,8 +139,12 @@ class Controller(QObject):
         self._attempt(self.session.redo)
 
     def save(self) -> None:
-        self._attempt(self.session.save)
-        self.said.emit("Saved", False)
+        if self.save_quietly():
+            self.said.emit("Saved", False)
+
+    def save_quietly(self) -> bool:
+        """Save, and say something only where that fails."""
+        return self._attempt(self.session.save)
 
     def do(self, edit: Edit) -> bool:
         """Put a change through the gate; one that is refused is said, and nothing has changed."""

@@ -18,7 +18,7 @@ from annotator.desktop.controls import label
 from annotator.desktop.paint import focus_ring, write
 from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
-from annotator.desktop.tokens import UNIT
+from annotator.desktop.tokens import SMALL_SIZE, UNIT
 from annotator.measure.findings import Finding, findings
 from annotator.model.timecode import clock
 
@@ -87,7 +87,7 @@ class _Question(QStyledItemDelegate):
             chosen = option.state & QStyle.StateFlag.State_Selected
             painter.fillRect(area, QColor(colours.accent_ground if chosen else colours.raised))
         inside = area.adjusted(self._SIDE, self._TOP, -self._SIDE, -self._TOP)
-        painter.setFont(typeface.small())
+        painter.setFont(typeface.figures(SMALL_SIZE))
         write(painter, QRect(inside.left(), inside.top(), inside.width(), self._TIME), clock(finding.at), colours.muted)
         painter.setFont(typeface.text())
         painter.setPen(QColor(colours.text))

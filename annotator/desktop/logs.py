@@ -3,7 +3,9 @@
 import logging
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from types import TracebackType
 
 from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
 
@@ -32,6 +34,16 @@ def keep_terminal_clean(log: Path) -> None:
         terminal = os.fdopen(os.dup(2), "w", encoding="utf-8", errors="replace", buffering=1)
         os.dup2(out.fileno(), 2)
         sys.stderr = terminal
+
+
+def keep_faults(tell: Callable[[str], None]) -> None:
+    """A fault in the program itself goes to the log, with a sentence for the user instead of a traceback."""
+
+    def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        logging.getLogger("annotator").critical("a fault", exc_info=(kind, error, trace))
+        tell(f"A fault in the program ({kind.__name__}: {error}); the details are in the log. Your changes are kept.")
+
+    sys.excepthook = hook
 
 
 def _to_log(kind: QtMsgType, context: QMessageLogContext, message: str | None) -> None:

@@ -10,7 +10,7 @@ from annotator.desktop import typeface
 from annotator.desktop.paint import diamond, dot, focus_ring, write
 from annotator.desktop.record_rows import RecordRow
 from annotator.desktop.theme import Theme
-from annotator.desktop.tokens import ROW, UNIT
+from annotator.desktop.tokens import ROW, SMALL_SIZE, UNIT
 from annotator.model.timecode import clock
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ class RecordDelegate(QStyledItemDelegate):
             painter.fillRect(area, QColor(colours.raised))
 
         left = area.left() + (8 if row.indented else 4) * UNIT
-        painter.setFont(typeface.small())
+        painter.setFont(typeface.figures(SMALL_SIZE))
         start = clock(row.start)
         width = QFontMetrics(painter.font()).horizontalAdvance(start) + 1
         write(painter, QRect(left, area.top(), width, area.height()), start, colours.muted)
@@ -56,11 +56,13 @@ class RecordDelegate(QStyledItemDelegate):
         else:
             painter.fillRect(QRect(left - UNIT, middle - UNIT, 2 * UNIT, 2 * UNIT), QColor(row.colour or colours.bar))
         left += 3 * UNIT
-        painter.setFont(typeface.text(strong=row.tag_id in self._model.covering))
+        covering = row.tag_id in self._model.covering
+        painter.setFont(typeface.figures(strong=covering))
         right = area.right() - 3 * UNIT
         width = QFontMetrics(painter.font()).horizontalAdvance(row.length)
         colour = colours.accent if row.is_running else colours.muted
         write(painter, QRect(right - width, area.top(), width + 1, area.height()), row.length, colour, _RIGHT)
+        painter.setFont(typeface.text(strong=covering))
         name = row.name if row.confirmed else f"{row.name} (proposed)"
         write(painter, QRect(left, area.top(), right - width - left - UNIT, area.height()), name, colours.text)
         if option.state & QStyle.StateFlag.State_HasFocus:

@@ -7,7 +7,7 @@ from annotator.desktop import typeface
 from annotator.desktop.ribbon_bands import FacetBand, ImpliedBand
 from annotator.desktop.ribbon_lane import Lane, Look, extent
 from annotator.desktop.ribbon_scale import Scale, tick_step, tick_text
-from annotator.desktop.tokens import BAND_CORNER
+from annotator.desktop.tokens import BAND_CORNER, SMALL_SIZE
 from annotator.model.case import Case
 from annotator.model.vocabulary import Facet
 
@@ -50,7 +50,7 @@ class Ruler:
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         step = tick_step(scale)
-        painter.setFont(typeface.small())
+        painter.setFont(typeface.figures(SMALL_SIZE))
         metrics = QFontMetricsF(painter.font())
         at = -(-scale.start // step) * step
         while at <= scale.end:

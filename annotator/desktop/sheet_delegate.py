@@ -57,7 +57,7 @@ class SheetDelegate(QStyledItemDelegate):
         elif option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(area, QColor(colours.raised))
         key_cap(painter, QRect(area.left() + 3 * UNIT, area.top() + 3, 21, 21), row.key, colours)
-        painter.setFont(typeface.text(strong=covering))
+        painter.setFont(typeface.figures(strong=covering))
         time = self._model.time_of(row)
         right = area.right() - 7 * UNIT
         width = QFontMetrics(painter.font()).horizontalAdvance(time)
@@ -65,6 +65,7 @@ class SheetDelegate(QStyledItemDelegate):
         if running:
             dot(painter, area.right() - 4 * UNIT, area.center().y() + 1, colours.accent)
         left = area.left() + 11 * UNIT
+        painter.setFont(typeface.text(strong=covering))
         write(painter, QRect(left, area.top(), right - width - left - UNIT, area.height()), row.label, colours.text)
         if option.state & QStyle.StateFlag.State_HasFocus:
             focus_ring(painter, area, colours)

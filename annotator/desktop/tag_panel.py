@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QVBoxLayout, QWidget
 
+from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
 from annotator.desktop.tokens import UNIT
@@ -24,6 +25,8 @@ class TagPanel(QWidget):
         self._none = label("Choose a line above to see it here.", "second")
         self._none.setWordWrap(True)
         self._starts, self._ends = label(""), label("")
+        for time in (self._starts, self._ends):
+            time.setFont(typeface.figures())
         self._by = _choices("Done by", [_NOBODY, *Performer])
         self._certainty = _choices("Certainty", list(Certainty))
         self._note = QLineEdit()

@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
+from annotator.desktop import typeface
 from annotator.desktop.controls import icon_button, label, tip
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.player import SPEEDS
@@ -27,6 +28,7 @@ class Transport(QFrame):
         self.setFixedHeight(BAR + 2)
         self._play = _play_button(actions["toggle_play"])
         self._frame = label("", "second")
+        self._frame.setFont(typeface.figures())
         self._frame.setMinimumWidth(200)
         self._speeds = QButtonGroup(self)
         row = QHBoxLayout()

@@ -20,16 +20,21 @@ def load_typefaces() -> None:
 
 
 def text(size: int = TEXT_SIZE, *, strong: bool = False) -> QFont:
-    """Text with figures of one width, so that times stand in columns."""
     font = QFont(TEXT_FAMILIES)
     font.setPixelSize(size)
     font.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
-    font.setFeature(QFont.Tag("tnum"), 1)
     return font
 
 
 def small(*, strong: bool = False) -> QFont:
     return text(SMALL_SIZE, strong=strong)
+
+
+def figures(size: int = TEXT_SIZE, *, strong: bool = False) -> QFont:
+    """Figures of one width, so that times stand in columns and do not dance; not for words, whose hyphens it widens."""
+    font = text(size, strong=strong)
+    font.setFeature(QFont.Tag("tnum"), 1)
+    return font
 
 
 def clock(size: int = CLOCK_SIZE) -> QFont:

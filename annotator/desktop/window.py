@@ -21,6 +21,7 @@ from annotator.desktop.state import State
 from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
 from annotator.desktop.work import Job, Work
+from annotator.errors import AnnotatorError
 from annotator.store.atomic import write_atomically
 
 _SAVE_EVERY = 60_000
@@ -88,7 +89,7 @@ class Window(QMainWindow):
         self._saver.stop()
         self.player.close()
         if self.bench is not None:
-            self.bench.controller.close()
+            self._close_session(self.bench.controller)
             self._pages.removeWidget(self.bench)
             self.bench.deleteLater()
             self.bench = None
@@ -98,6 +99,13 @@ class Window(QMainWindow):
         self.status.hide()
         self._pages.setCurrentWidget(self.start)
 
+    def _close_session(self, controller: Controller) -> None:
+        """A case that can't be saved is still in its journal; that is said, and the window closes all the same."""
+        try:
+            controller.close()
+        except AnnotatorError as error:
+            self.start.show_fault(str(error))
+
     @property
     def controller(self) -> Controller | None:
         return self.bench.controller if self.bench else None
@@ -105,8 +113,8 @@ class Window(QMainWindow):
     def open(self, job: Job, what: str) -> None:
         """Put away what is open, and open what the job brings, with its name and a bar in the meantime."""
         self._cancel()
-        self.close_case()
         self.start.show_fault("")
+        self.close_case()
         self.loading.begin(what)
         self._pages.setCurrentWidget(self.loading)
         self._work = Work(job, self)
@@ -218,12 +226,16 @@ class Window(QMainWindow):
         chosen, _ = QFileDialog.getSaveFileName(self, "Page of keys", "keys.html", "Web page (*.html)")
         if chosen:
             vocabulary = self.controller.case.vocabulary if self.controller else None
-            write_atomically(Path(chosen), key_page.dumps(self.commands.keys, vocabulary).encode())
-            self.status.say(f"Written: {chosen}", False)
+            try:
+                write_atomically(Path(chosen), key_page.dumps(self.commands.keys, vocabulary).encode())
+            except AnnotatorError as error:
+                self.status.say(str(error), True)
+            else:
+                self.status.say(f"Written: {chosen}", False)
 
     def _save_now(self) -> None:
         if self.controller is not None and not self.controller.session.read_only:
-            self.controller.save()
+            self.controller.save_quietly()
 
     # --- following ------------------------------------------------------------------------------------------------
 
