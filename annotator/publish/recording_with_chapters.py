@@ -14,7 +14,7 @@ from annotator.store.recordings import locate
 def embed(
     case: Case, case_path: Path, out: Path, facet: str = "step", language: str = "en", progress: Progress = silent
 ) -> tuple[str, ...]:
-    """Write `out`; returns a sentence for each tag that could not be written as it stands.
+    """Write `out`; returns a sentence for each tag or track that could not be written as it stands.
 
     Raises MediaError where a recording is missing or has changed, or the recordings can't be joined.
     """
@@ -27,5 +27,5 @@ def embed(
         sources.append(one.path)
     planned = plan(case, facet=facet, language=language)
     durations = [recording.duration for recording in case.recordings]
-    with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress)
-    return planned.notes
+    left_out = with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress)
+    return (*planned.notes, *left_out)
