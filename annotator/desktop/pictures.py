@@ -156,11 +156,20 @@ def take(out: Path, names: Iterable[str], suffix: str) -> None:
         theme = Theme(app, choice)
         for name in names:
             scene, size = SCENES[name]
-            with TemporaryDirectory() as folder, _window(app, theme, Path(folder), size) as stage:
+            with _folder() as folder, _window(app, theme, folder, size) as stage:
                 scene(stage)
                 QCursor.setPos(stage.window.mapToGlobal(stage.window.rect().bottomRight()))
                 app.processEvents()
                 stage.window.grab().save(str(out / f"{name}-{choice.value}{suffix}.png"))
+
+
+@contextmanager
+def _folder() -> Iterator[Path]:
+    """A folder with a name of its own at its end, which is all of it that the window shows."""
+    with TemporaryDirectory() as name:
+        folder = Path(name) / "teaching" / "model-eye"
+        folder.mkdir(parents=True)
+        yield folder
 
 
 @contextmanager
