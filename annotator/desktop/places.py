@@ -1,0 +1,87 @@
+"""Frames by number over all recordings of a case; pure, no player."""
+
+from typing import NamedTuple
+
+from annotator.media.frame_index import FrameIndex
+from annotator.model.case import Case, Spot
+from annotator.model.timecode import Ms
+from annotator.workflow.frames import CaseFrames
+
+
+class Place(NamedTuple):
+    """A frame: the recording's number in the case and the frame's number in it, both from 0."""
+
+    recording: int
+    frame: int
+
+
+class Places:
+    """Which frame stands at a case time, when a frame is shown, and which comes next, over borders too.
+
+    A place is only ever asked about in a recording whose frames are known; `at` says where none are.
+    """
+
+    def __init__(self, case: Case, frames: CaseFrames) -> None:
+        self._case = case
+        self._frames = frames
+
+    def spot(self, at: Ms) -> Spot:
+        """Case time as recording and time within it, kept within the case."""
+        return self._case.spot(min(max(at, 0), max(self._case.duration - 1, 0)))
+
+    def case_time(self, spot: Spot) -> Ms:
+        return self._case.at(spot)
+
+    def at(self, at: Ms) -> Place | None:
+        """The frame that stands at a case time; None where the recording's frames are not known."""
+        spot = self.spot(at)
+        index = self._frames.index(spot.recording)
+        return None if index is None else Place(spot.recording, index.shown_at(spot.at))
+
+    def time(self, place: Place) -> Ms:
+        """Case time of a frame."""
+        return self._case.at(Spot(place.recording, self.extent(place)[0]))
+
+    def extent(self, place: Place) -> tuple[Ms, Ms]:
+        """From when to when a frame is shown, in ms of its recording."""
+        index = self._known(place.recording)
+        start = int(index.times[place.frame])
+        return start, int(index.times[place.frame + 1]) if place.frame + 1 < len(index) else index.end
+
+    def nearest(self, recording: int, microseconds: int) -> Place | None:
+        """The frame whose time a player gave, which cuts it to whole microseconds; None where none is known.
+
+        Index times are rounded up to the millisecond, so the exact time lies up to 1 ms before them.
+        """
+        index = self._frames.index(recording)
+        if index is None:
+            return None
+        meant = microseconds / 1000 + 0.5
+        after = int(index.times.searchsorted(meant))
+        candidates = [frame for frame in (after - 1, after) if 0 <= frame < len(index)]
+        return Place(recording, min(candidates, key=lambda frame: abs(int(index.times[frame]) - meant)))
+
+    def last(self, recording: int) -> Place:
+        """A recording's last frame."""
+        return Place(recording, len(self._known(recording)) - 1)
+
+    def neighbour(self, place: Place, by: int) -> Place:
+        """The frame `by` frames on; at an end of a recording that of the next one, where its frames are known."""
+        wanted = Place(place.recording, place.frame + by)
+        if wanted.frame < 0:
+            before = place.recording - 1
+            return self.last(before) if self._frames.has(before) else Place(place.recording, 0)
+        if wanted.frame > self.last(place.recording).frame:
+            after = place.recording + 1
+            return Place(after, 0) if self._frames.has(after) else self.last(place.recording)
+        return wanted
+
+    def is_end(self, place: Place) -> bool:
+        """Whether a frame is the last of the case."""
+        return place.recording == len(self._case.recordings) - 1 and place == self.last(place.recording)
+
+    def _known(self, recording: int) -> FrameIndex:
+        index = self._frames.index(recording)
+        if index is None:
+            raise LookupError(f"the frames of recording {recording + 1} are not known")
+        return index
