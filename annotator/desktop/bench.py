@@ -182,7 +182,8 @@ class Bench(QWidget):
             self._slow.start()
 
     def _show_failure(self, says: str) -> None:
-        self.picture.show_words(says, Icon.WARNING)
+        if says not in self.notices.texts:
+            self.notices.add(Icon.WARNING, says)
 
     def _refresh(self) -> None:
         case = self.controller.case

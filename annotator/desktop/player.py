@@ -23,6 +23,14 @@ SPEEDS = (0.5, 1.0, 1.5, 2.0, 4.0)
 _PATIENCE = 400
 """Milliseconds that the player has for showing a frame before it is decoded beside it."""
 
+_START_UP = 3_000
+"""Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
+
+_CAN_NOT_PLAY = (
+    "The player of this machine can't show this recording while it runs, as it has no decoder for it. "
+    "Steps and jumps show every frame all the same."
+)
+
 
 class Player(QObject):
     """One player over all recordings of a case; times are on the case's clock.
@@ -52,6 +60,9 @@ class Player(QObject):
         self._still.ready.connect(self._take_still)
         self._patience = QTimer(self, singleShot=True, interval=_PATIENCE)
         self._patience.timeout.connect(self._decode_wanted)
+        self._gives_frames = False
+        self._start_up = QTimer(self, singleShot=True, interval=_START_UP)
+        self._start_up.timeout.connect(self._give_up_playing)
         self._sink = QVideoSink(self)
         self._sink.videoFrameChanged.connect(self._take_frame)
         self._media = QMediaPlayer(self)
@@ -76,6 +87,11 @@ class Player(QObject):
     @property
     def speed(self) -> float:
         return self._media.playbackRate()
+
+    @property
+    def shows_frames(self) -> bool:
+        """Whether it has shown a frame of the loaded recording itself, not only by stills beside it."""
+        return self._gives_frames
 
     # --- what it is told --------------------------------------------------------------------------------
 
@@ -123,6 +139,7 @@ class Player(QObject):
             self.seek(0)
         if self._loaded:
             self._media.play()
+        self._start_up.start()
 
     def pause(self) -> None:
         if self._playing:
@@ -147,6 +164,7 @@ class Player(QObject):
         self._patience.start()
         if place.recording != self._recording:
             self._recording, self._loading, self._loaded = place.recording, False, False
+            self._gives_frames = False
             self._media.setSource(QUrl.fromLocalFile(str(self._paths[place.recording])))
         elif self._loaded:
             if not self._playing and self._media.playbackState() == QMediaPlayer.PlaybackState.StoppedState:
@@ -183,8 +201,9 @@ class Player(QObject):
         if self._playing and following != last and self._paths[following.recording] is not None:
             self._go(following)
             return
+        self._give_up_playing()
         self._set_playing(False)
-        if self._wanted is None and self._here() != last:
+        if self._wanted is None and self._here() != last and self._gives_frames:
             self._wanted = last
         self._decode_wanted()
 
@@ -195,6 +214,7 @@ class Player(QObject):
         """
         if self._places is None or not (self._loaded and frame.isValid()):
             return
+        self._gives_frames = True
         place = self._places.nearest(self._recording, frame.startTime())
         if place is not None and (self._playing or place == self._wanted):
             self._show(frame, place)
@@ -207,6 +227,11 @@ class Player(QObject):
         path = self._paths[self._wanted.recording]
         if path is not None:
             self._still.decode(self._wanted, path, self._places.extent(self._wanted)[0])
+
+    def _give_up_playing(self) -> None:
+        if self._playing and not self._gives_frames:
+            self.pause()
+            self.failed.emit(_CAN_NOT_PLAY)
 
     def _take_still(self, place: object, image: object) -> None:
         if isinstance(place, Place) and place == self._wanted:

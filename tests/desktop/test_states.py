@@ -83,6 +83,22 @@ def test_a_recording_without_sound_is_said(tmp_path: Path, opened: Opener) -> No
     assert "This recording has no sound." in bench_of(window).notices.texts
 
 
+def test_a_form_that_the_player_has_no_decoder_for_is_said_and_steps_work(
+    tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    """AV1, which Qt's own player shows only with the help of a graphics card that knows it."""
+    window = opened(film(tmp_path / "av1.mp4", 40, "25", "-c:v", "libsvtav1", "-preset", "12"))
+    seek(qtbot, window, 400)
+    assert picture_number(window) == 10
+    with qtbot.waitSignal(window.player.playing_changed, check_params_cb=lambda playing: not playing, timeout=10_000):
+        QTest.keySequence(window, "Space")
+    if window.player.shows_frames:
+        pytest.skip("this machine's graphics card decodes AV1")
+    assert any("no decoder" in text for text in bench_of(window).notices.texts)
+    seek(qtbot, window, 800)
+    assert (picture_number(window), window.player.at) == (20, 800)
+
+
 def test_sound_is_nothing_to_speak_of(recording: Path, opened: Opener) -> None:
     assert bench_of(opened(recording)).notices.texts == []
 
