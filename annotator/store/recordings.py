@@ -56,7 +56,7 @@ def locate(case: Case, case_path: Path, folders: Sequence[Path] = ()) -> list[Lo
             found.append(Located(index, path, "as left"))
         elif recording.fingerprint in moved:
             found.append(Located(index, moved[recording.fingerprint], "moved"))
-        elif path is not None and path.is_file():
+        elif path is not None and _is_file(path):
             found.append(Located(index, path, "changed"))
         else:
             found.append(Located(index, None, "missing"))
@@ -83,12 +83,19 @@ def _path_of(recording: Recording, folder: Path) -> Path | None:
     return Path(os.path.normpath(folder / text))
 
 
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:  # such as a name that is too long
+        return False
+
+
 def _holds(path: Path, recording: Recording) -> bool:
     """Whether the file has the recording's content, as far as that can be told from its fingerprint."""
     size = size_in(recording.fingerprint)
+    if size is None or not _is_file(path):
+        return _is_file(path)
     try:
-        if size is None or not path.is_file():
-            return path.is_file()
         return path.stat().st_size == size and fingerprint(path) == recording.fingerprint
     except OSError:
         return False
