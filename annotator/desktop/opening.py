@@ -50,7 +50,7 @@ def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
     def job(progress: Progress) -> Opened:
         case_path = beside(paths[0])
         if case_path.exists():
-            return _with_frames(open_session(case_path), progress)
+            return _told_of_others(_with_frames(open_session(case_path), progress), paths)
         case = new_case(paths, find(vocabulary), UNTITLED, case_path)
         return _with_frames(Session.create(case_path, case), progress)
 
@@ -84,6 +84,18 @@ def open_session(path: Path) -> Session:
 def beside(recording: Path) -> Path:
     """Where a recording's case is kept."""
     return recording.with_name(f"{recording.stem}{CASE_ENDING}")
+
+
+def _told_of_others(opened: Opened, chosen: Sequence[Path]) -> Opened:
+    """With a note where the case that was started before holds another number of recordings than are chosen now."""
+    held = len(opened.session.case.recordings)
+    if held == len(chosen):
+        return opened
+    holds = f"{held} recording{'s' * (held != 1)}, not {len(chosen)}"
+    note = (
+        f"The case beside {chosen[0].name} was opened: it holds {holds}. For a new one move that case elsewhere first."
+    )
+    return opened._replace(notes=(*opened.notes, note))
 
 
 def _with_frames(session: Session, progress: Progress) -> Opened:
