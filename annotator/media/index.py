@@ -1,10 +1,8 @@
 """Reading the frame index of a recording: the time of every picture, without decoding them."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Final
 
 import numpy as np
 from av.container import Container, InputContainer
@@ -21,10 +19,9 @@ from annotator.media.rate import constant_rate
 from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
 from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, shown
 from annotator.media.timed import stamp_of
-from annotator.model.timecode import HOUR, LATEST, Ms, clock, from_ticks
+from annotator.media.wholeness import broken_off, ends_early
+from annotator.model.timecode import HOUR, LATEST, from_ticks
 from annotator.progress import Progress, silent
-
-_NOTICEABLE: Final[Ms] = 1_000
 
 
 def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
@@ -44,7 +41,8 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
                 f"“{plain(path.name)}” holds no picture that can be shown; copy it from the recorder again"
             )
         index = _index(path, stream, zero, pictures)
-        return replace(index, notes=(*index.notes, *_cut_short(stream, packets, listed, index.end, zero)))
+        missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index.end)
+        return replace(index, notes=(*index.notes, *filter(None, [missing])))
 
 
 def _packets(path: Path, container: InputContainer, stream: VideoStream, progress: Progress) -> Packets:
@@ -98,22 +96,7 @@ def _listed_end(stream: VideoStream, pictures: Shown) -> int:
     """Where the last picture ends, in ticks: MP4 and MOV list it, and an edit list may cut into the picture."""
     if _has_table(stream.container) and stream.start_time is not None and stream.duration:
         listed = stream.start_time + stream.duration
-        if (
-            pictures.stamps[-1]
-            < listed
-            <= pictures.stamps[-1] + max(pictures.end - pictures.stamps[-1], pictures.usual)
-        ):
+        last = int(pictures.stamps[-1])
+        if last < listed <= max(pictures.end, last + pictures.usual):
             return listed
     return pictures.end
-
-
-def _cut_short(stream: VideoStream, packets: Packets, listed: int, end: Ms, zero: Fraction) -> Iterator[str]:
-    """What tells that the file once held more than could be read."""
-    if packets.broken_off:
-        yield f"It cannot be read past {clock(end)}"
-    elif listed > len(packets):
-        yield f"It was cut short: the last {listed - len(packets)} of its {listed} pictures are missing"
-    elif stream.duration is not None:
-        said = from_ticks((stream.start_time or 0) + stream.duration, ticks(stream), zero)
-        if end + _NOTICEABLE < said <= LATEST:
-            yield f"Its header says that the picture lasts to {clock(said)}, but it ends at {clock(end)}"

@@ -102,12 +102,7 @@ def _head(path: Path) -> bytes:
     shown = f"“{plain(str(path))}”"
     try:
         mode = path.stat().st_mode
-        if stat.S_ISDIR(mode):
-            raise MediaError(f"{shown} is a folder; choose the recordings inside it")
-        if not stat.S_ISREG(mode):
-            raise MediaError(f"{shown} is a device or a pipe; copy the recording into a file first")
-        with path.open("rb") as file:
-            head = file.read(HEAD_BYTES)
+        head = b"" if not stat.S_ISREG(mode) else _read_head(path)
     except (FileNotFoundError, NotADirectoryError):
         if _ADDRESS.match(str(path)):
             raise MediaError(
@@ -118,9 +113,18 @@ def _head(path: Path) -> bytes:
         raise MediaError(f"{shown} may not be read; ask for the right to read it, or copy it") from None
     except (OSError, ValueError) as error:
         raise MediaError(f"{shown} cannot be opened: {plain(str(error))}") from None
+    if stat.S_ISDIR(mode):
+        raise MediaError(f"{shown} is a folder; choose the recordings inside it")
+    if not stat.S_ISREG(mode):
+        raise MediaError(f"{shown} is a device or a pipe; copy the recording into a file first")
     if not head:
         raise MediaError(f"{shown} is empty; copy it from the recorder again")
     return head
+
+
+def _read_head(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(HEAD_BYTES)
 
 
 def _open(path: Path, demuxer: str) -> InputContainer:

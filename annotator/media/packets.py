@@ -88,6 +88,8 @@ def read_packets(container: InputContainer, stream: VideoStream, progress: Progr
             marks.append(mark)
             if not len(marks) % _BATCH:
                 report(packet)
+    except MediaError:
+        raise
     except (av.error.FFmpegError, OSError):
         broken_off = True
     return Packets(

@@ -25,6 +25,7 @@ _STANDARD: Final = tuple(
 _SLACK: Final = Fraction(9, 8)
 """Units of error allowed: one for rounding, and an eighth for stamps that were rounded before, to a finer unit."""
 
+_NANOSECOND: Final = Fraction(1, 10**9)
 _NEAR: Final = Fraction(1, 100)
 _SAFE: Final = 2**62
 
@@ -36,7 +37,7 @@ def constant_rate(stamps: NDArray[np.int64], tick: Fraction, declared: Sequence[
     fits, then a distance that is the very same everywhere, then a rate of television, then the mean.
     """
     if len(stamps) < 2:
-        return next((rate for rate in declared if rate), None)
+        return next((_unrounded(rate) for rate in declared if rate), None)
     allowed = _SLACK * _rounded_to(stamps, tick)
     candidates = _candidates(stamps, tick, declared)
     return next((rate for rate in candidates if _fits(stamps, 1 / (rate * tick), allowed)), None)
@@ -51,12 +52,17 @@ def _rounded_to(stamps: NDArray[np.int64], tick: Fraction) -> int:
 
 def _candidates(stamps: NDArray[np.int64], tick: Fraction, declared: Sequence[Fraction | None]) -> Iterator[Fraction]:
     mean = (len(stamps) - 1) / (int(stamps[-1] - stamps[0]) * tick)
-    yield from (rate for rate in declared if rate)
+    yield from (_unrounded(rate) for rate in declared if rate)
     if int(stamps[1] - stamps[0]) * (len(stamps) - 1) == int(stamps[-1] - stamps[0]):
         yield mean
     near = (rate for rate in _STANDARD if abs(rate - mean) < _NEAR * mean)
     yield from sorted(near, key=lambda rate: abs(rate - mean))
     yield mean.limit_denominator(1_001)
+
+
+def _unrounded(rate: Fraction) -> Fraction:
+    """The rate of television that a declared one stands for: Matroska keeps the distance in whole nanoseconds."""
+    return next((standard for standard in _STANDARD if abs(standard - rate) < _NANOSECOND * rate * rate), rate)
 
 
 def _fits(stamps: NDArray[np.int64], distance: Fraction, allowed: Fraction) -> bool:
