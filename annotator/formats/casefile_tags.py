@@ -179,7 +179,7 @@ class AnnotationReader:
         last = piece.recording == len(self._case.recordings) - 1
         duration = self._case.recordings[piece.recording].duration
         ends = duration if piece.end is None else piece.end
-        if max(piece.start, ends) > (LATEST if last else duration):
+        if max(piece.start, ends) > (LATEST + A_MOMENT if last else duration):
             selector.fault("value", "this lies past the end of its recording")
             return None
         return piece if last else Piece(piece.recording, piece.start, ends)

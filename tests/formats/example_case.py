@@ -48,7 +48,7 @@ VOCABULARY = Vocabulary(
 FIRST = Recording(
     "urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a02",
     "model-eye-1.mp4",
-    "sha256-samples-1:18:5cc3b8d6dca71f0e1bd05ae64faeb7f60b8d53c26f5a2f0ec9a8e0e5a7a1c2d3",
+    "sha256-samples-1:18:6035a310ae64bd44e422e5fb07f2139b7f499bbe9c43a79c06d38c5163158ad7",
     60_000,
     Fraction(30000, 1001),
     1920,

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -15,6 +15,7 @@ from annotator.formats import casefile, media_fragment
 from annotator.formats.casefile_tags import pieces
 from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
+from annotator.model.timecode import LATEST
 from tests.formats.example_case import CASE, REVISION
 from tests.strategies import VOCABULARY, cases, times, unknown_keys
 
@@ -86,6 +87,7 @@ def test_a_running_tag_is_open_in_the_last_recording() -> None:
 
 
 @given(times, times)
+@example(LATEST, LATEST)
 def test_no_time_passes_through_a_float(one: int, other: int) -> None:
     start, end = sorted((one, other))
     case = replace(CASE, recordings=(CASE.recordings[0],), tags=(Tag("urn:t", "urn:c", start, end),))
