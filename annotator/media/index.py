@@ -41,7 +41,7 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
                 f"“{plain(path.name)}” holds no picture that can be shown; copy it from the recorder again"
             )
         index = _index(path, stream, zero, pictures)
-        missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index.end)
+        missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index)
         return replace(index, notes=(*index.notes, *filter(None, [missing])))
 
 

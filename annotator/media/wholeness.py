@@ -8,11 +8,14 @@ import av
 from av.container import InputContainer
 from av.video.stream import VideoStream
 
+from annotator.media.frame_index import FrameIndex
 from annotator.media.opening import ticks
 from annotator.media.packets import Packets
 from annotator.model.timecode import LATEST, Ms, ceil_ms, clock
 
 _NOTICEABLE: Final[Ms] = 1_000
+_FEW: Final = 5
+"""Pictures that may be missing from the end without a word: headers are that careless."""
 
 
 def broken_off(path: Path, packets: Packets, listed: int, end: Ms) -> str | None:
@@ -26,17 +29,18 @@ def broken_off(path: Path, packets: Packets, listed: int, end: Ms) -> str | None
     return None
 
 
-def ends_early(container: InputContainer, stream: VideoStream, zero: Fraction, end: Ms) -> str | None:
-    """A sentence where the header tells of a later end than the pictures have."""
+def ends_early(container: InputContainer, stream: VideoStream, zero: Fraction, index: FrameIndex) -> str | None:
+    """A sentence where the header tells of an end that is later than the pictures have, by more than a few of them."""
     if stream.duration is not None:
         said = ceil_ms(((stream.start_time or 0) + stream.duration) * ticks(stream) - zero)
     elif container.format.name.startswith("matroska") and container.duration is not None:
         said = ceil_ms(Fraction(container.duration, av.time_base) - zero)
     else:
         return None
-    if not end + _NOTICEABLE < said <= LATEST:
+    noticeable = max(_NOTICEABLE, _FEW * (index.end - int(index.times[0])) // len(index))
+    if not index.end + noticeable < said <= LATEST:
         return None
-    return f"Its header says that it lasts to {clock(said)}, but its pictures end at {clock(end)}"
+    return f"Its header says that it lasts to {clock(said)}, but its pictures end at {clock(index.end)}"
 
 
 def _promises_more(path: Path) -> bool:
