@@ -22,6 +22,7 @@ _ATTEMPTS = 10
 class OnDisk(NamedTuple):
     """A case as it is on disk.
 
+    size       of the case file, in bytes
     saved      revision of the case file
     revision   of the case
     recovered  how many changes came from the journal
@@ -30,6 +31,7 @@ class OnDisk(NamedTuple):
     """
 
     case: Case
+    size: int
     saved: int
     revision: int
     recovered: int
@@ -73,7 +75,8 @@ def _read_once(path: Path) -> OnDisk:
         raise InvalidFile(f"{path} is damaged or is no case", [*error.faults, *_way_out(path)]) from error
     stray = changes is None or kept.is_damaged
     recovered = len(changes or ())
-    return OnDisk(case, saved, saved + recovered, recovered, 0 if changes is None else kept.length, stray)
+    sound = 0 if changes is None else kept.length
+    return OnDisk(case, len(data), saved, saved + recovered, recovered, sound, stray)
 
 
 def _read_journal(path: Path) -> Journal:

@@ -72,6 +72,7 @@ class Session:
         self._case = found.case
         self._revision = found.revision
         self._saved = found.saved
+        self._file_size = found.size
         self._lock = lock
         self._journal = JournalFile(journal_path(path), found.journal)
         self._now = now
@@ -102,7 +103,7 @@ class Session:
             set_aside(path)
             write_atomically(path, data)
             undo.pop_all()
-        return cls(path, OnDisk(case, 0, 0, 0, 0, False), lock, now)
+        return cls(path, OnDisk(case, len(data), 0, 0, 0, 0, False), lock, now)
 
     @classmethod
     def open(cls, path: Path, writable: bool = True, *, now: Callable[[], datetime] = utc_now) -> Self:
@@ -243,6 +244,7 @@ class Session:
         except StoreError as error:
             raise StoreError(f"The case was not saved, but its changes are kept in the journal; {error}") from error
         self._saved = self._revision
+        self._file_size = len(data)
         self._journal.empty()
 
     # --- parts ----------------------------------------------------------------------------------------------
@@ -254,6 +256,7 @@ class Session:
         if after.id != before.id:
             raise InvalidEdit("a case keeps its id for good")
         line = journal.dumps(record_of(before, after, delta, self._revision + 1))
+        self._refuse_too_large(line)
         try:
             self._journal.append(line)
         except StoreError as error:
@@ -261,6 +264,13 @@ class Session:
         self._case = after
         self._revision += 1
         return Change(says, before, after)
+
+    def _refuse_too_large(self, line: bytes) -> None:
+        """What does not fit into a case file may not be acknowledged. Saved, a case takes less than its journal."""
+        if self._file_size + self._journal.length + len(line) > casefile.LARGEST:
+            self.save()
+        if self._file_size + len(line) > casefile.LARGEST:
+            raise InvalidEdit(f"the case would be larger than the {casefile.LARGEST // 1024**2} MB that one may have")
 
     def _told(self, change: Change) -> Change:
         for listener in tuple(self._listeners):

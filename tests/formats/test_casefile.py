@@ -188,3 +188,9 @@ def test_what_is_not_said_is_not_written() -> None:
 
 def test_a_byte_order_mark_is_passed_over() -> None:
     assert casefile.loads(b"\xef\xbb\xbf" + casefile.dumps(CASE, 3)) == (CASE, 3)
+
+
+def test_commas_in_a_note_are_no_values(monkeypatch: pytest.MonkeyPatch) -> None:
+    case = replace(CASE, tags=(replace(CASE.tags[0], note=',[{"' * 1_000 + "\\"),))
+    monkeypatch.setattr(casefile, "MOST_VALUES", 1_000)
+    assert load(plain(case)) == case

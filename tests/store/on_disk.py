@@ -1,6 +1,7 @@
 """Cases to keep, edits to make, and a look at what a kill would have left on disk."""
 
 import shutil
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -49,8 +50,9 @@ def read(path: Path) -> Case:
 @contextmanager
 def as_a_kill_would_leave_it(path: Path) -> Iterator[Path]:
     """The case in a folder of its own, with everything beside it as it is on disk now, and held by nobody."""
+    unreadable = shutil.ignore_patterns("*.lock") if sys.platform == "win32" else None  # where nobody reads a lock
     with TemporaryDirectory() as folder:
-        shutil.copytree(path.parent, folder, dirs_exist_ok=True)
+        shutil.copytree(path.parent, folder, ignore=unreadable, dirs_exist_ok=True)
         yield Path(folder) / path.name
 
 

@@ -282,6 +282,20 @@ def test_a_long_journal_is_folded_into_the_case_file(path: Path, monkeypatch: py
     assert casefile.loads(path.read_bytes())[1] == 40
 
 
+def test_a_case_does_not_grow_larger_than_one_may_be_read(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Session.create(path, new_case()) as session:
+        session.do(adding(1))
+        session.save()
+        monkeypatch.setattr(casefile, "LARGEST", path.stat().st_size + 4_000)
+        for note in ("a" * 900, "b" * 900, "c" * 900, ""):  # the journal grows, the case does not
+            session.do(noting(1, note))
+        before = session.case
+        with pytest.raises(InvalidEdit, match="larger than the 0 MB"):
+            session.do(lambda case: edits.add(case, [new_tag(number) for number in range(2, 20)]))
+        assert session.case is before
+        assert after_a_kill(path) == before
+
+
 def test_saving_twice_keeps_the_version_before_not_the_same_one(path: Path) -> None:
     with Session.create(path, new_case()) as session:
         session.do(adding(1))
