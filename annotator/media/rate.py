@@ -25,6 +25,8 @@ _STANDARD: Final = tuple(
 _SLACK: Final = Fraction(9, 8)
 """Units of error allowed: one for rounding, and an eighth for stamps that were rounded before, to a finer unit."""
 
+_SMALL_PART: Final = Fraction(1, 4)
+_APART: Final = Fraction(3, 2)
 _NANOSECOND: Final = Fraction(1, 10**9)
 _NEAR: Final = Fraction(1, 100)
 _SAFE: Final = 2**62
@@ -38,9 +40,9 @@ def constant_rate(stamps: NDArray[np.int64], tick: Fraction, declared: Sequence[
     """
     if len(stamps) < 2:
         return next((_unrounded(rate) for rate in declared if rate), None)
-    allowed = _SLACK * _rounded_to(stamps, tick)
+    unit = _rounded_to(stamps, tick)
     candidates = _candidates(stamps, tick, declared)
-    return next((rate for rate in candidates if _fits(stamps, 1 / (rate * tick), allowed)), None)
+    return next((rate for rate in candidates if _fits(stamps, 1 / (rate * tick), unit)), None)
 
 
 def _rounded_to(stamps: NDArray[np.int64], tick: Fraction) -> int:
@@ -65,11 +67,18 @@ def _unrounded(rate: Fraction) -> Fraction:
     return next((standard for standard in _STANDARD if abs(standard - rate) < _NANOSECOND * rate * rate), rate)
 
 
-def _fits(stamps: NDArray[np.int64], distance: Fraction, allowed: Fraction) -> bool:
-    """Whether stamps lie on a grid of `distance` ticks with an error within `allowed` ticks."""
+def _fits(stamps: NDArray[np.int64], distance: Fraction, unit: int) -> bool:
+    """Whether stamps that were rounded to `unit` ticks lie on a grid of `distance` ticks."""
     count = len(stamps)
     if (int(stamps[-1] - stamps[0]) + count) * distance.denominator + count * distance.numerator >= _SAFE:
         return False
     grid = np.arange(count, dtype=np.int64) * distance.numerator
     error = (stamps - stamps[0]) * distance.denominator - grid
-    return int(error.max() - error.min()) <= allowed * distance.denominator
+    return int(error.max() - error.min()) <= _allowed(distance, unit) * distance.denominator
+
+
+def _allowed(distance: Fraction, unit: int) -> Fraction:
+    """How far, in ticks, stamps may be off the grid. Of pictures hardly a unit apart, a missing one must still show."""
+    if (distance / unit).denominator == 1:
+        return min(_SLACK * unit, distance * _SMALL_PART)
+    return _SLACK * unit if distance >= _APART * unit else Fraction(0)

@@ -115,7 +115,7 @@ FILMS: dict[str, Film] = {
     "mpeg2.mpg": Film(
         ("-c:v", "mpeg2video", "-q:v", "4", "-bf", "2", "-g", "15", "-c:a", "mp2", "-f", "vob"), "25", sound=True
     ),
-    "mpeg4.avi": Film(("-c:v", "mpeg4", "-q:v", "4"), "25", sound=True),
+    "mpeg4.avi": Film(("-c:v", "mpeg4", "-q:v", "4", "-c:a", "pcm_s16le"), "25", sound=True),
     "mpeg4.mp4": Film(("-c:v", "mpeg4", "-q:v", "4", "-bf", "2")),
     "mjpeg.avi": Film(("-c:v", "mjpeg", "-q:v", "4", "-pix_fmt", "yuvj420p"), "25"),
     "mjpeg.mov": Film(("-c:v", "mjpeg", "-q:v", "4", "-pix_fmt", "yuvj420p"), "25"),

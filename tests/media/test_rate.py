@@ -30,7 +30,7 @@ def test_rates_of_television_are_found_exactly_without_being_told(rate: Fraction
 def test_a_declared_rate_that_is_true_is_believed(numerator: int, denominator: int, tick: Fraction, count: int) -> None:
     rate = Fraction(numerator, denominator)
     stamps = rounded(rate, tick, count)
-    if rate * tick <= 1:
+    if rate * tick <= Fraction(2, 3):
         assert constant_rate(stamps, tick, (rate,)) == rate
 
 
@@ -44,6 +44,12 @@ def test_a_declared_rate_that_drifts_is_not_believed(tick: Fraction) -> None:
 def test_one_missing_picture_makes_it_variable(missing: int, rate: Fraction, tick: Fraction) -> None:
     stamps = np.delete(rounded(rate, tick, 100), missing)
     assert constant_rate(stamps, tick, (rate,)) is None
+
+
+def test_a_picture_dropped_where_a_tick_is_a_picture() -> None:
+    """AVI counts in pictures: there is no rounding to allow for."""
+    assert constant_rate(np.delete(np.arange(100), 50), Fraction(1, 25), (Fraction(25),)) is None
+    assert constant_rate(np.arange(100), Fraction(1, 25), (Fraction(25),)) == 25
 
 
 def test_milliseconds_copied_into_a_finer_unit_are_still_constant() -> None:
