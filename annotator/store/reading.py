@@ -92,16 +92,16 @@ def _changes_since(records: Sequence[Record], case_id: str, saved: int, data: by
     """The changes that a case file does not hold yet; None where the journal does not go with it.
 
     A file that is known by its content holds all that stands before that mark: a save was cut short after the
-    file was in place. Otherwise the journal must go on where the file's revision ends.
+    file was in place. Otherwise the journal must go on where the file's revision ends. Of two changes with one revision
+    the later counts: the earlier was written, but whoever made it was interrupted before it was acknowledged.
     """
     if any(record.case != case_id for record in records):
         return None
     digest = sha256(data).hexdigest() if records else ""
     marks = [index for index, record in enumerate(records) if record.saved == digest]
     behind = records[marks[-1] + 1 :] if marks else records
-    changes = [record for record in behind if not record.saved]
-    revisions = [record.revision for record in changes]
-    return changes if revisions == list(range(saved + 1, saved + 1 + len(changes))) else None
+    changes = {record.revision: record for record in behind if not record.saved}
+    return list(changes.values()) if list(changes) == list(range(saved + 1, saved + 1 + len(changes))) else None
 
 
 def _way_out(path: Path) -> list[str]:

@@ -112,6 +112,11 @@ def test_faults_are_bounded() -> None:
     assert said[-1] == "and more; mend these first"
 
 
+def test_more_tags_than_are_read_are_refused_before_they_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(casefile, "MOST_TAGS", 3)
+    assert faults_of(EXAMPLE) == ("first.items: 4 tags are more than the 3 that are read",)
+
+
 # --- texts that are no case at all ---------------------------------------------------------------------------
 
 

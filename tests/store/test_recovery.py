@@ -4,7 +4,9 @@ import json
 from copy import deepcopy
 from hashlib import sha256
 from pathlib import Path
+from zlib import crc32
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +20,17 @@ from annotator.store.atomic import PART
 from annotator.store.reading import journal_path
 from annotator.store.session import Session
 from tests.formats.example_case import CASE
-from tests.store.on_disk import NAME, adding, as_a_kill_would_leave_it, at_noon, files_in, new_case, numbers, read
+from tests.store.on_disk import (
+    NAME,
+    adding,
+    as_a_kill_would_leave_it,
+    at_noon,
+    files_in,
+    new_case,
+    new_tag,
+    numbers,
+    read,
+)
 
 
 @pytest.fixture
@@ -87,6 +99,13 @@ def test_what_stands_before_a_damaged_change_is_taken_in_and_the_rest_kept_apart
     assert str(stray(path)) in warnings[0]
     assert stray(path).read_bytes() == damaged
     assert opened(path) == ([1], 0, ())
+
+
+def test_a_change_that_was_interrupted_before_it_was_acknowledged_gives_way_to_the_next(path: Path) -> None:
+    first, second = journal.loads(journal_path(path).read_bytes()).records
+    interrupted = msgspec.structs.replace(second, put=(), drop=(new_tag(1).id,))
+    journal_path(path).write_bytes(b"".join(map(journal.dumps, (first, interrupted, second))))
+    assert opened(path) == ([1, 2, 3], 2, ())
 
 
 def test_a_reader_leaves_a_stray_journal_where_it_is(path: Path) -> None:
@@ -199,6 +218,11 @@ def test_no_prefix_of_a_journal_reads_as_anything_else(records: list[Record], da
 @given(st.binary(max_size=300))
 def test_any_bytes_are_a_journal_of_nothing(data: bytes) -> None:
     assert journal.loads(data).records == ()
+
+
+@pytest.mark.parametrize("text", [b"{}", b"[]", b"5", b'{"revision": "1", "case": ""}', b"[" * 5_000, b'"\xff"'])
+def test_a_line_with_a_right_checksum_that_is_no_record_is_none(text: bytes) -> None:
+    assert journal.loads(b"%08x %b\n" % (crc32(text), text)) == ((), 0, False)
 
 
 @pytest.mark.parametrize(

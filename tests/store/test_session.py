@@ -237,6 +237,7 @@ def test_undo_and_redo_are_changes_too_and_reach_back_over_saves(path: Path) -> 
         (lambda case: edits.add(case, [replace(new_tag(2), extra={"x": {1}})]), "values that JSON has no form for"),
         (lambda case: edits.add(case, [replace(new_tag(2), extra={"x": object()})]), "unsupported"),
         (lambda case: edits.add(case, [replace(new_tag(2), extra={"id": "urn:other"})]), "JSON has no form for"),
+        (lambda case: edits.Edited(replace(case, extra={"x": (1, 2)}), "more"), "values that JSON has no form for"),
         (lambda case: edits.Edited(replace(case, recordings=()), "no recording"), "a case has 1 to 1000 recordings"),
         (lambda case: edits.Edited(replace(case, id="urn:other"), "another"), "a case keeps its id for good"),
     ],
@@ -324,6 +325,14 @@ def test_a_later_version_is_named_with_its_file(path: Path) -> None:
     Session.create(path, new_case()).close()
     path.write_bytes(path.read_bytes().replace(b'"schemaVersion": 2', b'"schemaVersion": 99'))
     with pytest.raises(NewerSchema, match=f"{NAME}: This case was written by a later version"):
+        Session.open(path)
+    assert files_in(path.parent) == [NAME]
+
+
+def test_a_file_of_any_size_is_refused_before_it_fills_the_memory(path: Path) -> None:
+    with path.open("wb") as file:
+        file.truncate(casefile.LARGEST + 1)
+    with pytest.raises(StoreError, match="is larger than 256 MB"):
         Session.open(path)
     assert files_in(path.parent) == [NAME]
 
