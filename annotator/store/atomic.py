@@ -5,7 +5,8 @@ import os
 import secrets
 import sys
 import time
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from annotator.errors import StoreError
@@ -26,6 +27,8 @@ _WHY = {
     errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
     errno.EIO: "the disk reports a fault; check its cable or choose another disk",
 }
+
+_NOT_OFFERED = (errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOTTY)
 
 # Waits, in seconds, for a virus scanner or a reader on Windows to let go of a file that is to be replaced.
 _PATIENCE = (0.01, 0.05, 0.2, 0.5) if sys.platform == "win32" else ()
@@ -59,21 +62,33 @@ def flush_file(descriptor: int) -> None:
     if sys.platform == "darwin":
         import fcntl
 
-        # On macOS fsync leaves the data in the drive's own cache (see its fsync(2)).
-        fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
-    else:
-        os.fsync(descriptor)
+        # On macOS fsync leaves the data in the drive's own cache (see its fsync(2)); not every disk offers more.
+        with _where_offered():
+            fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+            return
+    os.fsync(descriptor)
 
 
 def flush_folder(folder: Path) -> None:
-    """Wait until the disk has the names in a folder. Windows has no such call and needs none."""
+    """Wait until the disk has the names in a folder. Windows and some network folders offer no such thing."""
     if sys.platform == "win32":
         return
     descriptor = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(descriptor)
+        with _where_offered():
+            os.fsync(descriptor)
     finally:
         os.close(descriptor)
+
+
+@contextmanager
+def _where_offered() -> Iterator[None]:
+    """Passes over the errors that say that a file system does not know a call, and only those."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno not in _NOT_OFFERED:
+            raise
 
 
 def write_all(descriptor: int, data: bytes) -> None:

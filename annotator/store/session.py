@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -101,6 +101,7 @@ class Session:
             if path.is_file():
                 write_atomically(previous_path(path), read_bounded(path, casefile.LARGEST))
             set_aside(path)
+            undo.callback(_take_back, path, existed=path.exists())
             write_atomically(path, data)
             undo.pop_all()
         return cls(path, OnDisk(case, len(data), 0, 0, 0, 0, False), lock, now)
@@ -293,6 +294,13 @@ class Session:
 def _real(path: Path) -> Path:
     """Without links, so that one case has one lock, whatever name it is opened by."""
     return Path(os.path.realpath(path))
+
+
+def _take_back(path: Path, existed: bool) -> None:
+    """A new file may be in place although the disk did not confirm it; then it was not created."""
+    if not existed:
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
 
 
 def _checked(case: Case) -> bytes:

@@ -2,6 +2,7 @@
 
 import io
 import os
+import sys
 from collections.abc import Callable
 from contextlib import ExitStack
 from types import TracebackType
@@ -74,6 +75,10 @@ class FailingDisk:
             patches.enter_context(patch("os.fsync", self._failing(os.fsync)))
             patches.enter_context(patch("os.replace", self._failing(os.replace)))
             patches.enter_context(patch("annotator.store.journal_file.FileIO", Journal))
+            if sys.platform == "darwin":
+                import fcntl
+
+                patches.enter_context(patch("fcntl.fcntl", self._failing(fcntl.fcntl)))
             self._patches = patches.pop_all()
         self._is_entered = True
         return self

@@ -1,9 +1,11 @@
 """Files are replaced whole or not at all."""
 
 import errno
+import os
 import stat
 import sys
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -93,3 +95,17 @@ def test_where_no_file_can_be_the_sentence_says_why(tmp_path: Path, name: str, s
 
 def test_a_reason_without_a_number_is_told_as_it_is() -> None:
     assert why(OSError("odd")) == "odd"
+
+
+def test_a_folder_that_knows_no_flushing_is_written_to_all_the_same(tmp_path: Path) -> None:
+    """Some network and FUSE file systems answer fsync of a folder with EINVAL."""
+    real = os.fsync
+
+    def fsync(descriptor: int) -> None:
+        if stat.S_ISDIR(os.fstat(descriptor).st_mode):
+            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+        real(descriptor)
+
+    with patch("os.fsync", fsync):
+        write_atomically(tmp_path / "out.vtt", b"WEBVTT")
+    assert (tmp_path / "out.vtt").read_bytes() == b"WEBVTT"
