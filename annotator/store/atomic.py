@@ -5,8 +5,7 @@ import os
 import secrets
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
 
 from annotator.errors import StoreError
@@ -63,32 +62,30 @@ def flush_file(descriptor: int) -> None:
         import fcntl
 
         # On macOS fsync leaves the data in the drive's own cache (see its fsync(2)); not every disk offers more.
-        with _where_offered():
+        try:
             fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+        except OSError as error:
+            _raise_unless_not_offered(error)
+        else:
             return
     os.fsync(descriptor)
 
 
 def flush_folder(folder: Path) -> None:
     """Wait until the disk has the names in a folder. Windows and some network folders offer no such thing."""
-    if sys.platform == "win32":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        with _where_offered():
+    if sys.platform != "win32":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
             os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
+        except OSError as error:
+            _raise_unless_not_offered(error)
+        finally:
+            os.close(descriptor)
 
 
-@contextmanager
-def _where_offered() -> Iterator[None]:
-    """Passes over the errors that say that a file system does not know a call, and only those."""
-    try:
-        yield
-    except OSError as error:
-        if error.errno not in _NOT_OFFERED:
-            raise
+def _raise_unless_not_offered(error: OSError) -> None:
+    if error.errno not in _NOT_OFFERED:
+        raise error
 
 
 def write_all(descriptor: int, data: bytes) -> None:
