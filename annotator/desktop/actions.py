@@ -63,6 +63,7 @@ ACTIONS = (
     Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
     Action("open_case", FILE, "Open a case…", ("Ctrl+O",), Icon.OPEN_CASE),
     Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
+    Action("rename_case", FILE, "Rename the case", (), None, _writable),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
     Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),

@@ -116,6 +116,7 @@ class Bench(QWidget):
         player.speed_changed.connect(self.top.show_speed)
         player.failed.connect(self._show_failure)
         self.controller.changed.connect(self._refresh)
+        self.top.renamed.connect(self.controller.rename)
         self.sheet.tagged.connect(self.controller.tag)
         self.ribbon.sought.connect(player.seek)
         self.transport.speed_chosen.connect(player.set_speed)
@@ -156,6 +157,10 @@ class Bench(QWidget):
         self.picture.shows_caption = not self.picture.shows_caption
         self.picture.update()
 
+    def rename_case(self) -> None:
+        self.top.title.setFocus()
+        self.top.title.selectAll()
+
     def find_step(self) -> None:
         self.sheet.field.setFocus()
         self.sheet.field.selectAll()
@@ -187,7 +192,7 @@ class Bench(QWidget):
 
     def _refresh(self) -> None:
         case = self.controller.case
-        self.top.show_case(case.title)
+        self.top.show_case(case.title, writable=not self.controller.session.read_only)
         self.top.show_findings(len(findings(case)))
         self.empty_hint.setVisible(not case.tags)
         self._show_caption()

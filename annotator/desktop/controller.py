@@ -132,6 +132,10 @@ class Controller(QObject):
         if chosen is not None and any(getattr(chosen, field) != value for field, value in fields.items()):
             self.do(lambda case: edits.describe(case, [chosen.id], **fields))
 
+    def rename(self, title: str) -> None:
+        if title and title != self.case.title:
+            self.do(lambda case: edits.rename(case, title))
+
     def undo(self) -> None:
         self._attempt(self.session.undo)
 

@@ -152,6 +152,8 @@ def stylesheet(colours: Colours, marks: str) -> str:
         min-height: {CONTROL - 2}px; padding: 0 {2 * UNIT}px;
         selection-background-color: {c.accent}; selection-color: {c.on_accent};
     }}
+    QLineEdit[kind="title"] {{ background: transparent; border-color: transparent; font-weight: 600; }}
+    QLineEdit[kind="title"]:hover:!read-only {{ border-color: {c.line}; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; }}
     QComboBox::drop-down {{ border: 0; width: 24px; }}
     QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}

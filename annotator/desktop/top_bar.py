@@ -2,24 +2,36 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QMenu, QToolButton, QWidget
 
 from annotator.desktop import typeface
 from annotator.desktop.controls import button, icon_button, key_of, label, restyle
 from annotator.desktop.tokens import BAR, UNIT
 from annotator.model.timecode import Ms, clock
 
+_TITLE_WIDTH = 240
+
 
 class TopBar(QFrame):
+    """renamed  the case was given this title by typing it over the old one"""
+
+    renamed = Signal(str)
+
     def __init__(self, actions: Mapping[str, QAction], menu: QMenu, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setProperty("kind", "bar")
         self.setProperty("edge", "bottom")
         self.setFixedHeight(BAR)
-        self._title = label("", "title")
-        self._title.setTextFormat(Qt.TextFormat.PlainText)
+        self.title = QLineEdit()
+        self.title.setProperty("kind", "title")
+        self.title.setAccessibleName("Title of the case")
+        self.title.setPlaceholderText("Untitled case")
+        self.title.setToolTip("Title of the case; no names of patients. Click to change it")
+        self.title.setFixedWidth(_TITLE_WIDTH)
+        self.title.setMaxLength(200)
+        self.title.editingFinished.connect(self._rename)
         self._place = label("", "second")
         self._clock = label("")
         self._clock.setFont(typeface.clock())
@@ -31,7 +43,7 @@ class TopBar(QFrame):
         self._publish = button(actions["show_publish"], text="Publish", rank="main")
         grid = QGridLayout(self)
         grid.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
-        grid.addLayout(_row(_menu_button(menu), self._title, self._place, None), 0, 0)
+        grid.addLayout(_row(_menu_button(menu), self.title, self._place, None), 0, 0)
         grid.addLayout(_row(self._clock, self._speed), 0, 1)
         undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
         find = button(actions["find_command"], text=f"Find a command   {key_of(actions['find_command'])}")
@@ -39,8 +51,11 @@ class TopBar(QFrame):
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(2, 1)
 
-    def show_case(self, title: str) -> None:
-        self._title.setText(title)
+    def show_case(self, title: str, writable: bool) -> None:
+        self.title.setReadOnly(not writable)
+        if not self.title.hasFocus():
+            self.title.setText(title)
+            self.title.setCursorPosition(0)
 
     def show_place(self, text: str) -> None:
         self._place.setText(text)
@@ -60,6 +75,9 @@ class TopBar(QFrame):
         """There is one filled button a screen: while the panel is open, it is the panel's."""
         self._publish.setProperty("rank", "" if quiet else "main")
         restyle(self._publish)
+
+    def _rename(self) -> None:
+        self.renamed.emit(self.title.text().strip())
 
     @property
     def time_text(self) -> str:

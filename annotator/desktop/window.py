@@ -171,7 +171,7 @@ class Window(QMainWindow):
             "toggle_single_keys": self._toggle_single_keys,
             "write_key_page": self._write_key_page,
         }
-        of_bench = ("show_findings", "show_publish", "find_step", "toggle_caption")
+        of_bench = ("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption")
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}
