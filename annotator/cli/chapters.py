@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, verb, warn
 
 
@@ -19,9 +20,8 @@ from annotator.cli.verb import EXISTING, emit, verb, warn
 def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str) -> None:
     """Write chapters as WebVTT. What can't be written is listed, never trimmed quietly."""
     from annotator.publish.chapter_file import chapter_file
-    from annotator.store.session import Session
 
-    with Session.open(case, writable=False) as session:
+    with opened(case) as session:
         text, notes = chapter_file(session.case, facet, language, nested, fill)
     for note in notes:
         warn(note)

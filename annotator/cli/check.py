@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, say, verb
 
 
@@ -17,9 +18,8 @@ def command(ctx: click.Context, case: Path) -> None:
     Exit status 0: nothing found, 1: findings, 2: the case could not be read.
     """
     from annotator.measure.findings import findings
-    from annotator.store.session import Session
 
-    with Session.open(case, writable=False) as session:
+    with opened(case) as session:
         found = findings(session.case)
     for finding in found:
         emit(finding.says, None)

@@ -5,6 +5,7 @@ from shutil import get_terminal_size
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, verb, warn
 
 FORMATS = ["table", "csv", "json", "xlsx", "html"]
@@ -22,12 +23,11 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
     No second is counted twice; what each figure means stands in docs/measures.md.
     """
     from annotator.publish.summary import summary_text
-    from annotator.store.session import Session
 
     chosen = form or _by_ending(out)
     if chosen == "xlsx" and out is None:
         raise click.UsageError("a workbook is not for a terminal; name a file with --out")
-    with Session.open(case, writable=False) as session:
+    with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
         text, notes = summary_text(session.case, chosen, facet, by is not None, width)
     for note in notes:

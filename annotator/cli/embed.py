@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
 
 
@@ -21,9 +22,8 @@ def command(case: Path, out: Path, facet: str, language: str) -> None:
     picture, sound or tags of the file by this: look before you share it.
     """
     from annotator.publish.recording_with_chapters import embed
-    from annotator.store.session import Session
 
-    with Session.open(case, writable=False) as session, progress("writing") as report:
+    with opened(case) as session, progress("writing") as report:
         notes = embed(session.case, session.path, out, facet, language, report)
     for note in notes:
         warn(note)

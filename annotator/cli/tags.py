@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
 
 if TYPE_CHECKING:
@@ -39,10 +40,9 @@ def command(case: Path, source: Path | None, keep_going: bool, form: str | None)
 
 
 def _add(path: Path, source: Path, keep_going: bool) -> None:
-    from annotator.store.session import Session
     from annotator.workflow.add_tags import add_tags
 
-    with Session.open(path) as session:
+    with opened(path, writable=True) as session:
         with progress("reading frames") as report:
             added = add_tags(session, source, keep_going, report)
         session.save()
@@ -56,10 +56,9 @@ def _add(path: Path, source: Path, keep_going: bool) -> None:
 def _list(path: Path, form: str) -> None:
     from annotator.formats import tags_csv
     from annotator.publish.table import aligned
-    from annotator.store.session import Session
     from annotator.workflow.tag_rows import rows_of
 
-    with Session.open(path, writable=False) as session:
+    with opened(path) as session:
         case = session.case
     if form == "csv":
         emit(tags_csv.dumps(rows_of(case)), None)

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, say, verb, warn
 
 if TYPE_CHECKING:
@@ -147,12 +148,11 @@ def carry(case: Path, new: str) -> None:
     Or another version of its own; its tags get the concepts there. The case as it was is kept beside it.
     Nothing is dropped: a tag whose concept is gone keeps the old term, one whose concept was split is left unconfirmed.
     """
-    from annotator.store.session import Session
     from annotator.store.vocabularies import find
     from annotator.workflow.carry_case import carry_case
 
     vocabulary = find(new)
-    with Session.open(case) as session:
+    with opened(case, writable=True) as session:
         notes = carry_case(session, vocabulary)
         session.save()
         count = len(session.case.tags)

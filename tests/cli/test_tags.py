@@ -1,6 +1,8 @@
 """`annotator tags`: tables in, tables out, all faults at once, all or nothing."""
 
 import json
+import subprocess
+import sys
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
@@ -166,3 +168,17 @@ def test_a_case_without_its_recording_still_takes_tags(annotate: Annotate, tmp_p
     assert "was not found" in told.err
     assert annotate("durations", case).status == 0
     assert annotate("chapters", case, "--out", tmp_path / "c.vtt").status == 0
+
+
+def test_what_was_not_saved_before_a_kill_is_taken_in_and_said(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    source = (
+        "import os, sys; from pathlib import Path; from annotator.store.session import Session; "
+        "from annotator.model import edits; session = Session.open(Path(sys.argv[1])); "
+        "session.do(lambda case: edits.rename(case, 'renamed')); os._exit(9)"
+    )
+    killed = subprocess.run([sys.executable, "-c", source, str(case)], check=False)
+    assert killed.returncode == 9
+    told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "1,2,air,,,,"))
+    assert told.status == 0
+    assert "taken in: a change from before an interruption" in told.err
+    assert annotate("durations", case).out.startswith("renamed")
