@@ -1,16 +1,24 @@
 """From a container's time stamps to milliseconds since the recording's zero.
 
 Zero is the container's start time, as players have it: QMediaPlayer was measured to show each frame at
-its stamp less that start, whether the start came from the picture, from sound that begins earlier, from
-a late-starting transport stream, or with sound that begins before zero (priming, edit lists).
+its stamp less that start, whether the start comes from the picture, from sound that begins earlier, or
+from a transport stream that starts late.
+
+Encoders of sound prime themselves: their first packets hold no sound to be heard, and lie before zero.
+Browsers, FFmpeg from version 8 on and QMediaPlayer with it pass over them. QMediaPlayer of Qt 6.11, with
+FFmpeg 7.1, was measured to do so in MP4, but to count from them in Matroska and WebM, 3 to 23 ms early;
+`sound_lead` tells by how much, for whoever must understand such a player.
 
 FFmpeg rounds the start to a microsecond. Where that is only the rounding of the picture's own first
 stamp, the earlier of the two is zero, so that a seek to a written time lands on or after its frame
 whichever of them a player counts from.
 """
 
+from contextlib import suppress
 from fractions import Fraction
+from itertools import islice
 from math import lcm
+from pathlib import Path
 from typing import Final, TypeAlias
 
 import av
@@ -19,11 +27,12 @@ from av.container import InputContainer
 from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
-from annotator.media.opening import ticks
-from annotator.model.timecode import SECOND, from_ticks
+from annotator.media.opening import opened, picture_stream, preferred, ticks
+from annotator.model.timecode import SECOND, Ms, ceil_ms, from_ticks
 
 Stamps: TypeAlias = NDArray[np.int64]
 
+_FIRST_PACKETS: Final = 4
 _ROUNDING: Final = Fraction(1, 1_000)
 _SAFE: Final = 2**62
 
@@ -35,6 +44,21 @@ def zero_of(container: InputContainer, stream: VideoStream) -> Fraction:
         return start
     first = stream.start_time * ticks(stream)
     return min(start, first) if abs(start - first) < _ROUNDING else start
+
+
+def sound_lead(path: Path) -> Ms:
+    """How long before zero the first packet of sound begins, in ms; 0 where none does."""
+    with opened(path) as container:
+        tracks = container.streams.audio
+        if not tracks:
+            return 0
+        zero = zero_of(container, picture_stream(container, path))
+        sound = preferred(tracks)
+        with suppress(av.error.FFmpegError, OSError):
+            for packet in islice(container.demux(sound), _FIRST_PACKETS):
+                if packet.pts is not None:
+                    return max(ceil_ms(zero - packet.pts * ticks(sound)), 0)
+    return 0
 
 
 def to_ms(stamps: Stamps, time_base: Fraction, zero: Fraction) -> Stamps:

@@ -17,16 +17,18 @@ from annotator.model.timecode import Ms
 class FrameIndex:
     """The frames of one recording in the order they are shown.
 
-    times  ms from the recording's zero, strictly increasing; at least one
-    end    ms at which the last frame ends
-    rate   frames a second where the distance between frames is constant, else None
-    notes  sentences about what was odd or damaged in the stamps
+    times       ms from the recording's zero, strictly increasing; at least one
+    end         ms at which the last frame ends
+    rate        frames a second where the distance between frames is constant, else None
+    notes       sentences about what was odd or damaged in the stamps
+    sound_lead  ms by which packets of sound begin before zero, from where some players count (see `clock`)
     """
 
     times: NDArray[np.int64]
     end: Ms
     rate: Fraction | None = None
     notes: tuple[str, ...] = ()
+    sound_lead: Ms = 0
 
     def __post_init__(self) -> None:
         times = np.array(self.times, dtype=np.int64)

@@ -9,7 +9,7 @@ from av.container import Container, InputContainer
 from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
-from annotator.media.clock import to_ms, zero_of
+from annotator.media.clock import sound_lead, to_ms, zero_of
 from annotator.media.decoding import decoded, fields_do_part, fields_may_part
 from annotator.media.frame_index import FrameIndex
 from annotator.media.opening import opened, picture_stream, ticks
@@ -42,7 +42,7 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
             )
         index = _index(path, stream, zero, pictures)
         missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index)
-        return replace(index, notes=(*index.notes, *filter(None, [missing])))
+        return replace(index, notes=(*index.notes, *filter(None, [missing])), sound_lead=sound_lead(path))
 
 
 def _packets(path: Path, container: InputContainer, stream: VideoStream, progress: Progress) -> Packets:

@@ -20,7 +20,7 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.progress import Progress, silent
 
-_VERSION: Final = 1
+_VERSION: Final = 2
 """Raised whenever the index of the same file may come out differently."""
 
 _DIGEST_BYTES: Final = hashlib.sha256().digest_size
@@ -49,7 +49,7 @@ def _load(kept: Path, fingerprint: str) -> FrameIndex | None:
             if (about["version"], about["fingerprint"]) != (_VERSION, fingerprint):
                 return None
             rate = about["rate"] and Fraction(about["rate"])
-            return FrameIndex(arrays["times"], about["end"], rate, tuple(about["notes"]))
+            return FrameIndex(arrays["times"], about["end"], rate, tuple(about["notes"]), about["sound_lead"])
     except (OSError, ValueError, KeyError):
         return None
 
@@ -76,6 +76,7 @@ def _packed(fingerprint: str, index: FrameIndex) -> bytes:
         "end": index.end,
         "rate": index.rate and str(index.rate),
         "notes": index.notes,
+        "sound_lead": index.sound_lead,
     }
     packed = BytesIO()
     np.savez_compressed(packed, times=index.times, about=np.frombuffer(json.dumps(about).encode(), dtype=np.uint8))

@@ -6,6 +6,7 @@ import shutil
 import tempfile
 from collections.abc import Sequence
 from itertools import accumulate
+from math import lcm
 from pathlib import Path
 from typing import Final, NamedTuple, TypeAlias
 
@@ -20,8 +21,8 @@ from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
 from annotator.media.plain_text import plain
-from annotator.media.target import ENDINGS, chapters_for, kept_tracks, muxer_for
-from annotator.model.timecode import Ms
+from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
+from annotator.model.timecode import SECOND, Ms
 from annotator.progress import Progress, silent
 
 _READ: Final = 0.2
@@ -87,6 +88,9 @@ def _copy(
     copied: Sequence[_Source], durations: Sequence[Ms], chapters: str, muxer: str, unfinished: Path, progress: Progress
 ) -> None:
     options: dict[str, object] = {"f": muxer, "c": "copy", "copyinkf": None, "map_metadata": 0, "map_chapters": 1}
+    if muxer in GAPLESS:
+        # Its chapters and edits count in this unit: whole milliseconds and the picture's own ticks must both fit.
+        options["movie_timescale"] = lcm(SECOND, copied[0].part.tick.denominator)
     if len(copied) > 1:
         # The list has put the first picture at zero; sound that begins a moment earlier must not move it.
         options["copyts"] = None

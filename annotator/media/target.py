@@ -18,6 +18,9 @@ _MUXERS: Final = {".mp4": "mp4", ".m4v": "mp4", ".mov": "mov", ".mkv": "matroska
 ENDINGS: Final = frozenset(_MUXERS)
 """Of the files that are written."""
 
+GAPLESS: Final = frozenset({"mp4", "mov"})
+"""Those whose chapters follow each other without a gap."""
+
 _SUBTITLES: Final = {
     "mp4": {"mov_text", "dvd_subtitle"},
     "mov": {"mov_text"},
@@ -81,7 +84,7 @@ def chapters_for(muxer: str, ffmetadata: str) -> str:
     each other from the start without a gap: time without a chapter becomes one titled `NO_CHAPTER`, so that
     the others start and end where they should; `probe` leaves such chapters out again.
     """
-    if muxer not in ("mp4", "mov"):
+    if muxer not in GAPLESS:
         return ffmetadata
     reached = 0
 

@@ -15,8 +15,8 @@ Films = Callable[[str], Path]
 
 
 def same(one: FrameIndex, other: FrameIndex) -> bool:
-    facts = (one.end, one.rate, one.notes) == (other.end, other.rate, other.notes)
-    return facts and one.times.tolist() == other.times.tolist()
+    facts = [(index.end, index.rate, index.notes, index.sound_lead) for index in (one, other)]
+    return facts[0] == facts[1] and one.times.tolist() == other.times.tolist()
 
 
 @pytest.fixture

@@ -13,10 +13,10 @@ from tests.media.films import ffmpeg
 
 Films = Callable[[str], Path]
 
-KEYS = (
-    "duration_ms frames frame_rate width height display_aspect rotation video_codec audio_codec bit_depth interlaced "
-    "start_ms chapters tags warnings"
-).split()
+NAMES = """
+    duration_ms frames frame_rate width height display_aspect rotation video_codec audio_codec bit_depth interlaced
+    start_ms chapters tags warnings
+"""
 
 
 def inspected(path: Path) -> dict[str, object]:
@@ -28,7 +28,7 @@ def inspected(path: Path) -> dict[str, object]:
 
 def test_the_names_are_fixed(film: Films) -> None:
     told = inspected(film("ntsc.mp4"))
-    assert list(told) == KEYS
+    assert list(told) == NAMES.split()
     assert told["frame_rate"] == "30000/1001"
     assert told["display_aspect"] == "5:3"
     assert told["duration_ms"] == 3_003
