@@ -32,7 +32,9 @@ from annotator.model.timecode import SECOND, Ms, ceil_ms, from_ticks
 
 Stamps: TypeAlias = NDArray[np.int64]
 
-_FIRST_PACKETS: Final = 4
+_FIRST_PACKETS: Final = 500
+"""Of all tracks, among which sound that begins with the picture has its first."""
+
 _ROUNDING: Final = Fraction(1, 1_000)
 _SAFE: Final = 2**62
 
@@ -55,8 +57,8 @@ def sound_lead(path: Path) -> Ms:
         zero = zero_of(container, picture_stream(container, path))
         sound = preferred(tracks)
         with suppress(av.error.FFmpegError, OSError):
-            for packet in islice(container.demux(sound), _FIRST_PACKETS):
-                if packet.pts is not None:
+            for packet in islice(container.demux(), _FIRST_PACKETS):
+                if packet.stream_index == sound.index and packet.pts is not None:
                     return max(ceil_ms(zero - packet.pts * ticks(sound)), 0)
     return 0
 

@@ -1,32 +1,31 @@
 """Pictures by time: the very one that a player shows, and key frames for a film strip."""
 
 from collections.abc import Iterator
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack
 from fractions import Fraction
-from itertools import islice
 from math import floor
 from os import cpu_count
 from pathlib import Path
 from types import TracebackType
-from typing import Final, NamedTuple, Self, cast
+from typing import Final, Self, cast
 
 import av
 from av.codec.context import ThreadType
-from av.container import Flags, InputContainer
-from av.video.codeccontext import VideoCodecContext
-from av.video.frame import VideoFrame
-from av.video.stream import VideoStream
+from av.container import Flags
 
 from annotator.errors import MediaError
 from annotator.media.clock import zero_of
-from annotator.media.decoding import TrackPacket, decoded, demuxed, fields_may_part
+from annotator.media.decoding import decoded, fields_may_part
+from annotator.media.film_strip import KeyFrame, key_frames
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
 from annotator.media.plain_text import plain
 from annotator.media.timed import Timed, by_counting, by_stamp
-from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
+from annotator.model.timecode import SECOND, Ms
+
+__all__ = ["FrameReader", "KeyFrame", "frame_at", "key_frames"]
 
 _MOST_THREADS: Final = 4
 """Each more holds back one more picture, and memory for it."""
@@ -39,9 +38,6 @@ _FIRST_STEP: Final[Ms] = 1_000
 
 _MENDS: Final[Ms] = 16_000
 """A picture that is still broken when decoded from this much earlier is broken in the file."""
-
-_HOP: Final[Ms] = 2_000
-"""Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
 
 
 def frame_at(path: Path, ms: Ms) -> Rgb:
@@ -153,57 +149,3 @@ class FrameReader:
             return False
         self._coming = self._timed()
         return True
-
-
-class KeyFrame(NamedTuple):
-    """A picture that decodes on its own."""
-
-    time: Ms
-    picture: Rgb
-
-
-def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
-    """The key frames of the recording in order, `width` pixels wide, at least `every` ms apart.
-
-    Each is decoded when it is asked for, so that stopping early costs nothing and memory holds one.
-    """
-    with opened(path) as container:
-        stream = picture_stream(container, path)
-        zero, tick, due = zero_of(container, stream), ticks(stream), -LATEST
-        render = Renderer(stream.sample_aspect_ratio, width)
-        for packets, stamp in _key_packets(container, stream):
-            time = from_ticks(stamp, tick, zero)
-            frame = _decode_alone(stream.codec_context, packets) if time >= due else None
-            if frame is None:
-                continue
-            yield KeyFrame(max(time, 0), render(frame))
-            due = time + every
-            if every >= _HOP and container.format.name != "mpeg":  # whose stamps are not to be trusted after a seek
-                with suppress(av.error.FFmpegError, OSError):
-                    container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
-
-
-def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[TrackPacket], int]]:
-    """The packets of each key frame that is shown, two where they may be fields, with its stamp."""
-    count = 2 if fields_may_part(stream) else 1
-    with suppress(av.error.FFmpegError, OSError):
-        packets = demuxed(container, stream)
-        for packet in packets:
-            stamp = packet.pts
-            if (
-                stamp is None and packet.dts is not None
-            ):  # AVI: handed out as many packets late as the decoder holds back
-                stamp = packet.dts + stream.codec_context.reorder_depth * (packet.duration or 0)
-            if packet.size and packet.is_keyframe and not packet.is_discard and stamp is not None:
-                yield [packet, *islice(packets, count - 1)], stamp
-
-
-def _decode_alone(context: VideoCodecContext, packets: list[TrackPacket]) -> VideoFrame | None:
-    """The picture in the packets, without waiting for those that follow."""
-    try:
-        frames = [frame for packet in (*packets, None) for frame in context.decode(packet)]
-    except av.error.FFmpegError:
-        return None
-    finally:
-        context.flush_buffers()
-    return frames[0] if frames else None

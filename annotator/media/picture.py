@@ -29,9 +29,7 @@ _FIRST_HD_HEIGHT: Final = 720
 _MOST_ANAMORPHIC: Final = Fraction(8)
 """No camera or lens squeezes more; common practice, no source."""
 
-_EXACT: Final = (
-    Interpolation.BICUBIC | Interpolation.ACCURATE_RND | Interpolation.FULL_CHR_H_INT | Interpolation.FULL_CHR_H_INP
-)
+_EXACT: Final = Interpolation.BICUBIC | Interpolation.ACCURATE_RND
 
 
 @dataclass(frozen=True)
@@ -108,9 +106,11 @@ class Renderer:
         self._pixel_aspect = pixel_aspect
         self._width = width
         self._reformatter = VideoReformatter()
+        self._orientation: Orientation | None = None
 
     def __call__(self, frame: VideoFrame) -> Rgb:
-        orientation = orientation_of(frame)
+        # The matrix is the recording's; asking every frame would make cycles that keep the frames in memory.
+        self._orientation = orientation = self._orientation or orientation_of(frame)
         wide, high = display_size(frame.width, frame.height, self._pixel_aspect)
         if self._width is not None:
             wide, high = _scaled(wide, high, self._width, orientation.transposed)

@@ -1,8 +1,9 @@
 """Telling what a file is from its first bytes, never from its name.
 
 The demuxer is then named outright, so that FFmpeg never guesses: a playlist called `case.mp4` stays
-a playlist, and a recording called `take%03d.png` stays a recording. Let in are the containers that
-recorders, cameras and archives write and that refer to nothing outside themselves.
+a playlist, and a recording called `take%03d.png` stays a recording. Let in are containers that recorders,
+cameras and archives write and that refer to nothing outside themselves: MP4 and MOV, Matroska and WebM,
+AVI, MPEG-TS (AVCHD's .MTS too) and MPEG-PS, and, read but never written, WMV (ASF), FLV and Ogg.
 """
 
 import re

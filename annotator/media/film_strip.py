@@ -1,0 +1,93 @@
+"""Key frames, small, for a film strip: pictures that decode on their own, so that hours of them come quickly."""
+
+from collections import deque
+from collections.abc import Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
+from fractions import Fraction
+from itertools import islice
+from math import floor
+from pathlib import Path
+from typing import Final, NamedTuple
+
+import av
+from av.container import InputContainer
+from av.video.codeccontext import VideoCodecContext
+from av.video.frame import VideoFrame
+from av.video.stream import VideoStream
+
+from annotator.media.clock import zero_of
+from annotator.media.decoding import TrackPacket, demuxed, fields_may_part
+from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.picture import Renderer, Rgb
+from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
+
+_HOP: Final[Ms] = 2_000
+"""Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
+
+
+class KeyFrame(NamedTuple):
+    """A picture that decodes on its own, and when it is shown."""
+
+    time: Ms
+    picture: Rgb
+
+
+def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
+    """The key frames of the recording in order, `width` pixels wide, at least `every` ms apart.
+
+    Stopping early costs nothing: one is made ready while another is decoded, and no more are held. In AVI
+    with B pictures, which has no presentation stamps, times may be a few frames early.
+    """
+    with ThreadPoolExecutor(1, "film-strip") as beside, opened(path) as container:
+        stream = picture_stream(container, path)
+        render = Renderer(stream.sample_aspect_ratio, width)
+        coming: deque[tuple[Ms, Future[Rgb]]] = deque()
+        for time, frame in _decoded_keys(container, stream, every):
+            coming.append((max(time, 0), beside.submit(render, frame)))
+            if len(coming) > 1:
+                ready, picture = coming.popleft()
+                yield KeyFrame(ready, picture.result())
+        for ready, picture in coming:
+            yield KeyFrame(ready, picture.result())
+
+
+def _decoded_keys(container: InputContainer, stream: VideoStream, every: Ms) -> Iterator[tuple[Ms, VideoFrame]]:
+    zero, tick, due = zero_of(container, stream), ticks(stream), -LATEST
+    # After a seek, stamps of program streams are not to be trusted.
+    hops = every >= _HOP and container.format.name != "mpeg"
+    for packets, stamp in _key_packets(container, stream):
+        time = from_ticks(stamp, tick, zero)
+        frame = _decode_alone(stream.codec_context, packets) if time >= due else None
+        if frame is None:
+            continue
+        yield time, frame
+        due = time + every
+        if hops:
+            with suppress(av.error.FFmpegError, OSError):
+                container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
+
+
+def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[TrackPacket], int]]:
+    """The packets of each key frame that is shown, two where they may be fields, with its stamp."""
+    count = 2 if fields_may_part(stream) else 1
+    with suppress(av.error.FFmpegError, OSError):
+        packets = demuxed(container, stream)
+        for packet in packets:
+            stamp = packet.pts
+            if stamp is None and packet.dts is not None:
+                # AVI: a decoder hands pictures out as many packets late as it holds back.
+                stamp = packet.dts + stream.codec_context.reorder_depth * (packet.duration or 0)
+            if packet.size and packet.is_keyframe and not packet.is_discard and stamp is not None:
+                yield [packet, *islice(packets, count - 1)], stamp
+
+
+def _decode_alone(context: VideoCodecContext, packets: list[TrackPacket]) -> VideoFrame | None:
+    """The picture in the packets, without waiting for those that follow."""
+    try:
+        frames = [frame for packet in (*packets, None) for frame in context.decode(packet)]
+    except av.error.FFmpegError:
+        return None
+    finally:
+        context.flush_buffers()
+    return frames[0] if frames else None
