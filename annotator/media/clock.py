@@ -28,7 +28,7 @@ from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
 from annotator.media.opening import opened, picture_stream, preferred, ticks
-from annotator.model.timecode import SECOND, Ms, ceil_ms, from_ticks
+from annotator.model.timecode import SECOND, Ms, from_ticks
 
 Stamps: TypeAlias = NDArray[np.int64]
 
@@ -59,7 +59,7 @@ def sound_lead(path: Path) -> Ms:
         with suppress(av.error.FFmpegError, OSError):
             for packet in islice(container.demux(), _FIRST_PACKETS):
                 if packet.stream_index == sound.index and packet.pts is not None:
-                    return max(ceil_ms(zero - packet.pts * ticks(sound)), 0)
+                    return max(round((zero - packet.pts * ticks(sound)) * SECOND), 0)
     return 0
 
 

@@ -153,7 +153,8 @@ FILMS: dict[str, Film] = {
         ("-c:v", "libx264", "-pix_fmt", "yuv420p", "-flags", "+ildct+ilme", "-x264opts", "tff=1"), "25"
     ),
     "interlaced.mpg": Film(
-        ("-vf", "setfield=tff", "-c:v", "mpeg2video", "-q:v", "4", "-flags", "+ildct+ilme", "-bf", "2"), "25"
+        ("-vf", "setfield=tff", "-c:v", "mpeg2video", "-q:v", "4", "-flags", "+ildct+ilme", "-bf", "2", "-f", "vob"),
+        "25",
     ),
     "anamorphic.mp4": Film((*_H264, "-vf", "setsar=64/45")),
     "narrow.mkv": Film((*_H264, "-vf", "setsar=3/4")),

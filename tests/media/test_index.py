@@ -94,13 +94,24 @@ def test_ffprobe_sees_the_same_frames(name: str, film: Films) -> None:
         check=True,
     )
     told = json.loads(probed.stdout)
-    zero = Fraction(told["format"]["start_time"])
+    index = read_index(film(name))
+    start = Fraction(told["format"].get("start_time", 0))
     stamps = [Fraction(frame["best_effort_timestamp_time"]) for frame in told["frames"]]
-    times = read_index(film(name)).times.tolist()
-    assert len(times) == len(stamps)
-    assert all(
-        abs(got - (stamp - zero) * 1_000) < Fraction(1_002, 1_000) for got, stamp in zip(times, stamps, strict=True)
+    assert len(index) == len(stamps)
+    # Before version 8, ffprobe counts from the priming of the sound in Matroska.
+    zeros = {start, start + Fraction(index.sound_lead if name.endswith((".mkv", ".webm")) else 0, 1_000)}
+    assert any(
+        all(near(*pair) for pair in zip(index.times.tolist(), in_ms(stamps, zero), strict=True)) for zero in zeros
     )
+
+
+def in_ms(stamps: list[Fraction], zero: Fraction) -> list[Fraction]:
+    return [(stamp - zero) * 1_000 for stamp in stamps]
+
+
+def near(time: int, exact: Fraction) -> bool:
+    """Within the ceiling, and what ffprobe cuts off by printing microseconds."""
+    return abs(time - exact) < Fraction(1_002, 1_000)
 
 
 @pytest.mark.parametrize("name", TABLED)

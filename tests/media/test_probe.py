@@ -98,7 +98,10 @@ def test_ffprobe_says_the_same(name: str, film: Films) -> None:
     assert facts.audio_codec == (sound and sound["codec_name"])
     assert facts.frames == int(stream["nb_read_frames"])
     assert facts.interlaced == (stream.get("field_order", "progressive") in ("tt", "bb", "tb", "bt"))
-    assert abs(facts.start - 1_000 * float(told["format"]["start_time"])) <= 1
+    start = 1_000 * float(told["format"].get("start_time", 0))
+    # Before version 8, ffprobe counts from the priming of the sound in Matroska.
+    lead = read_index(film(name)).sound_lead if name.endswith((".mkv", ".webm")) else 0
+    assert min(abs(facts.start - start), abs(facts.start - start - lead)) <= 1
     turned = next((-data["rotation"] % 360 for data in stream.get("side_data_list", ()) if "rotation" in data), 0)
     assert facts.rotation == turned
 
