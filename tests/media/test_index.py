@@ -95,14 +95,16 @@ def test_ffprobe_sees_the_same_frames(name: str, film: Films) -> None:
     )
     told = json.loads(probed.stdout)
     index = read_index(film(name))
+    assert len(index) == len(told["frames"])
+    told_stamps = [frame.get("best_effort_timestamp_time") for frame in told["frames"]]
+    if name == "interlaced.mpg":
+        assert told_stamps.pop() is None  # of a program stream, ffprobe leaves the very last frame without a stamp
+    stamps = [Fraction(stamp) for stamp in told_stamps]
+    times = index.times.tolist()[: len(stamps)]
     start = Fraction(told["format"].get("start_time", 0))
-    stamps = [Fraction(frame["best_effort_timestamp_time"]) for frame in told["frames"]]
-    assert len(index) == len(stamps)
     # Before version 8, ffprobe counts from the priming of the sound in Matroska.
     zeros = {start, start + Fraction(index.sound_lead if name.endswith((".mkv", ".webm")) else 0, 1_000)}
-    assert any(
-        all(near(*pair) for pair in zip(index.times.tolist(), in_ms(stamps, zero), strict=True)) for zero in zeros
-    )
+    assert any(all(map(near, times, in_ms(stamps, zero))) for zero in zeros)
 
 
 def in_ms(stamps: list[Fraction], zero: Fraction) -> list[Fraction]:
