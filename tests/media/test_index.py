@@ -97,8 +97,8 @@ def test_ffprobe_sees_the_same_frames(name: str, film: Films) -> None:
     index = read_index(film(name))
     assert len(index) == len(told["frames"])
     told_stamps = [frame.get("best_effort_timestamp_time") for frame in told["frames"]]
-    if name == "interlaced.mpg":
-        assert told_stamps.pop() is None  # of a program stream, ffprobe leaves the very last frame without a stamp
+    if told_stamps[-1] is None:
+        told_stamps.pop()  # of a program stream, ffprobe leaves the very last frame without one
     stamps = [Fraction(stamp) for stamp in told_stamps]
     times = index.times.tolist()[: len(stamps)]
     start = Fraction(told["format"].get("start_time", 0))
