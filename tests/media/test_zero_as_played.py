@@ -11,9 +11,9 @@ from tests.media.films import FILMS
 
 pytest.importorskip("PySide6.QtMultimedia", reason="the window is not installed", exc_type=ImportError)
 
-from PySide6.QtCore import QUrl
-from PySide6.QtMultimedia import QMediaPlayer, QVideoFrame, QVideoSink
 from pytestqt.qtbot import QtBot
+
+from tests.seen_frames import SeenFrames
 
 Films = Callable[[str], Path]
 
@@ -31,26 +31,19 @@ NO_SUCH_HARDWARE = (
 @pytest.fixture
 def played(qtbot: QtBot) -> Iterator[Callable[[Path], list[int]]]:
     """The times of the first frames that the player hands to its sink, in microseconds."""
-    player, sink = QMediaPlayer(), QVideoSink()
-    player.setVideoSink(sink)
+    frames = SeenFrames()
     times: list[int] = []
-
-    def take(frame: QVideoFrame) -> None:
-        if frame.isValid():
-            times.append(frame.startTime())
+    frames.seen.connect(lambda frame: times.append(frame.startTime()))
 
     def play(path: Path) -> list[int]:
-        player.setSource(QUrl.fromLocalFile(str(path)))
-        player.play()
+        frames.load(str(path))
+        frames.player.play()
         qtbot.waitUntil(lambda: len(times) >= WANTED, timeout=20_000)
-        player.stop()
+        frames.player.stop()
         return times[:WANTED]
 
-    sink.videoFrameChanged.connect(take)
     yield play
-    sink.videoFrameChanged.disconnect(take)
-    player.stop()
-    player.setSource(QUrl())
+    frames.close()
 
 
 NAMES = [name for name in FILMS if not name.startswith(("turned", "mirrored", "hours", "av1"))]

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
-from PySide6.QtCore import QRect, QUrl
+from PySide6.QtCore import QRect
 from PySide6.QtGui import QImage
-from PySide6.QtMultimedia import QMediaPlayer, QVideoFrame, QVideoSink
+from PySide6.QtMultimedia import QVideoFrame
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.player import Player
@@ -25,6 +25,7 @@ from annotator.workflow.frames import CaseFrames
 from tests.desktop.conftest import NO_SUCH_HARDWARE
 from tests.desktop.films import film, read_number
 from tests.measure.cases import tag, vocabulary
+from tests.seen_frames import SeenFrames
 
 pytestmark = pytest.mark.qt_log_ignore(*NO_SUCH_HARDWARE, extend=True)
 
@@ -113,13 +114,12 @@ def test_a_bare_player_shows_it_too_where_the_time_was_rounded_up(made: Film, tm
     numerator, _, denominator = made.rate.partition("/")
     starts = written_starts(case)
     begins_between = [at for at in range(FRAMES) if at * 1000 * int(denominator or 1) % int(numerator)]
-    player, sink = QMediaPlayer(), QVideoSink()
-    player.setVideoSink(sink)
-    with qtbot.waitSignal(sink.videoFrameChanged, timeout=20_000):
-        player.setSource(QUrl.fromLocalFile(str(path)))
-        player.pause()
+    frames = SeenFrames()
+    with qtbot.waitSignal(frames.seen, timeout=20_000):
+        frames.load(str(path))
+        frames.player.pause()
     for at in sorted(begins_between, key=lambda number: number * 7 % FRAMES):
-        with qtbot.waitSignal(sink.videoFrameChanged, timeout=20_000):
-            player.setPosition(starts[at])
-        assert number_on(sink.videoFrame()) == at
-    player.stop()
+        with qtbot.waitSignal(frames.seen, timeout=20_000) as shown:
+            frames.player.setPosition(starts[at])
+        assert number_on(shown.args[0]) == at
+    frames.close()
