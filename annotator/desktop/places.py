@@ -15,6 +15,13 @@ class Place(NamedTuple):
     frame: int
 
 
+class Told(NamedTuple):
+    """The frame that a player told the time of, and how many ms before zero that player counts from."""
+
+    place: Place
+    lead: Ms
+
+
 class Places:
     """Which frame stands at a case time, when a frame is shown, and which comes next, over borders too.
 
@@ -48,18 +55,19 @@ class Places:
         start = int(index.times[place.frame])
         return start, int(index.times[place.frame + 1]) if place.frame + 1 < len(index) else index.end
 
-    def nearest(self, recording: int, microseconds: int) -> Place | None:
+    def nearest(self, recording: int, microseconds: int) -> Told | None:
         """The frame whose time a player gave, which cuts it to whole microseconds; None where none is known.
 
-        Index times are rounded up to the millisecond, so the exact time lies up to 1 ms before them.
+        Index times are rounded up to the millisecond, so the exact time lies up to 1 ms before them. Some players
+        count from where the sound's packets begin, before zero; which one this is shows by what fits better.
         """
         index = self._frames.index(recording)
         if index is None:
             return None
         meant = microseconds / 1000 + 0.5
-        after = int(index.times.searchsorted(meant))
-        candidates = [frame for frame in (after - 1, after) if 0 <= frame < len(index)]
-        return Place(recording, min(candidates, key=lambda frame: abs(int(index.times[frame]) - meant)))
+        found = [(lead, *_closest(index, meant - lead)) for lead in dict.fromkeys((0, index.sound_lead))]
+        lead, frame, _ = min(found, key=lambda one: one[2])
+        return Told(Place(recording, frame), lead)
 
     def last(self, recording: int) -> Place:
         """A recording's last frame."""
@@ -85,3 +93,10 @@ class Places:
         if index is None:
             raise LookupError(f"the frames of recording {recording + 1} are not known")
         return index
+
+
+def _closest(index: FrameIndex, meant: float) -> tuple[int, float]:
+    """The number of the frame whose time is closest, and how far off it is, in ms."""
+    after = int(index.times.searchsorted(meant))
+    candidates = [frame for frame in (after - 1, after) if 0 <= frame < len(index)]
+    return min(((frame, abs(int(index.times[frame]) - meant)) for frame in candidates), key=lambda one: one[1])

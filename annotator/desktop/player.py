@@ -53,6 +53,7 @@ class Player(QObject):
         self._recording = -1
         self._loading = False
         self._loaded = False
+        self._lead: Ms = 0
         self._at: Ms = 0
         self._wanted: Place | None = None
         self._playing = False
@@ -164,7 +165,7 @@ class Player(QObject):
         self._patience.start()
         if place.recording != self._recording:
             self._recording, self._loading, self._loaded = place.recording, False, False
-            self._gives_frames = False
+            self._gives_frames, self._lead = False, 0
             self._media.setSource(QUrl.fromLocalFile(str(self._paths[place.recording])))
         elif self._loaded:
             if not self._playing and self._media.playbackState() == QMediaPlayer.PlaybackState.StoppedState:
@@ -175,7 +176,7 @@ class Player(QObject):
     def _aim_at(self, place: Place) -> None:
         """Send the player well inside the frame: on its edge it may take the one before."""
         if self._places is not None:
-            self._media.setPosition(sum(self._places.extent(place)) // 2)
+            self._media.setPosition(sum(self._places.extent(place)) // 2 + self._lead)
 
     def _take_status(self, status: QMediaPlayer.MediaStatus) -> None:
         if status == QMediaPlayer.MediaStatus.LoadingMedia:
@@ -215,9 +216,10 @@ class Player(QObject):
         if self._places is None or not (self._loaded and frame.isValid()):
             return
         self._gives_frames = True
-        place = self._places.nearest(self._recording, frame.startTime())
-        if place is not None and (self._playing or place == self._wanted):
-            self._show(frame, place)
+        told = self._places.nearest(self._recording, frame.startTime())
+        self._lead = told.lead if told else 0
+        if told is not None and (self._playing or told.place == self._wanted):
+            self._show(frame, told.place)
         elif self._wanted is not None:
             self._decode_wanted()
 

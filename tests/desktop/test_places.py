@@ -7,7 +7,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotator.desktop.places import Place, Places
+from annotator.desktop.places import Place, Places, Told
 from annotator.media.frame_index import FrameIndex
 from annotator.model.case import Case
 from annotator.model.recording import Recording
@@ -51,7 +51,19 @@ def test_a_players_time_finds_its_frame(exact: list[Fraction]) -> None:
     """A player gives the exact time cut to whole microseconds."""
     places, _ = places_over(exact)
     for number, time in enumerate(exact):
-        assert places.nearest(0, floor(time * 1_000_000)) == Place(0, number)
+        assert places.nearest(0, floor(time * 1_000_000)) == Told(Place(0, number), 0)
+
+
+@given(st.integers(1, 30), st.sampled_from([24, 25, 50, 60]), st.integers(0, 99))
+def test_a_player_that_counts_from_the_sound_is_understood(lead: int, rate: int, number: int) -> None:
+    exact = [Fraction(frame, rate) for frame in range(100)]
+    index = FrameIndex(np.array([ceil(one * 1000) for one in exact]), 5_000, sound_lead=lead)
+    case = Case("urn:case", "t", NOTHING, (Recording("urn:0", "0.mkv", "f", 5_000),))
+    places = Places(case, CaseFrames(case, {0: index}))
+    told = places.nearest(0, floor((exact[number] + Fraction(lead, 1000)) * 1_000_000))
+    assert told is not None
+    # Where the lead is a whole number of frames, the one time may mean either frame.
+    assert told == Told(Place(0, number), lead) or lead * rate % 1000 in (*range(60), *range(940, 1000))
 
 
 @given(exact_times(), exact_times())
