@@ -38,7 +38,7 @@ class CommandSet(QObject):
     def join(self, functions: Mapping[str, Callable[[], object]]) -> None:
         """Say which function carries out which action."""
         for does, function in functions.items():
-            self.actions[does].triggered.connect(_without_argument(function))
+            self.actions[does].triggered.connect(without_argument(function))
 
     def use_vocabulary(self, vocabulary: Vocabulary | None) -> None:
         """Give the concepts of a case their keys."""
@@ -124,7 +124,7 @@ class CommandSet(QObject):
             self.tagged.emit(str(pressed.data()))
 
 
-def _without_argument(function: Callable[[], object]) -> Callable[[bool], None]:
+def without_argument(function: Callable[[], object]) -> Callable[[bool], None]:
     """Qt tells whether an action is checked, which none of these functions wants to know."""
 
     def call(_checked: bool = False) -> None:

@@ -34,7 +34,6 @@ class Finder(QFrame):
         self._window = window
         self._actions: Sequence[QAction] = ()
         self.field = QLineEdit()
-        self.field.setPlaceholderText("What do you want to do?")
         self.field.setAccessibleName("Find a command")
         self.field.textChanged.connect(self._narrow)
         self.field.returnPressed.connect(self._do_chosen)
@@ -55,8 +54,9 @@ class Finder(QFrame):
         column.addWidget(self.field)
         column.addWidget(self._list)
 
-    def ask(self, actions: Sequence[QAction]) -> None:
-        """Show the commands that can be used now."""
+    def ask(self, actions: Sequence[QAction], asks: str = "What do you want to do?") -> None:
+        """Show those of the actions that can be used now, and what is asked."""
+        self.field.setPlaceholderText(asks)
         self._actions = [action for action in actions if action.isEnabled()]
         self.field.clear()
         self._narrow("")

@@ -17,11 +17,13 @@ from PySide6.QtWidgets import (
 
 _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 
-NEEDED_BY_TEXT = frozenset(
-    ("Space", "Left", "Right", "Up", "Down", "Home", "End", "Delete", "Escape", "Shift+Left", "Shift+Right")
+_ARROWS = ("Left", "Right", "Up", "Down")
+
+NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape")).union(
+    f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
 )
 NEEDED_BY_BUTTONS = frozenset(("Space",))
-NEEDED_BY_LISTS = frozenset(("Up", "Down", "Home", "End"))
+NEEDED_BY_LISTS = frozenset(("Up", "Down", "Ctrl+Up", "Ctrl+Down", "Home", "End"))
 
 
 class FocusWatch(QObject):

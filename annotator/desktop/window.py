@@ -1,19 +1,21 @@
 """The window: which page is shown, what is open, and which function carries out which action."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QTimer
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop import key_page
 from annotator.desktop.bench import Bench
-from annotator.desktop.command_set import CommandSet
+from annotator.desktop.command_set import CommandSet, without_argument
 from annotator.desktop.controller import Controller
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
+from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample
 from annotator.desktop.player import Player
 from annotator.desktop.start_screen import LoadingPage, StartScreen
@@ -167,6 +169,7 @@ class Window(QMainWindow):
             "quit": self.close,
             "toggle_play": self.player.toggle,
             "find_command": self._find_command,
+            "retag_chosen": self._find_other_step,
             "toggle_theme": self._toggle_theme,
             "toggle_single_keys": self._toggle_single_keys,
             "write_key_page": self._write_key_page,
@@ -175,6 +178,7 @@ class Window(QMainWindow):
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}
+        functions |= {does: self._of_key_work(does) for does in self.commands.actions if hasattr(KeyWork, does)}
         functions |= {does: self._of_ribbon(does) for does in of_ribbon}
         self._functions = functions | own
         self.commands.join(self._functions)
@@ -194,6 +198,9 @@ class Window(QMainWindow):
     def _of_ribbon(self, does: str) -> Callable[[], object]:
         return _Later(lambda: self.bench.ribbon if self.bench else None, does)
 
+    def _of_key_work(self, does: str) -> Callable[[], object]:
+        return _Later(lambda: KeyWork(self.controller) if self.controller else None, does)
+
     def _tag(self, concept: str) -> None:
         if self.bench is not None:
             self.bench.controller.tag(concept)
@@ -212,6 +219,20 @@ class Window(QMainWindow):
 
     def _find_command(self) -> None:
         self.finder.ask(self.commands.all())
+
+    def _find_other_step(self) -> None:
+        """Ask by name which concept of its facet the chosen tag should have."""
+        controller = self.controller
+        chosen = controller.chosen if controller else None
+        facet = controller.case.facet_of(chosen) if controller and chosen else None
+        if controller is None or facet is None:
+            return
+        choices = []
+        for concept in controller.case.vocabulary.in_facet(facet.name):
+            choice = QAction(concept.label(), controller)
+            choice.triggered.connect(without_argument(partial(KeyWork(controller).retag_chosen, concept.iri)))
+            choices.append(choice)
+        self.finder.ask(choices, "Which step should it be?")
 
     def _toggle_theme(self) -> None:
         self.theme.toggle()

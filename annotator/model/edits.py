@@ -8,7 +8,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import islice
 from operator import attrgetter
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Literal, NamedTuple, Protocol
 from uuid import uuid4
 
 from msgspec.structs import replace
@@ -154,6 +154,26 @@ def move_end(case: Case, tag_id: str, at: Ms) -> Edited:
     return _moved(case, tag, replace(tag, end=at), f"{name_of(case, tag)} ends at {clock(at)}")
 
 
+def move_boundary(case: Case, tag_id: str, edge: Literal["start", "end"], at: Ms) -> Edited:
+    """Put an edge at `at`, and with it the edge of the tag that it touches where only one may be at a time.
+
+    Raises InvalidEdit where either of them would be left without length or run into a further one.
+    """
+    tag = case.tag(tag_id)
+    was = tag.start if edge == "start" else tag.end
+    own, other = (move_start, move_end) if edge == "start" else (move_end, move_start)
+    touching = _touching(case, tag, edge)
+    if was is None or touching is None:
+        return own(case, tag_id, at)
+    turns = [(own, tag), (other, touching)]
+    grows = at < was if edge == "start" else at > was
+    changed = case
+    for move_one, one in reversed(turns) if grows else turns:  # whichever makes room goes first
+        changed = move_one(changed, one.id, at).case
+    verb = "starts" if edge == "start" else "ends"
+    return Edited(changed, f"{name_of(case, tag)} {verb} at {clock(at)}, beside {name_of(case, touching)}")
+
+
 def move(case: Case, tag_id: str, start: Ms, end: Ms | None) -> Edited:
     """Let a tag cover [start, end). Raises InvalidEdit as the single edges do."""
     tag = case.tag(tag_id)
@@ -214,6 +234,15 @@ def _moved(case: Case, before: Tag, after: Tag, says: str) -> Edited:
     _check_range(case, after)
     _check_room(case, [before], after)
     return Edited(with_tags(case, [after]), says)
+
+
+def _touching(case: Case, tag: Tag, edge: Literal["start", "end"]) -> Tag | None:
+    """The tag of the same exclusive facet that ends where this one starts, or starts where it ends."""
+    facet = case.facet_of(tag)
+    if facet is None or not facet.exclusive:
+        return None
+    peers = (peer for peer in case.in_facet(facet.name) if peer.id != tag.id and not _is_moment(peer))
+    return next((peer for peer in peers if (peer.end == tag.start if edge == "start" else peer.start == tag.end)), None)
 
 
 def _check_new(case: Case, tags: Sequence[Tag]) -> None:
