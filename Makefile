@@ -23,7 +23,7 @@ lint: .venv/full
 	$(BIN)/lint-imports
 
 bench: .venv/full
-	$(BIN)/python -m benchmarks
+	$(BIN)/python -m tests.benchmarks
 
 pictures: .venv/full
 	@$(BIN)/python -m tests.system_libraries
