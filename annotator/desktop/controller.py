@@ -5,7 +5,7 @@ The session is the one gate for changes; nothing here keeps a copy of the case.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Literal
 
 from PySide6.QtCore import QObject, Signal
 
@@ -19,6 +19,8 @@ from annotator.model.interval import Interval
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
 from annotator.workflow.frames import CaseFrames
+
+Edge = Literal["start", "end"]
 
 
 class Controller(QObject):
@@ -102,14 +104,19 @@ class Controller(QObject):
             self._finish(running)
 
     def start_here(self) -> None:
-        if self.chosen is not None:
-            tag_id = self.chosen.id
-            self.do(lambda case: edits.move_start(case, tag_id, self.at))
+        self.move_chosen("start", self.at)
 
     def end_here(self) -> None:
-        if self.chosen is not None:
-            tag_id = self.chosen.id
-            self.do(lambda case: edits.move_end(case, tag_id, self.at))
+        self.move_chosen("end", self.at)
+
+    def move_chosen(self, edge: Edge, at: Ms) -> bool:
+        """Put an edge of the chosen tag, and the neighbour's that it touches, at a frame time; a moment moves whole."""
+        tag = self.chosen
+        if tag is None:
+            return False
+        if tag.end == tag.start:
+            return self.do(lambda case: edits.move(case, tag.id, at, at))
+        return self.do(lambda case: edits.move_boundary(case, tag.id, edge, at))
 
     def move_edge(self, tag_id: str, edge: str, at: Ms) -> None:
         """Put a tag's `start` or `end` at a frame time."""

@@ -2,16 +2,13 @@
 
 from bisect import bisect_left, bisect_right
 from operator import itemgetter
-from typing import Literal
 
-from annotator.desktop.controller import Controller
+from annotator.desktop.controller import Controller, Edge
 from annotator.desktop.places import Places
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval, gaps
 from annotator.model.timecode import SECOND, Ms, clock
-
-Edge = Literal["start", "end"]
 
 
 def untagged(case: Case) -> list[Interval]:
@@ -148,7 +145,7 @@ class KeyWork:
         if at is None:
             self._say(f"The frames at {clock(was)} are not known, as that recording is not here")
             return
-        if self._controller.do(_edge_moved(chosen, edge, at)) and not self._controller.player.is_playing:
+        if self._controller.move_chosen(edge, at) and not self._controller.player.is_playing:
             self._controller.player.seek(at)
 
     def _go_to(self, at: Ms | None, otherwise: str) -> None:
@@ -163,9 +160,3 @@ class KeyWork:
 
     def _say(self, text: str) -> None:
         self._controller.said.emit(text, False)
-
-
-def _edge_moved(tag: Tag, edge: Edge, at: Ms) -> edits.Edit:
-    if tag.end == tag.start:
-        return lambda case: edits.move(case, tag.id, at, at)
-    return lambda case: edits.move_boundary(case, tag.id, edge, at)
