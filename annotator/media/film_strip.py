@@ -21,9 +21,16 @@ from annotator.media.decoding import TrackPacket, demuxed, fields_may_part
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
 from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
+from annotator.progress import Progress, silent
 
 _HOP: Final[Ms] = 2_000
 """Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
+
+_TRANSPORT_LANDS_LATE: Final[Ms] = 1_000
+"""A seek in a transport stream finds any packet, not a key frame: the one wanted may lie before it."""
+
+_REPORTS_EVERY: Final = 64
+"""Packets between two reports of progress, at most."""
 
 
 class KeyFrame(NamedTuple):
@@ -33,17 +40,21 @@ class KeyFrame(NamedTuple):
     picture: Rgb
 
 
-def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
+def key_frames(path: Path, width: int, every: Ms = 0, start: Ms = 0, progress: Progress = silent) -> Iterator[KeyFrame]:
     """The key frames of the recording in order, `width` pixels wide, at least `every` ms apart.
 
-    Stopping early costs nothing: one is made ready while another is decoded, and no more are held. In AVI
-    with B pictures, which has no presentation stamps, times may be a few frames early.
+    They begin with one at or before `start`, where the container can find it. `progress` counts bytes of the
+    file, and is told also while no key frame comes. Stopping early costs nothing: one is made ready while
+    another is decoded, and no more are held. In AVI with B pictures, which has no presentation stamps, times
+    may be a few frames early.
     """
     with ThreadPoolExecutor(1, "film-strip") as beside, opened(path) as container:
         stream = picture_stream(container, path)
         render = Renderer(stream.sample_aspect_ratio, width)
         coming: deque[tuple[Ms, Future[Rgb]]] = deque()
-        for time, frame in _decoded_keys(container, stream, every):
+        if start > 0:
+            _seek(container, stream, start)
+        for time, frame in _decoded_keys(container, stream, every, progress):
             coming.append((max(time, 0), beside.submit(render, frame)))
             if len(coming) > 1:
                 ready, picture = coming.popleft()
@@ -52,11 +63,24 @@ def key_frames(path: Path, width: int, every: Ms = 0) -> Iterator[KeyFrame]:
             yield KeyFrame(ready, picture.result())
 
 
-def _decoded_keys(container: InputContainer, stream: VideoStream, every: Ms) -> Iterator[tuple[Ms, VideoFrame]]:
+def _seek(container: InputContainer, stream: VideoStream, start: Ms) -> None:
+    """Stand at or before the key frame shown at `start`; at the very start where stamps are not to be trusted."""
+    if container.format.name == "mpeg":
+        return
+    if container.format.name == "mpegts":
+        start -= _TRANSPORT_LANDS_LATE
+    stamp = floor((Fraction(start, SECOND) + zero_of(container, stream)) / ticks(stream))
+    with suppress(av.error.FFmpegError, OSError):
+        container.seek(stamp, stream=stream)
+
+
+def _decoded_keys(
+    container: InputContainer, stream: VideoStream, every: Ms, progress: Progress
+) -> Iterator[tuple[Ms, VideoFrame]]:
     zero, tick, due = zero_of(container, stream), ticks(stream), -LATEST
     # After a seek, stamps of program streams are not to be trusted.
     hops = every >= _HOP and container.format.name != "mpeg"
-    for packets, stamp in _key_packets(container, stream):
+    for packets, stamp in _key_packets(container, stream, progress):
         time = from_ticks(stamp, tick, zero)
         frame = _decode_alone(stream.codec_context, packets) if time >= due else None
         if frame is None:
@@ -68,12 +92,16 @@ def _decoded_keys(container: InputContainer, stream: VideoStream, every: Ms) -> 
                 container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
 
 
-def _key_packets(container: InputContainer, stream: VideoStream) -> Iterator[tuple[list[TrackPacket], int]]:
+def _key_packets(
+    container: InputContainer, stream: VideoStream, progress: Progress
+) -> Iterator[tuple[list[TrackPacket], int]]:
     """The packets of each key frame that is shown, two where they may be fields, with its stamp."""
     count = 2 if fields_may_part(stream) else 1
     with suppress(av.error.FFmpegError, OSError):
         packets = demuxed(container, stream)
-        for packet in packets:
+        for number, packet in enumerate(packets):
+            if number % _REPORTS_EVERY == 0:
+                progress(packet.pos or 0, max(container.size, 1))
             stamp = packet.pts
             if stamp is None and packet.dts is not None:
                 # AVI: a decoder hands pictures out as many packets late as it holds back.
