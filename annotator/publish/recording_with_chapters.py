@@ -2,13 +2,12 @@
 
 from pathlib import Path
 
-from annotator.errors import MediaError
 from annotator.formats import ffmetadata
 from annotator.measure.chapters import plan
 from annotator.media.remux import with_chapters
 from annotator.model.case import Case
 from annotator.progress import Progress, silent
-from annotator.store.recordings import locate
+from annotator.publish.sources import tagged_recordings
 
 
 def embed(
@@ -18,13 +17,7 @@ def embed(
 
     Raises MediaError where a recording is missing or has changed, or the recordings can't be joined.
     """
-    sources: list[Path] = []
-    for one in locate(case, case_path):
-        kept = case.recordings[one.recording].path
-        if one.path is None or one.state == "changed":
-            problem = "was not found" if one.path is None else "has changed since it was tagged"
-            raise MediaError(f"{kept} {problem}; put the recording that was tagged beside the case and try again")
-        sources.append(one.path)
+    sources = tagged_recordings(case, case_path)
     planned = plan(case, facet=facet, language=language)
     durations = [recording.duration for recording in case.recordings]
     left_out = with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress)
