@@ -14,7 +14,7 @@ from uuid import uuid4
 from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
-from annotator.model.case import Case, Tag, in_order, with_tags
+from annotator.model.case import Case, Eye, Tag, in_order, with_tags
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import Vocabulary
@@ -212,6 +212,12 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
 def rename(case: Case, title: str) -> Edited:
     """Give the case another title."""
     return Edited(replace(case, title=title), f"the case is called “{title}”")
+
+
+def set_eye(case: Case, eye: Eye | None) -> Edited:
+    """Say which eye is operated on; None: nobody says. The places of the tags stay at their clock hours."""
+    says = "it is not said which eye this is" if eye is None else f"this is a {eye} eye"
+    return Edited(replace(case, eye=eye), says)
 
 
 def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) -> Edited:

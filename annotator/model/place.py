@@ -5,6 +5,7 @@ posterior pole (common practice, no source).
 """
 
 import re
+from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
 
 from annotator.errors import InvalidEdit
@@ -50,12 +51,30 @@ def print_place(place: Place) -> str:
     """The text that parse_place reads back to the same place; zones outward, hours clockwise from 12."""
     parts = []
     for zone in ZONES:
-        hours = sorted(field.hour for field in place if field.zone == zone)
+        hours = [field.hour for field in place if field.zone == zone]
         if len(hours) == len(HOURS):
             parts.append(zone)
         elif hours:
-            parts.append(f"{'/'.join(_runs(hours))} {zone}")
+            written = (f"{first}" if first == last else f"{first}-{last}" for first, last in runs(hours))
+            parts.append(f"{'/'.join(written)} {zone}")
     return "; ".join(parts)
+
+
+def runs(hours: Iterable[int]) -> list[tuple[int, int]]:
+    """Clock hours as first and last of each run, one that passes 12 kept whole: 11, 12, 1 gives (11, 1).
+
+    In order of the first hours. All twelve are one run from 1 to 12.
+    """
+    held = set(hours)
+    if held == set(HOURS):
+        return [(1, 12)]
+    found = []
+    for start in sorted(hour for hour in held if (hour - 2) % 12 + 1 not in held):
+        end = start
+        while end % 12 + 1 in held:
+            end = end % 12 + 1
+        found.append((start, end))
+    return found
 
 
 def _hours(text: str | None) -> list[int] | None:
@@ -74,16 +93,3 @@ def _hours(text: str | None) -> list[int] | None:
             hour = hour % 12 + 1
             found.append(hour)
     return found
-
-
-def _runs(hours: list[int]) -> list[str]:
-    """Clock hours as runs, one that passes 12 kept whole: 11, 12, 1 gives `11-1`."""
-    held = set(hours)
-    starts = [hour for hour in hours if (hour - 2) % 12 + 1 not in held]
-    runs = []
-    for start in starts:
-        end = start
-        while end % 12 + 1 in held:
-            end = end % 12 + 1
-        runs.append(f"{start}" if end == start else f"{start}-{end}")
-    return runs

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.model import edits
-from annotator.model.case import Case, Performer, Tag, in_order
+from annotator.model.case import Case, Eye, Performer, Tag, in_order
 from annotator.model.place import Field
 from annotator.model.recording import Recording
 from tests.strategies import BASE, VOCABULARY
@@ -195,3 +195,11 @@ def test_the_case_itself_is_changed() -> None:
     carried = edits.replace_vocabulary(there, newer, [tag("shaving", 0, 1_000)])
     assert carried.case.vocabulary.version == "2"
     assert ranges(carried) == [("shaving", 0, 1_000)]
+
+
+def test_which_eye_it_is() -> None:
+    there = case(tag("core", 0, 2_000, place=frozenset({Field(3, "posterior")})))
+    edited = edits.set_eye(there, Eye.LEFT)
+    assert (edited.case.eye, edited.says) == (Eye.LEFT, "this is a left eye")
+    assert edited.case.tags == there.tags, "clock hours are the same for either eye"
+    assert edits.set_eye(edited.case, None) == (there, "it is not said which eye this is")
