@@ -4,7 +4,7 @@ import os
 import secrets
 import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from math import lcm
 from pathlib import Path
@@ -19,7 +19,7 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
-from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
+from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, picture_tracks
 from annotator.media.plain_text import plain
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
 from annotator.model.timecode import SECOND, Ms
@@ -31,6 +31,10 @@ _COPIED: Final = 0.85
 
 _SPARE: Final = 16 * 2**20
 """Bytes by which a copy may be larger than what it was made from."""
+
+_ALL_TAGS: Final[Mapping[str, object]] = {"map_metadata": 0}
+_NO_TAGS: Final[Mapping[str, object]] = {"map_metadata": 1, "map_metadata:s": -1}
+"""The second input is the one with the chapters; it has no other words."""
 
 Times: TypeAlias = NDArray[np.int64]
 
@@ -44,7 +48,13 @@ class _Source(NamedTuple):
 
 
 def with_chapters(
-    sources: Sequence[Path], ffmetadata: str, out: Path, durations: Sequence[Ms], progress: Progress = silent
+    sources: Sequence[Path],
+    ffmetadata: str,
+    out: Path,
+    durations: Sequence[Ms],
+    progress: Progress = silent,
+    *,
+    bare: bool = False,
 ) -> tuple[str, ...]:
     """Write `out`: the recordings one after the other, with the chapters of `ffmetadata`; nothing is encoded anew.
 
@@ -53,6 +63,7 @@ def with_chapters(
     out         a .mp4, .m4v, .mov, .mkv or .webm file, none of the sources
     durations   of each recording, in ms, from its zero to the end of its last frame
     progress    runs from 0 to 1; raising from it stops the work
+    bare        without what the sources say of themselves (titles, dates, places), picture and sound only
 
     Returns a sentence for each track that the container has no place for. Chapters come back to the
     millisecond from all these containers; what becomes of gaps is told at `target.chapters_for`.
@@ -62,12 +73,14 @@ def with_chapters(
     """
     muxer = muxer_for(out)
     _refuse_target(sources, out)
-    copied = [_surveyed(source, muxer) for source in sources]
+    copied = [_surveyed(source, muxer, bare) for source in sources]
     refuse_unlike([source.part for source in copied])
     unfinished = out.absolute().with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
         indexes = [read_index(source, _share(progress, 0, _READ)) for source in sources]
-        _copy(copied, durations, chapters_for(muxer, ffmetadata), muxer, unfinished, _share(progress, _READ, _COPIED))
+        tags = _NO_TAGS if bare else _ALL_TAGS
+        chapters = chapters_for(muxer, ffmetadata)
+        _copy(copied, durations, chapters, {"f": muxer, **tags}, unfinished, _share(progress, _READ, _COPIED))
         written = read_index(unfinished, _share(progress, _COPIED, 1))
         if _moved(_expected(indexes, durations), written.times):
             raise MediaError(_why_moved(out, sources))
@@ -85,10 +98,15 @@ def with_chapters(
 
 
 def _copy(
-    copied: Sequence[_Source], durations: Sequence[Ms], chapters: str, muxer: str, unfinished: Path, progress: Progress
+    copied: Sequence[_Source],
+    durations: Sequence[Ms],
+    chapters: str,
+    target: Mapping[str, object],
+    unfinished: Path,
+    progress: Progress,
 ) -> None:
-    options: dict[str, object] = {"f": muxer, "c": "copy", "copyinkf": None, "map_metadata": 0, "map_chapters": 1}
-    if muxer in GAPLESS:
+    options: dict[str, object] = {**target, "c": "copy", "copyinkf": None, "map_chapters": 1}
+    if target["f"] in GAPLESS:
         # Its chapters and edits count in this unit: whole milliseconds and the picture's own ticks must both fit.
         options["movie_timescale"] = lcm(SECOND, copied[0].part.tick.denominator)
     if len(copied) > 1:
@@ -118,12 +136,14 @@ def _refuse_target(sources: Sequence[Path], out: Path) -> None:
         )
 
 
-def _surveyed(source: Path, muxer: str) -> _Source:
+def _surveyed(source: Path, muxer: str, bare: bool) -> _Source:
     with opened(source) as container:
         picture = picture_stream(container, source)
         kept = kept_tracks(container, source, muxer)
-        part = part_of(source, container, picture, kept.tracks)
-        return _Source(part, tuple(stream.index for stream in kept.tracks), kept.notes)
+        seen_or_heard = [*picture_tracks(container), *container.streams.audio]
+        tracks = [stream for stream in kept.tracks if not bare or stream in seen_or_heard]
+        part = part_of(source, container, picture, tracks)
+        return _Source(part, tuple(stream.index for stream in tracks), kept.notes)
 
 
 def _tracks(copied: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> list[ffmpeg.Stream]:

@@ -24,7 +24,7 @@ from annotator.publish.timeline import timeline
 from annotator.publish.timeline_lane import GUTTER, WIDTH
 from annotator.publish.wording import DEFINITIONS, REMINDER
 
-_FOLDER = Path(__file__).parent / "report"
+REPORT = Path(__file__).parent / "report"
 
 
 class Line(msgspec.Struct, frozen=True):
@@ -43,39 +43,51 @@ class Group(msgspec.Struct, frozen=True):
 
 def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str:
     """The page, for a browser, for print and for a dark screen."""
-    groups = _groups(summary, case, language)
-    lines = [line for group in groups for line in (group.head, *group.lines) if line is not None]
-    style = (_FOLDER / "summary.css").read_text(encoding="utf-8")
-    return _page().render(
-        summary=summary,
-        case=case,
-        groups=groups,
-        fills=_fills(case),
-        labels={row.notation: row.label for row in summary.rows},
-        facet=label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
+    style = (REPORT / "summary.css").read_text(encoding="utf-8")
+    return template("summary.html").render(
+        **values(summary, case, language),
         visits=sum(row.visits for row in summary.rows),
-        timeline=timeline(case, {line.row.notation: line.key for line in lines}, language),
-        width=WIDTH,
-        gutter=GUTTER,
         style=style,
-        style_hash=b64encode(sha256(style.encode()).digest()).decode(),
-        language=language,
+        style_hash=digest(style),
         definitions=DEFINITIONS,
         reminder=REMINDER,
     )
 
 
-def _page() -> Template:
-    """The page's template. Everything is escaped; a name that is missing is an error, not a blank."""
+def values(summary: Summary, case: Case, language: str) -> dict[str, object]:
+    """What the parts of a page are filled with that show the timeline and the table of durations."""
+    groups = _groups(summary, case, language)
+    lines = [line for group in groups for line in (group.head, *group.lines) if line is not None]
+    return {
+        "summary": summary,
+        "case": case,
+        "groups": groups,
+        "fills": _fills(case),
+        "labels": {row.notation: row.label for row in summary.rows},
+        "facet": label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
+        "timeline": timeline(case, {line.row.notation: line.key for line in lines}, language),
+        "width": WIDTH,
+        "gutter": GUTTER,
+        "language": language,
+    }
+
+
+def digest(text: str) -> str:
+    """How a page's policy names the one style or script that it allows."""
+    return b64encode(sha256(text.encode()).digest()).decode()
+
+
+def template(name: str) -> Template:
+    """A page's template. Everything is escaped; a name that is missing is an error, not a blank."""
     environment = Environment(
-        loader=FileSystemLoader(_FOLDER),
+        loader=FileSystemLoader(REPORT),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
     environment.filters |= {"length": length, "one_line": one_line, "share_of": _share}
-    return environment.get_template("summary.html")
+    return environment.get_template(name)
 
 
 def _groups(summary: Summary, case: Case, language: str) -> list[Group]:
