@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtGui import QAction, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QFrame, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
+from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
+from annotator.desktop.frame_preview import HEIGHT, FramePreview
 from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
@@ -18,6 +20,7 @@ from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.running_record import RunningRecord
 from annotator.desktop.step_sheet import StepSheet
+from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.tag_panel import TagPanel
 from annotator.desktop.theme import Theme
 from annotator.desktop.times import tags_at
@@ -25,7 +28,9 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
+from annotator.media.strip_cache import StripCache
 from annotator.model.edits import name_of
+from annotator.workflow.places import cache_folder
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
@@ -57,7 +62,10 @@ class Bench(QWidget):
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
-        self.ribbon = Ribbon(controller, theme)
+        readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
+        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder() / "strips"), self)
+        self.ribbon = Ribbon(controller, theme, self.strips)
+        self.preview = FramePreview(theme, self)
         self.side = QStackedWidget()
         self._lay_out()
         self._join()
@@ -119,6 +127,7 @@ class Bench(QWidget):
         self.top.renamed.connect(self.controller.rename)
         self.sheet.tagged.connect(self.controller.tag)
         self.ribbon.sought.connect(player.seek)
+        self.ribbon.hovered.connect(self._show_preview)
         self.transport.speed_chosen.connect(player.set_speed)
         self.findings.closed.connect(self.show_record)
         self.publish.closed.connect(self.show_record)
@@ -181,10 +190,26 @@ class Bench(QWidget):
         self._show_place(spot.recording)
         self._show_caption()
         self.ribbon.show_time(at)
+        # Not before there is a frame on screen: the first one comes sooner with the machine to itself.
+        self.strips.start()
         if not self.controller.player.is_playing:
             self._refresh_lists()
         elif not self._slow.isActive():
             self._slow.start()
+
+    def _show_preview(self, at: int | None, x: int) -> None:
+        """A larger look at the frame under the pointer, just above the ribbon."""
+        if at is None:
+            self.preview.hide()
+            return
+        spot = self.controller.case.spot(at)
+        thumbnail = self.strips.films[spot.recording].at(spot.at)
+        picture = QPixmap()
+        if thumbnail is not None:
+            sharpness = self.devicePixelRatioF()
+            picture = decoded(thumbnail, round(HEIGHT * sharpness))
+            picture.setDevicePixelRatio(sharpness)
+        self.preview.show_frame(picture, at, x, self.ribbon.y() - UNIT)
 
     def _show_failure(self, says: str) -> None:
         if says not in self.notices.texts:

@@ -51,6 +51,12 @@ class Stage(NamedTuple):
             self.window.open_paths([copy])
         return copy
 
+    def wait_for_strips(self) -> None:
+        bench = self.window.bench
+        if bench is not None and not bench.strips.is_done:
+            with _until(bench.strips.done):
+                pass
+
     def seek(self, share: float) -> None:
         controller = self.window.controller
         if controller is not None:
@@ -158,6 +164,7 @@ def take(out: Path, names: Iterable[str], suffix: str) -> None:
             scene, size = SCENES[name]
             with _folder() as folder, _window(app, theme, folder, size) as stage:
                 scene(stage)
+                stage.wait_for_strips()
                 QCursor.setPos(stage.window.mapToGlobal(stage.window.rect().bottomRight()))
                 app.processEvents()
                 stage.window.grab().save(str(out / f"{name}-{choice.value}{suffix}.png"))

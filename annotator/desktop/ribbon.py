@@ -18,12 +18,15 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
+from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.paint import write
 from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_bands import FacetBand
 from annotator.desktop.ribbon_lane import Lane, Look, extent
 from annotator.desktop.ribbon_lanes import Overview, lanes_for
 from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.sound_lane import SoundLane
+from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.model.case import Tag
@@ -46,18 +49,21 @@ class _Hold(NamedTuple):
 class Ribbon(QWidget):
     """Paints the lanes; owns nothing but the visible stretch.
 
-    sought  a case time that was clicked or dragged to
+    sought   a case time that was clicked or dragged to
+    hovered  the case time under the pointer and its place in pixels; None and 0 once there is none
     """
 
     sought = Signal(object)
+    hovered = Signal(object, int)
 
-    def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, controller: Controller, theme: Theme, strips: StripMaker, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._film, self._sound = FilmLane(strips), SoundLane(strips)
         self._controller = controller
         self._theme = theme
         self._compact = False
         self._phases = phase_colours(controller.case.vocabulary)
-        self._lanes: list[Lane] = lanes_for(controller.case)
+        self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._hold: _Hold | None = None
         self._held_at: Ms = 0
@@ -68,6 +74,7 @@ class Ribbon(QWidget):
         controller.changed.connect(self._refresh)
         controller.chosen_changed.connect(self._repaint)
         theme.changed.connect(self._repaint)
+        strips.grew.connect(self._repaint)
 
     # --- what it shows -------------------------------------------------------------------------------------
 
@@ -114,10 +121,15 @@ class Ribbon(QWidget):
             self._refresh()
 
     def _refresh(self) -> None:
-        self._lanes = lanes_for(self._controller.case, compact=self._compact)
+        self._lanes = self._lanes_now()
         self._phases = phase_colours(self._controller.case.vocabulary)
         self.updateGeometry()
         self.update()
+
+    def _lanes_now(self) -> list[Lane]:
+        """In a low window the film stays and the sound folds."""
+        strips: list[Lane] = [self._film] if self._compact else [self._film, self._sound]
+        return lanes_for(self._controller.case, strips, compact=self._compact)
 
     def _repaint(self) -> None:
         self.update()
@@ -208,6 +220,19 @@ class Ribbon(QWidget):
         else:
             over_edge = self._edge_at(event.position()) is not None
             self.setCursor(Qt.CursorShape.SizeHorCursor if over_edge else Qt.CursorShape.ArrowCursor)
+        self._tell_hover(event)
+
+    def _tell_hover(self, event: QMouseEvent) -> None:
+        x, lane = event.position().x(), self._lane_at(event.position())
+        at = self._scale.at(x)
+        inside = _NAMES <= x <= self.width() - _RIGHT and 0 <= at < self._whole
+        if inside and not event.buttons() and lane is not None and not isinstance(lane, Overview):
+            self.hovered.emit(at, round(x))
+        else:
+            self.hovered.emit(None, 0)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self.hovered.emit(None, 0)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         if self._hold is not None and self._held_at:

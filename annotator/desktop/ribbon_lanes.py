@@ -1,5 +1,7 @@
 """Which lanes the ribbon has; the two above the bands: the whole case in miniature, and the ruler."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
@@ -63,13 +65,13 @@ class Ruler:
             at += step
 
 
-def lanes_for(case: Case, *, compact: bool = False) -> list[Lane]:
-    """Overview, ruler, then a band for each exclusive facet and for each other that has tags or moments.
+def lanes_for(case: Case, strips: Sequence[Lane] = (), *, compact: bool = False) -> list[Lane]:
+    """Overview, ruler, strips of the recordings, a band for each exclusive facet and each other with tags or moments.
 
     Where there is little room (`compact`) only the facets that are tagged in any case: one at a time, or moments.
     """
     used = {facet.name for tag in case.tags if (facet := case.facet_of(tag))}
-    lanes: list[Lane] = [Overview(), Ruler()]
+    lanes: list[Lane] = [Overview(), Ruler(), *strips]
     for facet in case.vocabulary.facets:
         if facet.exclusive and facet.name not in used and _holds_others(case, facet):
             lanes.append(ImpliedBand(facet))

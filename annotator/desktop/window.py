@@ -91,6 +91,7 @@ class Window(QMainWindow):
         self._saver.stop()
         self.player.close()
         if self.bench is not None:
+            self.bench.strips.close()
             self._close_session(self.bench.controller)
             self._pages.removeWidget(self.bench)
             self.bench.deleteLater()

@@ -1,0 +1,91 @@
+"""The film strip: what the recording shows along the visible stretch, one picture beside the other.
+
+Each picture is the nearest key frame at or before the time of its left edge; zoomed in closer than the key
+frames lie, neighbours show the same one.
+"""
+
+from itertools import pairwise
+from math import floor
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QImageReader, QPainter, QPixmap
+
+from annotator.desktop import typeface
+from annotator.desktop.paint import write
+from annotator.desktop.ribbon_lane import Look
+from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.strip_maker import Film, StripMaker
+from annotator.desktop.tokens import PICTURE_GROUND, UNIT
+from annotator.media.thumbnails import Thumbnail
+
+_MOST_KEPT = 400
+"""Pictures that are kept ready to paint."""
+
+_USUAL = 16 / 9
+
+
+class FilmLane:
+    """Paints what the maker has so far, and tells it what is looked at."""
+
+    name = "film"
+    height = 40
+
+    def __init__(self, maker: StripMaker) -> None:
+        self._maker = maker
+        self._ready: dict[tuple[Film, int, int], QPixmap] = {}
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        self._maker.look_at(scale.start, scale.end)
+        strip = area.adjusted(0, 1, 0, -3)
+        painter.fillRect(strip, QColor(look.colours.raised))
+        for film, (start, end) in zip(self._maker.films, pairwise(look.case.borders), strict=True):
+            if not scale.shows(start, end):
+                continue
+            part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
+            if film.says:
+                painter.setFont(typeface.small())
+                words = part.intersected(area).adjusted(2 * UNIT, 0, -2 * UNIT, 0).toRect()
+                write(painter, words, film.says, look.colours.muted)
+            elif len(film):
+                self._paint_film(painter, part, strip, film, end - start)
+
+    def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, duration: int) -> None:
+        """`part` is where the whole recording would lie, mostly far outside of the `strip` that is seen."""
+        seen = part.intersected(strip)
+        painter.save()
+        painter.setClipRect(seen, Qt.ClipOperation.IntersectClip)
+        painter.fillRect(seen, QColor(PICTURE_GROUND))
+        sharpness = painter.device().devicePixelRatioF()
+        first = film.at(0)
+        pixels = round(strip.height() * sharpness)
+        width = (self._pixmap(film, first, pixels).width() if first else pixels * _USUAL) / sharpness + 1
+        number = floor((seen.left() - part.left()) / width)
+        while (x := part.left() + number * width) < seen.right():
+            thumbnail = film.at(round(number * width / part.width() * duration))
+            if thumbnail is not None:
+                pixmap = self._pixmap(film, thumbnail, pixels)
+                pixmap.setDevicePixelRatio(sharpness)
+                painter.drawPixmap(QPointF(round(x * sharpness) / sharpness, strip.top()), pixmap)
+            number += 1
+        painter.restore()
+
+    def _pixmap(self, film: Film, thumbnail: Thumbnail, height: int) -> QPixmap:
+        key = (film, thumbnail.time, height)
+        pixmap = self._ready.pop(key, None)
+        if pixmap is None:
+            pixmap = decoded(thumbnail, height)
+            while len(self._ready) >= _MOST_KEPT:
+                del self._ready[next(iter(self._ready))]
+        self._ready[key] = pixmap
+        return pixmap
+
+
+def decoded(thumbnail: Thumbnail, height: int) -> QPixmap:
+    """The picture, so many device pixels high."""
+    buffer = QBuffer()
+    buffer.setData(QByteArray(thumbnail.jpeg))
+    buffer.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader = QImageReader(buffer, QByteArray(b"jpeg"))
+    stored = reader.size()
+    reader.setScaledSize(QSize(max(round(stored.width() * height / max(stored.height(), 1)), 1), height))
+    return QPixmap.fromImage(reader.read())
