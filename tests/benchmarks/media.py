@@ -37,14 +37,14 @@ _BARE = (
 
 def measurements() -> Iterator[Measurement]:
     with tempfile.TemporaryDirectory(prefix="annotator-bench-") as folder:
-        short = _drawn(Path(folder, "short.mp4"), "1M")
+        short = drawn(Path(folder, "short.mp4"), "1M")
         for ending, name in ((".mp4", "MP4"), (".mkv", "Matroska"), (".ts", "MPEG-TS")):
-            yield _index(name, _looped(short, Path(folder, f"hour{ending}"), AN_HOUR))
+            yield _index(name, looped(short, Path(folder, f"hour{ending}"), AN_HOUR))
         if sys.platform != "win32":
-            long = _looped(short, Path(folder, "long.mkv"), 3 * AN_HOUR)
+            long = looped(short, Path(folder, "long.mkv"), 3 * AN_HOUR)
             index, bare = _peak(_INDEX, long), _peak(_BARE, long)
             yield Measurement("peak memory for three hours of 1080p60", index, "a bare PyAV demux loop", bare, "MB")
-        yield from _pictures(_looped(_drawn(short, "8M"), Path(folder, "minutes.mp4"), 12))
+        yield from _pictures(looped(drawn(short, "8M"), Path(folder, "minutes.mp4"), 12))
 
 
 def _index(name: str, hour: Path) -> Measurement:
@@ -54,7 +54,7 @@ def _index(name: str, hour: Path) -> Measurement:
 
 
 def _pictures(path: Path) -> Iterator[Measurement]:
-    strip, bare = in_turn(lambda: _count(key_frames(path, 160)), lambda: _decode_keys(path), runs=5)
+    strip, bare = in_turn(lambda: _count(key_frames(path, 160)), lambda: decode_keys(path), runs=5)
     yield Measurement(
         "film strip of 120 key frames, 1080p to 160 wide", strip, "a bare key-frame decode", bare, aim=1.2
     )
@@ -62,7 +62,8 @@ def _pictures(path: Path) -> Iterator[Measurement]:
     yield Measurement("the picture at a time, 1080p", shown, "a bare seek and decode to RGB", bare)
 
 
-def _drawn(path: Path, bits: str) -> Path:
+def drawn(path: Path, bits: str, group: int = RATE) -> Path:
+    """Seconds of 1080p60 with a key frame every `group` pictures."""
     source = ["-f", "lavfi", "-i", f"testsrc2=s=1920x1080:r={RATE}:d={SECONDS}", "-vf", "noise=alls=6:allf=t"]
     coded = [
         "-c:v",
@@ -72,7 +73,9 @@ def _drawn(path: Path, bits: str) -> Path:
         "-bf",
         "2",
         "-g",
-        str(RATE),
+        str(group),
+        "-sc_threshold",
+        "0",
         "-b:v",
         bits,
         "-pix_fmt",
@@ -81,7 +84,7 @@ def _drawn(path: Path, bits: str) -> Path:
     return _ffmpeg(*source, *coded, str(path))
 
 
-def _looped(source: Path, path: Path, times: int) -> Path:
+def looped(source: Path, path: Path, times: int) -> Path:
     return _ffmpeg("-stream_loop", str(times - 1), "-i", str(source), "-c", "copy", str(path))
 
 
@@ -96,7 +99,7 @@ def _demux(path: Path) -> None:
             pass
 
 
-def _decode_keys(path: Path) -> None:
+def decode_keys(path: Path) -> None:
     with av.open(str(path)) as container:
         stream = container.streams.video[0]
         stream.codec_context.skip_frame = "NONKEY"
