@@ -24,6 +24,8 @@ VERBS = {
     "check": "Look for what may be wrong with the tags.",
     "chapters": "Write a WebVTT chapter file.",
     "embed": "Write the recording with chapters inside.",
+    "clips": "Write a clip or a still of each chosen tag.",
+    "share": "Write a folder that any browser opens, to pass on.",
     "durations": "Sum up how long each step took.",
     "vocab": "List, check, convert, compare vocabularies.",
     "open": "Open the window.",

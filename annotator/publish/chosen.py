@@ -4,7 +4,6 @@ import re
 from collections.abc import Container
 from itertools import count
 
-from annotator.errors import UnknownName
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
 
@@ -13,12 +12,13 @@ _LONGEST = 60
 
 
 def tags_of(case: Case, facet: str = "step", step: str | None = None) -> tuple[Tag, ...]:
-    """The tags of a facet, or of the one concept with the notation `step`, in order of time. Raises UnknownName."""
+    """The tags of a facet, or of the one concept that is called `step`, in order of time.
+
+    Raises UnknownName, AmbiguousName.
+    """
     if step is None:
         return tuple(case.in_facet(facet))
-    concept = case.vocabulary.by_notation.get(step)
-    if concept is None:
-        raise UnknownName("step", step, case.vocabulary.by_notation)
+    concept = case.vocabulary.match(step)
     return tuple(tag for tag in case.tags if tag.concept == concept.iri)
 
 

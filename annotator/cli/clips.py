@@ -1,0 +1,42 @@
+"""`annotator clips`: a short video of each tag, or a still."""
+
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from annotator.cli.opened import opened
+from annotator.cli.verb import EXISTING, progress, say, verb, warn
+
+
+@verb("clips", "annotator clips model-eye.case.jsonld --out clips --step core")
+@click.argument("case", type=EXISTING)
+@click.option("--out", required=True, type=EXISTING, metavar="FOLDER", help="A folder; made where there is none.")
+@click.option("--facet", default="step", show_default=True, help="Of every tag of this facet.")
+@click.option("--step", help="Only of the tags of this one, of any facet; notation or name.")
+@click.option("--mp4", "form", flag_value="mp4", default=True, help="Encode as H.264 and AAC (the default).")
+@click.option("--copy", "form", flag_value="copy", help="Do not encode anew; begin at the key frame before the tag.")
+@click.option("--webm", "form", flag_value="webm", help="Encode as VP9 and Opus instead of H.264 and AAC.")
+@click.option("--stills", "form", flag_value="stills", help="Write the frame at each tag's start as PNG instead.")
+def command(
+    case: Path, out: Path, facet: str, step: str | None, form: Literal["mp4", "webm", "copy", "stills"]
+) -> None:
+    """Write a clip of each chosen tag, cut to the frame; the recording is only read.
+
+    Files are named by time and notation. Nothing looks for a patient's identity in picture or sound.
+    """
+    from annotator.publish.chosen import tags_of
+    from annotator.publish.clips import write_clips
+    from annotator.publish.into_folder import make_folder
+    from annotator.publish.stills import write_stills
+
+    with opened(case) as session, progress("writing") as report:
+        tags = tags_of(session.case, facet, step)
+        make_folder(out)
+        if form == "stills":
+            written, notes = write_stills(session.case, session.path, tags, out, report)
+        else:
+            written, notes = write_clips(session.case, session.path, tags, out, form, report)
+    for note in notes:
+        warn(note)
+    say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")

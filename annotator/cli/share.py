@@ -1,0 +1,28 @@
+"""`annotator share`: a folder to pass on, with a page that plays the recording by its chapters."""
+
+from pathlib import Path
+
+import click
+
+from annotator.cli.opened import opened
+from annotator.cli.verb import EXISTING, progress, say, verb, warn
+
+
+@verb("share", "annotator share model-eye.case.jsonld --out talk")
+@click.argument("case", type=EXISTING)
+@click.option("--out", required=True, type=EXISTING, metavar="FOLDER", help="A new folder, or one made by this before.")
+@click.option("--webm", is_flag=True, help="Encode the recording anew, for browsers that do not play it as it is.")
+@click.option("--facet", default="step", show_default=True, help="What the chapters and durations are of.")
+def command(case: Path, out: Path, webm: bool, facet: str) -> None:
+    """Write a folder that any browser opens from disk: player, chapters, timeline, durations.
+
+    What the recording's file says of itself is left out of the copy. Nothing looks for a patient's
+    identity in picture or sound: watch all of it before you pass it on.
+    """
+    from annotator.publish.share_folder import write_folder
+
+    with opened(case) as session, progress("writing") as report:
+        notes = write_folder(session.case, session.path, out, webm=webm, facet=facet, progress=report)
+    for note in notes:
+        warn(note)
+    say(f"wrote {out}; open index.html in it. Nothing has looked for a patient's identity in picture or sound")
