@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QAction, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QFrame, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
@@ -11,11 +11,13 @@ from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
 from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
+from annotator.desktop.fitting_scroll import FittingScroll
 from annotator.desktop.frame_preview import HEIGHT, FramePreview
 from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
 from annotator.desktop.picture import Picture
+from annotator.desktop.place_panel import PlacePanel
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.running_record import RunningRecord
@@ -24,7 +26,7 @@ from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.tag_panel import TagPanel
 from annotator.desktop.theme import Theme
 from annotator.desktop.times import tags_at
-from annotator.desktop.tokens import UNIT
+from annotator.desktop.tokens import ROW, UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
@@ -48,6 +50,7 @@ class Bench(QWidget):
         menu: QMenu,
         keys: Keys,
         theme: Theme,
+        settings: QSettings,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -59,6 +62,7 @@ class Bench(QWidget):
         self.picture = Picture(theme)
         self.record = RunningRecord(controller, theme)
         self.tag_panel = TagPanel(controller)
+        self.place_panel = PlacePanel(controller, theme, settings)
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
@@ -91,9 +95,10 @@ class Bench(QWidget):
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         column.addWidget(heading)
         column.addWidget(self.empty_hint)
+        self.record.setMinimumHeight(4 * ROW)
         column.addWidget(self.record, 1)
         column.addWidget(_line())
-        column.addWidget(self.tag_panel)
+        column.addWidget(self._about_the_tag())
         for page in (record, self.findings, self.publish):
             self.side.addWidget(page)
         self.side.setProperty("kind", "side")
@@ -115,6 +120,16 @@ class Bench(QWidget):
         whole.addWidget(middle, 1)
         whole.addWidget(self.transport)
         whole.addWidget(self.ribbon)
+
+    def _about_the_tag(self) -> QWidget:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.tag_panel)
+        column.addWidget(self.place_panel)
+        column.addStretch(1)
+        return FittingScroll(inside)
 
     def _join(self) -> None:
         player = self.controller.player

@@ -1,8 +1,10 @@
 """Buttons and labels as all parts of the window make them."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from annotator.desktop.tokens import BAR, UNIT
 
@@ -36,6 +38,15 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     made.setProperty("rank", rank)
     made.setIconSize(QSize(18, 18))
     made.setMinimumWidth(width)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    return made
+
+
+def choices(name: str, words: Sequence[str]) -> QComboBox:
+    """A field to choose one of some words; reached by Tab, so that a click does not take the keys away."""
+    made = QComboBox()
+    made.setAccessibleName(name)
+    made.addItems([str(word) for word in words])
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made
 

@@ -15,6 +15,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from annotator.desktop.retina_chart import RetinaChart
+
 _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 
 _ARROWS = ("Left", "Right", "Up", "Down")
@@ -23,6 +25,7 @@ NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape")).union(
     f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
 )
 NEEDED_BY_BUTTONS = frozenset(("Space",))
+NEEDED_BY_CHART = frozenset(("Space", "Escape", *_ARROWS))
 NEEDED_BY_LISTS = frozenset(("Up", "Down", "Ctrl+Up", "Ctrl+Down", "Home", "End"))
 
 
@@ -51,6 +54,8 @@ def _needed(widget: QWidget | None) -> frozenset[str]:
         return NEEDED_BY_TEXT
     if isinstance(widget, QComboBox):
         return NEEDED_BY_BUTTONS | NEEDED_BY_LISTS
+    if isinstance(widget, RetinaChart):
+        return NEEDED_BY_CHART
     if isinstance(widget, QAbstractButton):
         return NEEDED_BY_BUTTONS
     return NEEDED_BY_LISTS if isinstance(widget, QAbstractItemView) else frozenset()

@@ -1,11 +1,11 @@
 """The chosen tag: when, and what is said of it."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
 
 from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import label
+from annotator.desktop.controls import choices, label
 from annotator.desktop.tokens import UNIT
 from annotator.model.case import Certainty, Performer, Tag
 from annotator.model.edits import name_of
@@ -27,8 +27,8 @@ class TagPanel(QWidget):
         self._starts, self._ends = label(""), label("")
         for time in (self._starts, self._ends):
             time.setFont(typeface.figures())
-        self._by = _choices("Done by", [_NOBODY, *Performer])
-        self._certainty = _choices("Certainty", list(Certainty))
+        self._by = choices("Done by", [_NOBODY, *Performer])
+        self._certainty = choices("Certainty", list(Certainty))
         self._note = QLineEdit()
         self._note.setAccessibleName("Note")
         self._note.setPlaceholderText("A note…")
@@ -91,11 +91,3 @@ class TagPanel(QWidget):
 
     def _set_note(self) -> None:
         self._controller.describe_chosen(note=self._note.text())
-
-
-def _choices(name: str, choices: list[str]) -> QComboBox:
-    made = QComboBox()
-    made.setAccessibleName(name)
-    made.addItems([str(choice) for choice in choices])
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    return made

@@ -131,7 +131,15 @@ class Window(QMainWindow):
         self._work = None
         controller = Controller(opened.session, opened.frames, self.player)
         self.commands.use_vocabulary(controller.case.vocabulary)
-        self.bench = Bench(opened, controller, self.commands.actions, self._menu, self.commands.keys, self.theme)
+        self.bench = Bench(
+            opened,
+            controller,
+            self.commands.actions,
+            self._menu,
+            self.commands.keys,
+            self.theme,
+            self._settings,
+        )
         controller.setParent(self.bench)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)

@@ -17,7 +17,7 @@ from annotator.model.place import HOURS, ZONES, Field, Place, runs
 FIELDS = tuple(Field(hour, zone) for zone in ZONES for hour in HOURS)
 """Every field of the chart, zones outward, hours clockwise from 1."""
 
-ZONE_EDGES = (0.0, 0.46, 0.74, 1.0)
+ZONE_EDGES = (0.0, 0.5, 0.76, 1.0)
 """Radius at which each zone begins, and where the last ends: for the hand, not to the scale of an eye."""
 
 _STEP = 360 / len(HOURS)

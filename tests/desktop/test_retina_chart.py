@@ -1,0 +1,203 @@
+"""The retina chart: by pointer and by keys, for eyes and screen readers, one undoable change a gesture."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QAccessible, QMouseEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.place_panel import PlacePanel
+from annotator.desktop.retina_chart import RetinaChart
+from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
+from annotator.desktop.window import Window
+from annotator.model.case import Eye
+from annotator.model.place import Field, parse_place, print_place
+from annotator.model.retina import View
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, controller_of, tag
+
+LEFT_BUTTON = Qt.MouseButton.LeftButton
+
+
+@pytest.fixture
+def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Window:
+    """Core vitrectomy, running and chosen."""
+    opened(recording)
+    tag(qtbot, window, "c")
+    QApplication.processEvents()
+    return window
+
+
+def panel(window: Window) -> PlacePanel:
+    return bench_of(window).place_panel
+
+
+def chart(window: Window) -> RetinaChart:
+    return panel(window).chart
+
+
+def place(window: Window) -> str:
+    chosen = controller_of(window).chosen
+    assert chosen is not None
+    return print_place(chosen.place)
+
+
+def spot(window: Window, hour: int, zone: str) -> QPoint:
+    return chart(window).spot(Field(hour, zone)).toPoint()
+
+
+def drag(window: Window, *fields: tuple[int, str]) -> None:
+    first, *rest = (spot(window, *field) for field in fields)
+    QTest.mousePress(chart(window), LEFT_BUTTON, pos=first)
+    for at in rest:
+        _move(chart(window), at)
+    QTest.mouseRelease(chart(window), LEFT_BUTTON, pos=rest[-1])
+
+
+def _move(widget: RetinaChart, at: QPoint) -> None:
+    """What the widget gets while a button is held; the pointer of the machine stays where it is."""
+    where, nothing = QPointF(at), Qt.KeyboardModifier.NoModifier
+    moved = QMouseEvent(
+        QEvent.Type.MouseMove, where, widget.mapToGlobal(where), Qt.MouseButton.NoButton, LEFT_BUTTON, nothing
+    )
+    QApplication.sendEvent(widget, moved)
+
+
+def told(window: Window) -> str:
+    return QAccessible.queryAccessibleInterface(chart(window)).text(QAccessible.Text.Name)
+
+
+def pick(box_of: PlacePanel, which: str, words: str) -> None:
+    box = box_of.eye if which == "eye" else box_of.view
+    box.setCurrentText(words)
+    box.activated.emit(box.currentIndex())
+
+
+def test_a_click_chooses_a_field_and_another_frees_it(window: Window, qtbot: QtBot) -> None:
+    for expected in ("5 mid-periphery", ""):
+        with qtbot.waitSignal(controller_of(window).changed):
+            QTest.mouseClick(chart(window), LEFT_BUTTON, pos=spot(window, 5, "mid-periphery"))
+        assert place(window) == expected
+    QTest.mouseClick(chart(window), LEFT_BUTTON, pos=QPoint(2, chart(window).height() - 2))
+    assert place(window) == "", "beside the disc is no field"
+
+
+def test_a_drag_paints_and_is_one_change(window: Window, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(controller_of(window).changed):
+        drag(window, (4, "mid-periphery"), (5, "mid-periphery"), (6, "mid-periphery"))
+    assert place(window) == "4-6 mid-periphery"
+    with qtbot.waitSignal(controller_of(window).changed):
+        drag(window, (5, "mid-periphery"), (6, "mid-periphery"))
+    assert place(window) == "4 mid-periphery", "a drag that starts on a chosen field frees"
+    for expected in ("4-6 mid-periphery", ""):
+        controller_of(window).undo()
+        assert place(window) == expected
+        assert chart(window).place == parse_place(expected)
+
+
+def test_a_quick_drag_skips_no_field(window: Window, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(controller_of(window).changed):
+        drag(window, (12, "far periphery"), (6, "far periphery"))
+    zones = "posterior", "mid-periphery", "far periphery"
+    assert place(window) == "; ".join(f"6/12 {zone}" for zone in zones)
+
+
+def test_a_change_from_elsewhere_drops_a_drag(window: Window) -> None:
+    QTest.mousePress(chart(window), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
+    assert chart(window).place == parse_place("4 posterior")
+    controller_of(window).choose(None)
+    controller_of(window).rename("Another title")
+    controller_of(window).choose(controller_of(window).case.tags[0].id)
+    QTest.mouseRelease(chart(window), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
+    assert (place(window), chart(window).place) == ("", frozenset())
+
+
+def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot: QtBot) -> None:
+    chart(window).setFocus(Qt.FocusReason.TabFocusReason)
+    assert told(window) == "Retina chart: 12 o'clock, far periphery, not chosen"
+    for key in (Qt.Key.Key_Left, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Space):
+        QTest.keyClick(chart(window), key)
+    assert place(window) == "11-12 mid-periphery"
+    assert told(window) == "Retina chart: 12 o'clock, mid-periphery, chosen"
+    assert "11–12 o'clock, mid-periphery; eye not said, upright." in chart(window).accessibleDescription()
+    assert not window.player.is_playing, "Space belongs to the chart while it has the focus"
+    QTest.keyClick(chart(window), Qt.Key.Key_Escape)
+    assert not chart(window).hasFocus()
+    assert controller_of(window).running() is not None, "Escape left the chart and ended nothing"
+
+
+def test_tab_brings_the_chart_into_sight(window: Window) -> None:
+    window.resize(1280, 720)
+    QApplication.processEvents()
+    panel(window).view.setFocus()
+    QTest.keyClick(panel(window).view, Qt.Key.Key_Backtab)
+    for _ in range(3):
+        if chart(window).hasFocus():
+            break
+        focused = QApplication.focusWidget()
+        assert focused is not None
+        QTest.keyClick(focused, Qt.Key.Key_Backtab)
+    assert chart(window).hasFocus()
+    assert chart(window).visibleRegion().boundingRect() == chart(window).rect()
+
+
+def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
+    pick(panel(window), "eye", "left")
+    assert controller_of(window).case.eye is Eye.LEFT
+    assert window.status.said == "this is a left eye"
+    assert panel(window).words.text() == "no place said; left eye, upright"
+    controller_of(window).undo()
+    assert (controller_of(window).case.eye, panel(window).eye.currentText()) == (None, "not said")
+
+
+def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp_path: Path, opened: Opener) -> None:
+    before = spot(window, 12, "posterior")
+    pick(panel(window), "view", View.SURGEON)
+    after = spot(window, 12, "posterior")
+    assert after.y() > before.y()
+    QTest.mouseClick(chart(window), LEFT_BUTTON, pos=before)
+    assert place(window) == "6 posterior"
+    assert panel(window).words.text() == "6 o'clock, posterior; eye not said, as the surgeon sits"
+    path = controller_of(window).session.path
+    window.close_case()
+    opened(path)
+    assert panel(window).view.currentText() == View.SURGEON
+
+
+def test_without_a_chosen_tag_there_is_no_chart(window: Window) -> None:
+    assert panel(window).isVisible()
+    controller_of(window).choose(None)
+    assert not panel(window).isVisible()
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+def test_its_marks_stand_out(colours: Colours) -> None:
+    """WCAG 2.2, 1.4.11: edges, hatching and focus at 3:1 on what they lie on."""
+    for mark, ground in (
+        (colours.muted, colours.raised),
+        (colours.muted, colours.panel),
+        (colours.accent, colours.accent_ground),
+        (colours.accent, colours.raised),
+        (colours.text, colours.panel),
+    ):
+        assert contrast(mark, ground) >= 3
+
+
+def test_a_chosen_field_is_hatched_not_only_tinted(window: Window, qtbot: QtBot) -> None:
+    field = Field(3, "far periphery")
+    free = _colours_around(window, field)
+    with qtbot.waitSignal(controller_of(window).changed):
+        controller_of(window).describe_chosen(place=frozenset({field}))
+    chosen = _colours_around(window, field)
+    assert len(free) == 1
+    assert {DARK.accent, DARK.accent_ground} <= chosen
+
+
+def _colours_around(window: Window, field: Field) -> set[str]:
+    """The colours of a square of 9 by 9 pixels well within a field."""
+    image = chart(window).grab().toImage()
+    at = chart(window).spot(field).toPoint()
+    return {image.pixelColor(at.x() + x, at.y() + y).name() for x in range(-4, 5) for y in range(-4, 5)}
