@@ -1,5 +1,7 @@
 """The bands of the ribbon: the tags of a facet as bars with their names, moments as diamonds."""
 
+from functools import lru_cache
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
@@ -7,6 +9,7 @@ from annotator.desktop import typeface
 from annotator.desktop.paint import diamond
 from annotator.desktop.ribbon_lane import Look, extent
 from annotator.desktop.ribbon_scale import Scale
+from annotator.desktop.ribbon_thin import THIN, Extents, of_tags
 from annotator.desktop.tokens import BAND_CORNER, ink_on
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
@@ -16,6 +19,8 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_i
 _STRONG, _PLAIN, _ROW = 24, 20, 15
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
 
+_colour = lru_cache(maxsize=64)(QColor)
+
 
 class FacetBand:
     """The tags of one facet; those that overlap are stacked."""
@@ -23,6 +28,8 @@ class FacetBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
         self.placed, self.rows = _stacked(case, facet)
+        self._extents = of_tags(self.placed)
+        self._number_of = {tag.id: number for number, (tag, _) in enumerate(self.placed)}
         self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
@@ -31,13 +38,19 @@ class FacetBand:
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
         height = strip.height() / self.rows
-        for tag, row in self.placed:
+        full, strokes = self._extents.worth_painting(scale, look.at)
+        chosen = self._number_of.get(look.chosen or "")
+        # The chosen one over all others, so that it is seen however many lie there.
+        on_top = [] if chosen is None or chosen in full else [chosen]
+        for number in strokes + full + on_top:
+            tag, row = self.placed[number]
             start, end = extent(tag, look.at)
-            if not scale.shows(start, end):
-                continue
             band = QRectF(scale.x(start), strip.top() + row * height, scale.x(end) - scale.x(start), height)
             if tag.end == tag.start:
                 self._paint_moment(painter, band, tag, look)
+            elif band.width() < THIN and tag.id != look.chosen:
+                band.setWidth(THIN)
+                painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
             else:
                 self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
 
@@ -82,33 +95,42 @@ class ImpliedBand:
 
     height = _STRONG
 
-    def __init__(self, facet: Facet) -> None:
+    def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        self._runs = self._implied(case)
+        self._extents = Extents((start, end, 0) for start, end, _ in self._runs)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         strip = area.adjusted(0, 2, 0, -2)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        for start, end, concept in self._runs(look):
-            if scale.shows(start, end):
-                band = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
-                _bar(painter, band.intersected(area), look.phases.get(concept.iri, look.colours.bar), concept.label())
+        full, strokes = self._extents.worth_painting(scale, look.at)
+        for number in strokes + full:
+            start, end, concept = self._runs[number]
+            left, right = scale.x(start), scale.x(max(start, look.at) if end is None else end)
+            band = QRectF(left, strip.top(), max(right - left, THIN), strip.height())
+            colour = look.phases.get(concept.iri, look.colours.bar)
+            if right - left < THIN:
+                painter.fillRect(band, _colour(colour))
+            else:
+                _bar(painter, band.intersected(area), colour, concept.label())
 
-    def _runs(self, look: Look) -> list[tuple[Ms, Ms, Concept]]:
-        """Tags that follow each other under one concept of the facet, as one range each."""
-        runs: list[tuple[Ms, Ms, Concept]] = []
-        for tag in look.case.tags:
-            concept = look.case.concept_of(tag)
-            above = next((one for one in _ancestors(look.case, concept) if one.facet == self.facet.name), None)
+    def _implied(self, case: Case) -> list[tuple[Ms, Ms | None, Concept]]:
+        """Tags that follow each other under one concept of the facet, as one range each; None: up to the playhead."""
+        runs: list[tuple[Ms, Ms | None, Concept]] = []
+        for tag in case.tags:
+            concept = case.concept_of(tag)
+            above = next((one for one in _ancestors(case, concept) if one.facet == self.facet.name), None)
             if above is None:
                 continue
-            start, end = extent(tag, look.at)
             if runs and runs[-1][2] is above:
-                runs[-1] = (runs[-1][0], max(runs[-1][1], end), above)
+                before = runs[-1][1]
+                end = None if before is None or tag.end is None else max(before, tag.end)
+                runs[-1] = (runs[-1][0], end, above)
             else:
-                runs.append((start, end, above))
+                runs.append((tag.start, tag.end, above))
         return runs
 
 

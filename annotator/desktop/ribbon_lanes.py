@@ -6,9 +6,11 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from annotator.desktop import typeface
+from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_bands import FacetBand, ImpliedBand
 from annotator.desktop.ribbon_lane import Lane, Look, extent
 from annotator.desktop.ribbon_scale import Scale, tick_step, tick_text
+from annotator.desktop.ribbon_thin import of_tags
 from annotator.desktop.tokens import BAND_CORNER, SMALL_SIZE
 from annotator.model.case import Case
 from annotator.model.vocabulary import Facet
@@ -20,18 +22,22 @@ class Overview:
     name = "whole case"
     height = 20
 
+    def __init__(self, case: Case) -> None:
+        phases = phase_colours(case.vocabulary)
+        self._tags = [(tag, phases[tag.concept]) for tag in case.tags if tag.concept in phases]
+        self._extents = of_tags((tag, 0) for tag, _ in self._tags)
+
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         colours = look.colours
         strip = area.adjusted(0, 5, 0, -5)
         painter.fillRect(strip, QColor(colours.raised))
         whole = Scale(0, max(look.case.duration, 1), area.left(), area.width())
-        phases = look.phases
-        for tag in look.case.tags:
-            if tag.concept in phases:
-                start, end = extent(tag, look.at)
-                width = max(whole.x(end) - whole.x(start), 1)
-                part = QRectF(whole.x(start), strip.top(), width, strip.height())
-                painter.fillRect(part, QColor(phases[tag.concept]))
+        full, strokes = self._extents.worth_painting(whole, look.at)
+        for number in sorted(full + strokes):
+            tag, colour = self._tags[number]
+            start, end = extent(tag, look.at)
+            width = max(whole.x(end) - whole.x(start), 1)
+            painter.fillRect(QRectF(whole.x(start), strip.top(), width, strip.height()), QColor(colour))
         painter.setPen(QPen(QColor(colours.ground), 2))
         for border in look.case.borders[1:-1]:
             painter.drawLine(QPointF(whole.x(border), strip.top()), QPointF(whole.x(border), strip.bottom()))
@@ -71,10 +77,10 @@ def lanes_for(case: Case, strips: Sequence[Lane] = (), *, compact: bool = False)
     Where there is little room (`compact`) only the facets that are tagged in any case: one at a time, or moments.
     """
     used = {facet.name for tag in case.tags if (facet := case.facet_of(tag))}
-    lanes: list[Lane] = [Overview(), Ruler(), *strips]
+    lanes: list[Lane] = [Overview(case), Ruler(), *strips]
     for facet in case.vocabulary.facets:
         if facet.exclusive and facet.name not in used and _holds_others(case, facet):
-            lanes.append(ImpliedBand(facet))
+            lanes.append(ImpliedBand(case, facet))
         elif facet.exclusive or facet.moments or (facet.name in used and not compact):
             lanes.append(FacetBand(case, facet))
     return lanes
