@@ -20,6 +20,7 @@ from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
 from annotator.publish.lengths import length
 from annotator.publish.phase_colours import PLAIN, phase_colours
+from annotator.publish.retina_svg import SIZE, retina_picture
 from annotator.publish.timeline import timeline
 from annotator.publish.timeline_lane import GUTTER, WIDTH
 from annotator.publish.wording import DEFINITIONS, REMINDER
@@ -47,6 +48,8 @@ def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str
     return template("summary.html").render(
         **values(summary, case, language),
         visits=sum(row.visits for row in summary.rows),
+        retina=retina_picture(case),
+        retina_size=SIZE,
         style=style,
         style_hash=digest(style),
         definitions=DEFINITIONS,
