@@ -99,6 +99,8 @@ ACTIONS = (
     Action("end_earlier", TAG, "Chosen tag ends a frame earlier", ("Alt+Shift+Left",), None, _chosen),
     Action("end_later", TAG, "Chosen tag ends a frame later", ("Alt+Shift+Right",), None, _chosen),
     Action("retag_chosen", TAG, "Make the chosen tag another step…", ("Ctrl+L",), None, _chosen),
+    Action("edit_step", TAG, "Type the step in the record", ("F2",), None, _chosen),
+    Action("edit_note", TAG, "Type the note in the record", ("Ctrl+M",), None, _chosen),
     Action("confirm_chosen", TAG, "Confirm the chosen tag", ("Ctrl+Return",), None, _chosen),
     Action("repeat_step", TAG, "Repeat the step before", ("Ctrl+R",), None, _writable),
     Action("find_step", TAG, "Find a step", ("Ctrl+F",), Icon.FIND, _has_case),

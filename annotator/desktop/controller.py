@@ -4,7 +4,7 @@ The session is the one gate for changes; nothing here keeps a copy of the case.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Literal
 
 from PySide6.QtCore import QObject, Signal
@@ -41,6 +41,7 @@ class Controller(QObject):
         self.frames = frames
         self.player = player
         self._chosen: str | None = None
+        self._chosen_too: tuple[str, ...] = ()
         self._unsubscribe = session.subscribe(self._tell)
 
     def close(self) -> None:
@@ -62,6 +63,12 @@ class Controller(QObject):
     @property
     def chosen(self) -> Tag | None:
         return self.case.by_id.get(self._chosen or "")
+
+    @property
+    def all_chosen(self) -> tuple[Tag, ...]:
+        """The chosen tags, where several are; else the chosen one, or none."""
+        ids = self._chosen_too or ((self._chosen,) if self._chosen else ())
+        return tuple(self.case.by_id[tag_id] for tag_id in ids if tag_id in self.case.by_id)
 
     @property
     def state(self) -> State:
@@ -129,15 +136,15 @@ class Controller(QObject):
             self.do(lambda case: edits.split(case, tag_id, self.at, new_id()))
 
     def remove_chosen(self) -> None:
-        if self.chosen is not None:
-            tag_id = self.chosen.id
-            self.do(lambda case: edits.remove(case, [tag_id]))
+        ids = [tag.id for tag in self.all_chosen]
+        if ids:
+            self.do(lambda case: edits.remove(case, ids))
 
     def describe_chosen(self, **fields: Any) -> None:
-        """Change what is said of the chosen tag; see edits.describe for the fields."""
-        chosen = self.chosen
-        if chosen is not None and any(getattr(chosen, field) != value for field, value in fields.items()):
-            self.do(lambda case: edits.describe(case, [chosen.id], **fields))
+        """Change what is said of the chosen tags, all in one change; see edits.describe for the fields."""
+        chosen = self.all_chosen
+        if any(getattr(tag, field) != value for tag in chosen for field, value in fields.items()):
+            self.do(lambda case: edits.describe(case, [tag.id for tag in chosen], **fields))
 
     def rename(self, title: str) -> None:
         if title and title != self.case.title:
@@ -163,9 +170,11 @@ class Controller(QObject):
 
     # --- moving about -------------------------------------------------------------------------------------------
 
-    def choose(self, tag_id: str | None) -> None:
-        if tag_id != self._chosen:
-            self._chosen = tag_id
+    def choose(self, tag_id: str | None, together: Sequence[str] = ()) -> None:
+        """Choose a tag, or several `together` of which it is one."""
+        too = tuple(together) if len(together) > 1 else ()
+        if (tag_id, too) != (self._chosen, self._chosen_too):
+            self._chosen, self._chosen_too = tag_id, too
             self.chosen_changed.emit(tag_id)
 
     def go_to_tag(self, tag_id: str) -> None:

@@ -64,9 +64,8 @@ class KeyWork:
             self._controller.do(lambda case: edits.join(case, first, second))
 
     def confirm_chosen(self) -> None:
-        chosen = self._controller.chosen
-        if chosen is not None and chosen.confirmed:
-            self._say(f"{edits.name_of(self._controller.case, chosen)} is confirmed already")
+        if all(tag.confirmed for tag in self._controller.all_chosen):
+            self._say("What is chosen is confirmed already")
         self._controller.describe_chosen(confirmed=True)
 
     def retag_chosen(self, concept: str) -> None:

@@ -2,10 +2,16 @@
 
 from typing import NamedTuple
 
-from annotator.desktop.phases import phase_colours
+from PySide6.QtCore import Qt
+
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.timecode import Ms, span
+
+ROLE = Qt.ItemDataRole.UserRole
+STEP_ROLE = ROLE + 1
+NOTE_ROLE = ROLE + 2
+"""What a line answers with: all of it, its step's name, its note; the last two can be typed anew."""
 
 
 class RecordRow(NamedTuple):
@@ -23,19 +29,15 @@ class RecordRow(NamedTuple):
     confirmed: bool
 
 
-def record_rows(case: Case) -> list[RecordRow]:
-    """The tags in order of time, then of the facets; what is in no exclusive facet is indented."""
-    colours = phase_colours(case.vocabulary)
+def read_out(case: Case) -> list[Tag]:
+    """The tags in order of time, then of the facets."""
     order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
-
-    def place(tag: Tag) -> tuple[Ms, int]:
-        facet = case.facet_of(tag)
-        return tag.start, order[facet.name] if facet else len(order)
-
-    return [_row(case, tag, colours.get(tag.concept)) for tag in sorted(case.tags, key=place)]
+    places = {concept.iri: order[concept.facet] for concept in case.vocabulary.concepts if concept.facet in order}
+    return sorted(case.tags, key=lambda tag: (tag.start, places.get(tag.concept, len(order))))
 
 
-def _row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
+def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
+    """How one tag is read out; what is in no exclusive facet is indented. `colour` is its phase's."""
     facet = case.facet_of(tag)
     length = "" if tag.end is None else span(tag.end - tag.start)
     moment = tag.end == tag.start

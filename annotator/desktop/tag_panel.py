@@ -33,7 +33,7 @@ class TagPanel(QWidget):
         self._note.setAccessibleName("Note")
         self._note.setPlaceholderText("A note…")
         self._fields = QWidget()
-        form = QFormLayout(self._fields)
+        form = self._form = QFormLayout(self._fields)
         form.setContentsMargins(0, 0, 0, 0)
         form.setHorizontalSpacing(3 * UNIT)
         form.setVerticalSpacing(2 * UNIT)
@@ -70,7 +70,8 @@ class TagPanel(QWidget):
             self._show(tag)
 
     def _show(self, tag: Tag) -> None:
-        self._name.setText(name_of(self._controller.case, tag))
+        several = len(self._controller.all_chosen)
+        self._name.setText(f"{several} tags" if several > 1 else name_of(self._controller.case, tag))
         self._starts.setText(clock(tag.start))
         self._ends.setText("running" if tag.end is None else "a moment" if tag.end == tag.start else clock(tag.end))
         self._by.setCurrentText(tag.performer or _NOBODY)
@@ -81,6 +82,9 @@ class TagPanel(QWidget):
         writable = not self._controller.session.read_only
         for field in (self._by, self._certainty, self._note):
             field.setEnabled(writable)
+        for one in (self._starts, self._ends, self._note):
+            one.setVisible(several < 2)
+            self._form.labelForField(one).setVisible(several < 2)
 
     def _set_performer(self) -> None:
         chosen = self._by.currentText()
@@ -90,4 +94,5 @@ class TagPanel(QWidget):
         self._controller.describe_chosen(certainty=Certainty(self._certainty.currentText()))
 
     def _set_note(self) -> None:
-        self._controller.describe_chosen(note=self._note.text())
+        if len(self._controller.all_chosen) == 1:
+            self._controller.describe_chosen(note=self._note.text())

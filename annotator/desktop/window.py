@@ -92,6 +92,7 @@ class Window(QMainWindow):
         self.player.close()
         if self.bench is not None:
             self.bench.strips.close()
+            self.bench.publish.close_down()
             self._close_session(self.bench.controller)
             self._pages.removeWidget(self.bench)
             self.bench.deleteLater()
@@ -184,11 +185,13 @@ class Window(QMainWindow):
             "write_key_page": self._write_key_page,
         }
         of_bench = ("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption")
+        of_record = ("edit_step", "edit_note")
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}
         functions |= {does: self._of_key_work(does) for does in self.commands.actions if hasattr(KeyWork, does)}
         functions |= {does: self._of_ribbon(does) for does in of_ribbon}
+        functions |= {does: self._of_record(does) for does in of_record}
         self._functions = functions | own
         self.commands.join(self._functions)
         self.commands.tagged.connect(self._tag)
@@ -203,6 +206,14 @@ class Window(QMainWindow):
 
     def _of_bench(self, does: str) -> Callable[[], object]:
         return _Later(lambda: self.bench, does)
+
+    def _of_record(self, does: str) -> Callable[[], object]:
+        def call() -> None:
+            if self.bench is not None:
+                self.bench.show_record()
+                getattr(self.bench.record, does)()
+
+        return call
 
     def _of_ribbon(self, does: str) -> Callable[[], object]:
         return _Later(lambda: self.bench.ribbon if self.bench else None, does)
