@@ -1,6 +1,6 @@
-"""Publishing in one place: chapters and durations into one folder, and what is to be said about them."""
+"""Publishing in one place, into one folder: files at once, and recordings, stills, clips and a folder as long work."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -15,19 +15,29 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from annotator.desktop import publish_jobs
+from annotator.desktop.command_set import without_argument
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
 from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
+from annotator.desktop.work import Job
+from annotator.desktop.work_row import WorkRow
 from annotator.errors import AnnotatorError
+from annotator.model.case import Tag
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.publish.chapter_file import chapter_file
+from annotator.publish.clips import Form
 from annotator.publish.summary import summary_text
 from annotator.store.atomic import write_atomically
 
 _FORMS = {"xlsx": "workbook (.xlsx)", "html": "page to read or print (.html)", "csv": "table (.csv)", "json": "JSON"}
 _USUAL = ("xlsx", "html")
+
+_OF = {"chosen": "of the chosen tags", "facet": "of all tags of the kind above"}
+_CLIP_FORMS = {"mp4": "exact, H.264 (.mp4)", "webm": "exact, VP9 (.webm)", "copy": "copied, begins at a key frame"}
+_ENDINGS = {".mp4": ".mp4", ".mkv": ".mkv", ".mov": ".mov", ".webm": ".webm"}
 
 CAUTION = (
     "This is teaching material, no clinical record and no medical device. Consent and your local privacy rules "
@@ -64,6 +74,24 @@ class PublishPanel(SidePage):
         self.result.setWordWrap(True)
         self.result.setTextFormat(Qt.TextFormat.PlainText)
         self.result.setAccessibleName("What was written")
+        self._fill = _tick("Close gaps between chapters")
+        self._language = QComboBox()
+        self._language.setAccessibleName("Language of the chapters")
+        for language in _languages(controller):
+            self._language.addItem(language, language)
+        self._language.setCurrentIndex(max(self._language.findData(DEFAULT_LANGUAGE), 0))
+        self._of = _choice("Which tags stills and clips are of", _OF)
+        self._clip_form = _choice("How clips are written", _CLIP_FORMS)
+        self._ending = _choice("Container of the recording with chapters", _ENDINGS)
+        self._webm = _tick("Encode as WebM, for any browser")
+        self.make_recording = _button("Recording with chapters", self._write_recording)
+        self.make_stills = _button("Stills", self._write_stills)
+        self.make_clips = _button("Clips", self._write_clips)
+        self.make_folder = _button("Folder to pass on", self._write_folder)
+        self.work = WorkRow()
+        self.work.began.connect(lambda: self._allow(False))
+        self.work.ended.connect(lambda: self._allow(True))
+        self.work.said.connect(self.result.setText)
         self._scroll = QScrollArea()
         self._lay_out()
         self._show_folder(self._folder)
@@ -75,25 +103,27 @@ class PublishPanel(SidePage):
         column.setSpacing(UNIT)
         caution = label(CAUTION, "second")
         caution.setWordWrap(True)
-        row = QHBoxLayout()
-        row.addWidget(label("of each", "second"))
-        row.addWidget(self._facet, 1)
-        _put(column, caution, None, label("Chapters", "group"), self._chapters, self._nested, None)
-        _put(column, label("Durations", "group"), *self._forms.values(), None)
-        column.addLayout(row)
-        _put(column, None, label("Into", "group"), self._where, self._other, None, self.write, self.result)
+        _put(column, caution, None, label("Of each", "group"), self._facet, None)
+        _put(column, label("Into", "group"), self._where, self._other, None)
+        _put(column, label("Recording with chapters", "group"))
+        column.addLayout(_row(self._ending, self.make_recording))
+        _put(column, None, label("Stills and clips", "group"), self._of)
+        column.addLayout(_row(self._clip_form, self.make_clips))
+        _put(column, self.make_stills, None)
+        _put(column, label("Folder with a page that plays", "group"), self._webm, self.make_folder, None)
+        _put(column, label("Chapters", "group"), self._chapters, self._nested, self._fill)
+        column.addLayout(_row(label("language", "second"), self._language))
+        _put(column, None, label("Durations", "group"), *self._forms.values(), None, self.write)
         column.addStretch(1)
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setWidget(inside)
-        self._scroll.verticalScrollBar().rangeChanged.connect(self._show_end)
         self.column.addWidget(self._scroll, 1)
-
-    def _show_end(self, _least: int, most: int) -> None:
-        """What was written stands last, and is what one wants to read then."""
-        if self.result.text():
-            self._scroll.verticalScrollBar().setValue(most)
+        ends = QVBoxLayout()
+        ends.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 4 * UNIT)
+        _put(ends, self.work, self.result)
+        self.column.addLayout(ends)
 
     def _show_folder(self, folder: Path) -> None:
         self._folder = folder
@@ -114,7 +144,8 @@ class PublishPanel(SidePage):
         try:
             if self._chapters.isChecked():
                 nested = self._nested.isChecked()
-                make = _chapters(self._controller, facet, nested=nested)
+                language, fill = str(self._language.currentData()), self._fill.isChecked()
+                make = _chapters(self._controller, facet, language=language, nested=nested, fill=fill)
                 written.append(self._write_one(f"{stem}.chapters.vtt", make, notes))
             for form, tick in self._forms.items():
                 if tick.isChecked():
@@ -126,6 +157,56 @@ class PublishPanel(SidePage):
         says = f"Written: {', '.join(written)}." if written else "Nothing is ticked, so nothing was written."
         self.result.setText("\n".join([says, *dict.fromkeys(notes)]))
 
+    def close_down(self) -> None:
+        """Stop long work; nothing is written any more once this returns."""
+        self.work.close_down()
+
+    def _allow(self, may: bool) -> None:
+        for one in (self.make_recording, self.make_stills, self.make_clips, self.make_folder):
+            one.setEnabled(may)
+
+    def _order(self) -> publish_jobs.Order:
+        session = self._controller.session
+        facet, language = str(self._facet.currentData()), str(self._language.currentData())
+        return publish_jobs.Order(
+            session.case, session.path, self._folder, session.path.name.split(".")[0], facet, language
+        )
+
+    def _tags(self) -> Sequence[Tag]:
+        if self._of.currentData() == "chosen":
+            return self._controller.all_chosen
+        return tuple(self._controller.case.in_facet(str(self._facet.currentData())))
+
+    def _begin(self, job: Job, what: str) -> None:
+        self._controller.player.pause()
+        self.result.setText("")
+        self.work.start(job, what)
+
+    def _write_recording(self) -> None:
+        job = publish_jobs.recording(self._order(), str(self._ending.currentData()))
+        self._begin(job, "Writing the recording with chapters")
+
+    def _write_stills(self) -> None:
+        tags = self._tags()
+        if self._are_any(tags):
+            self._begin(publish_jobs.still_files(self._order(), tags), "Writing stills")
+
+    def _write_clips(self) -> None:
+        tags = self._tags()
+        if self._are_any(tags):
+            form: Form = self._clip_form.currentData()
+            self._begin(publish_jobs.clip_files(self._order(), tags, form), "Writing clips")
+
+    def _write_folder(self) -> None:
+        job = publish_jobs.shared_folder(self._order(), webm=self._webm.isChecked())
+        self._begin(job, "Writing the folder")
+
+    def _are_any(self, tags: Sequence[Tag]) -> bool:
+        if not tags:
+            chosen = self._of.currentData() == "chosen"
+            self.result.setText("No tag is chosen: choose one in the record." if chosen else "There are no such tags.")
+        return bool(tags)
+
     def _write_one(self, name: str, make: "Maker", notes: list[str]) -> str:
         content, said = make()
         write_atomically(self._folder / name, content.encode() if isinstance(content, str) else content)
@@ -136,9 +217,9 @@ class PublishPanel(SidePage):
 Maker = Callable[[], tuple[str | bytes, tuple[str, ...]]]
 
 
-def _chapters(controller: Controller, facet: str, *, nested: bool) -> Maker:
+def _chapters(controller: Controller, facet: str, *, language: str, nested: bool, fill: bool) -> Maker:
     def make() -> tuple[str | bytes, tuple[str, ...]]:
-        return chapter_file(controller.case, facet=facet, nested=nested)
+        return chapter_file(controller.case, facet=facet, language=language, nested=nested, fill=fill)
 
     return make
 
@@ -155,6 +236,34 @@ def _tick(words: str, *, on: bool = False) -> QCheckBox:
     made.setChecked(on)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made
+
+
+def _choice(name: str, choices: Mapping[str, str]) -> QComboBox:
+    made = QComboBox()
+    made.setAccessibleName(name)
+    for value, words in choices.items():
+        made.addItem(words, value)
+    return made
+
+
+def _button(words: str, does: Callable[[], None]) -> QPushButton:
+    made = QPushButton(words)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    made.clicked.connect(without_argument(does))
+    return made
+
+
+def _row(first: QWidget, second: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.addWidget(first, 1)
+    row.addWidget(second)
+    return row
+
+
+def _languages(controller: Controller) -> list[str]:
+    """Those in which the vocabulary names its terms."""
+    found = {language for concept in controller.case.vocabulary.concepts for language in concept.pref_label}
+    return sorted(found | {DEFAULT_LANGUAGE})
 
 
 def _put(column: QVBoxLayout, *widgets: QWidget | None) -> None:

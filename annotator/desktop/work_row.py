@@ -1,0 +1,84 @@
+"""A bar, the remaining time and a cancel for one piece of long work; hidden while there is none."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
+
+from annotator.desktop.controls import label
+from annotator.desktop.tokens import UNIT
+from annotator.desktop.work import Job, Work
+from annotator.model.timecode import SECOND, span
+
+
+class WorkRow(QWidget):
+    """Runs one job at a time.
+
+    began, ended  the work is under way, and is no more
+    said          the line with which it ended: the job's own, why it failed, or that it was cancelled
+    """
+
+    began = Signal()
+    ended = Signal()
+    said = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._work: Work | None = None
+        self._name = ""
+        self._what = label("", "second")
+        self._what.setWordWrap(True)
+        self._bar = QProgressBar()
+        self._bar.setTextVisible(False)
+        self._bar.setRange(0, 1000)
+        self._bar.setAccessibleName("Progress of publishing")
+        self.cancel = QPushButton("Cancel")
+        self.cancel.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.cancel.clicked.connect(self._cancel)
+        row = QHBoxLayout()
+        row.addWidget(self._bar, 1)
+        row.addWidget(self.cancel)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(UNIT)
+        column.addWidget(self._what)
+        column.addLayout(row)
+        self.hide()
+
+    def start(self, job: Job, what: str) -> None:
+        """Run the job; nothing while another one runs."""
+        if self._work is not None:
+            return
+        self._name = what
+        self._what.setText(what)
+        self._bar.setValue(0)
+        self.cancel.setEnabled(True)
+        self._work = work = Work(job, self)
+        work.progressed.connect(self._show)
+        work.done.connect(lambda says: self._end(str(says)))
+        work.failed.connect(lambda error: self._end(str(error)))
+        work.cancelled.connect(lambda: self._end("Cancelled; nothing is half-written."))
+        self.show()
+        self.began.emit()
+        work.start()
+
+    def close_down(self) -> None:
+        """Stop; nothing is written any more once this returns."""
+        if self._work is not None:
+            self._work.cancel()
+            self._work.wait()
+
+    def _cancel(self) -> None:
+        if self._work is not None:
+            self._work.cancel()
+            self.cancel.setEnabled(False)
+            self._what.setText("Stopping…")
+
+    def _show(self, share: float, left: object) -> None:
+        self._bar.setValue(round(1000 * share))
+        if isinstance(left, float) and self.cancel.isEnabled():
+            self._what.setText(f"{self._name}, about {span(round(left * SECOND))} left")
+
+    def _end(self, says: str) -> None:
+        self._work = None
+        self.hide()
+        self.ended.emit()
+        self.said.emit(says)
