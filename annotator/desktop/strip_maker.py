@@ -25,7 +25,7 @@ _CLOSEST: Ms = SECOND
 _FIRST_LOOK = 24
 """Thumbnails over the whole recording that come before all others."""
 
-_PIECE = 64
+_PIECE = 256
 """Thumbnails made in one go; after each the visible part is looked at again."""
 
 _BATCH_SECONDS = 0.2
