@@ -56,7 +56,8 @@ class PlacePanel(QWidget):
         self._refresh()
 
     def _refresh(self) -> None:
-        tag = self._controller.chosen
+        # The place of one tag is not that of the others chosen with it.
+        tag = self._controller.chosen if len(self._controller.all_chosen) == 1 else None
         self.setVisible(tag is not None)
         if tag is None:
             return

@@ -17,7 +17,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop import typeface
-from annotator.desktop.controller import Controller
+from annotator.desktop.controller import Controller, Edge
 from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.paint import write
 from annotator.desktop.phases import phase_colours
@@ -43,7 +43,7 @@ class _Hold(NamedTuple):
     """An edge being dragged."""
 
     tag_id: str
-    edge: str
+    edge: Edge
 
 
 class Ribbon(QWidget):
