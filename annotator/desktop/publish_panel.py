@@ -66,7 +66,7 @@ class PublishPanel(SidePage):
         self._other = QPushButton("Other folder…")
         self._other.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._other.clicked.connect(self._choose_folder)
-        self.write = QPushButton("Write the files")
+        self.write = QPushButton("Write chapters and durations")
         self.write.setProperty("rank", "main")
         self.write.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.write.clicked.connect(self._write)
@@ -107,7 +107,7 @@ class PublishPanel(SidePage):
         _put(column, label("Chapters", "group"), self._chapters, self._nested, self._fill)
         column.addLayout(_row(label("language", "second"), self._language))
         _put(column, None, label("Durations", "group"), *self._forms.values(), None)
-        _put(column, label("Into", "group"), self._where, self._other, self.write, None)
+        _put(column, label("Into", "group"), self._where, self._other, None)
         _put(column, label("Recording with chapters", "group"))
         column.addLayout(_row(self._ending, self.make_recording))
         _put(column, None, label("Stills and clips", "group"), self._of)
@@ -121,8 +121,8 @@ class PublishPanel(SidePage):
         self._scroll.setWidget(inside)
         self.column.addWidget(self._scroll, 1)
         ends = QVBoxLayout()
-        ends.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 4 * UNIT)
-        _put(ends, self.work, self.result)
+        ends.setContentsMargins(4 * UNIT, 2 * UNIT, 4 * UNIT, 4 * UNIT)
+        _put(ends, self.work, self.result, self.write)
         self.column.addLayout(ends)
 
     def _show_folder(self, folder: Path) -> None:
