@@ -7,6 +7,7 @@ from annotator.desktop import typeface
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import choices, label
 from annotator.desktop.tokens import UNIT
+from annotator.model import edits
 from annotator.model.case import Certainty, Performer, Tag
 from annotator.model.edits import name_of
 from annotator.model.timecode import clock
@@ -29,6 +30,7 @@ class TagPanel(QWidget):
             time.setFont(typeface.figures())
         self._by = choices("Done by", [_NOBODY, *Performer])
         self._certainty = choices("Certainty", list(Certainty))
+        self._noted = ""
         self._note = QLineEdit()
         self._note.setAccessibleName("Note")
         self._note.setPlaceholderText("A note…")
@@ -76,15 +78,28 @@ class TagPanel(QWidget):
         self._ends.setText("running" if tag.end is None else "a moment" if tag.end == tag.start else clock(tag.end))
         self._by.setCurrentText(tag.performer or _NOBODY)
         self._certainty.setCurrentText(tag.certainty)
-        if not self._note.hasFocus():
-            self._note.setText(tag.note)
-            self._note.setCursorPosition(0)
+        if tag.id != self._noted:
+            self._take_note_of(tag)
+        elif not self._note.hasFocus():
+            self._show_note(tag)
         writable = not self._controller.session.read_only
         for field in (self._by, self._certainty, self._note):
             field.setEnabled(writable)
         for one in (self._starts, self._ends, self._note):
             one.setVisible(several < 2)
             self._form.labelForField(one).setVisible(several < 2)
+
+    def _take_note_of(self, tag: Tag) -> None:
+        """Show another tag's note; what was being typed belongs to the tag before, and goes there."""
+        before, typed = self._noted, self._note.text() if self._note.isModified() else None
+        self._noted = tag.id
+        self._show_note(tag)
+        if typed is not None and before in self._controller.case.by_id:
+            self._controller.do(lambda case: edits.describe(case, [before], note=typed))
+
+    def _show_note(self, tag: Tag) -> None:
+        self._note.setText(tag.note)
+        self._note.setCursorPosition(0)
 
     def _set_performer(self) -> None:
         chosen = self._by.currentText()
@@ -94,5 +109,6 @@ class TagPanel(QWidget):
         self._controller.describe_chosen(certainty=Certainty(self._certainty.currentText()))
 
     def _set_note(self) -> None:
+        self._note.setModified(False)
         if len(self._controller.all_chosen) == 1:
             self._controller.describe_chosen(note=self._note.text())

@@ -6,6 +6,7 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -175,3 +176,13 @@ def test_keys_correct_nothing_while_a_note_is_typed(window: Window, qtbot: QtBot
     for key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
         QTest.keyClick(note, key, Qt.KeyboardModifier.AltModifier)
     assert controller_of(window).case.tag(chosen.id) == before.tag(chosen.id)
+
+
+def test_a_note_being_typed_stays_with_its_tag(window: Window, qtbot: QtBot) -> None:
+    core = choose(window, CORE)
+    note = next(one for one in window.findChildren(QLineEdit) if one.accessibleName() == "Note")
+    note.setFocus()
+    QTest.keyClicks(note, "calm")
+    hyaloid = choose(window, HYALOID)
+    case = controller_of(window).case
+    assert (case.tag(core.id).note, case.tag(hyaloid.id).note, note.text()) == ("calm", "", "")
