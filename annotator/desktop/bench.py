@@ -67,7 +67,7 @@ class Bench(QWidget):
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
-        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder() / "strips"), self)
+        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder()), self)
         self.ribbon = Ribbon(controller, theme, self.strips)
         self.preview = FramePreview(theme, self)
         self.side = QStackedWidget()
