@@ -23,3 +23,10 @@ def test_the_bench_is_pictured_in_both_themes(tmp_path: Path) -> None:
         assert len(colours) > 20
     assert grounds["bench-dark"] < 60 < 200 < grounds["bench-light"]
     assert grounds["start-dark"] < 60 < 200 < grounds["start-light"]
+
+
+def test_asking_for_help_writes_nothing(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "annotator.desktop.pictures", "--help"]
+    run = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True, timeout=60)
+    assert "folder" in run.stdout
+    assert list(tmp_path.iterdir()) == []
