@@ -14,7 +14,8 @@ from annotator.desktop import typeface
 from annotator.desktop.paint import write
 from annotator.desktop.ribbon_lane import Look
 from annotator.desktop.ribbon_scale import Scale
-from annotator.desktop.strip_maker import Film, StripMaker
+from annotator.desktop.strip_maker import StripMaker
+from annotator.desktop.strips import Film
 from annotator.desktop.tokens import PICTURE_GROUND, UNIT
 from annotator.media.thumbnails import Thumbnail
 
@@ -42,12 +43,10 @@ class FilmLane:
             if not scale.shows(start, end):
                 continue
             part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
-            if film.says:
-                painter.setFont(typeface.small())
-                words = part.intersected(area).adjusted(2 * UNIT, 0, -2 * UNIT, 0).toRect()
-                write(painter, words, film.says, look.colours.muted)
-            elif len(film):
+            if len(film):
                 self._paint_film(painter, part, strip, film, end - start)
+            if film.says:
+                _write(painter, part.intersected(area), film.says, look)
 
     def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, duration: int) -> None:
         """`part` is where the whole recording would lie, mostly far outside of the `strip` that is seen."""
@@ -78,6 +77,16 @@ class FilmLane:
                 del self._ready[next(iter(self._ready))]
         self._ready[key] = pixmap
         return pixmap
+
+
+def _write(painter: QPainter, area: QRectF, says: str, look: Look) -> None:
+    """Words on a plate, so that they can be read over pictures too."""
+    painter.setFont(typeface.small())
+    words = area.adjusted(2 * UNIT, 0, -2 * UNIT, 0)
+    plate = QRectF(words)
+    plate.setWidth(min(painter.fontMetrics().horizontalAdvance(says) + UNIT, words.width()))
+    painter.fillRect(plate.adjusted(-UNIT, 2 * UNIT, UNIT, -2 * UNIT), QColor(look.colours.raised))
+    write(painter, words.toRect(), says, look.colours.muted)
 
 
 def decoded(thumbnail: Thumbnail, height: int) -> QPixmap:

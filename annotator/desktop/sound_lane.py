@@ -11,7 +11,8 @@ from annotator.desktop import typeface
 from annotator.desktop.paint import write
 from annotator.desktop.ribbon_lane import Look
 from annotator.desktop.ribbon_scale import Scale
-from annotator.desktop.strip_maker import Sound, StripMaker
+from annotator.desktop.strip_maker import StripMaker
+from annotator.desktop.strips import Sound
 from annotator.desktop.tokens import UNIT
 from annotator.model.timecode import Ms
 

@@ -129,6 +129,7 @@ def stylesheet(colours: Colours, marks: str) -> str:
         min-height: {CONTROL - 2}px; padding: 0 {3 * UNIT}px;
     }}
     QToolButton {{ padding: 0 {2 * UNIT}px; }}
+    QToolButton[kind="small"] {{ min-width: 22px; min-height: 22px; max-height: 22px; padding: 0; }}
     QToolButton::menu-indicator {{ image: none; }}
     QPushButton:hover, QToolButton:hover {{ border-color: {c.muted}; }}
     QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
@@ -192,4 +193,8 @@ def stylesheet(colours: Colours, marks: str) -> str:
         background: {c.raised}; border: 1px solid {c.line}; border-radius: 4px; max-height: 8px; min-height: 8px;
     }}
     QProgressBar::chunk {{ background: {c.accent}; border-radius: 3px; }}
+    QProgressBar[kind="thin"] {{
+        background: {c.line}; border: 0; border-radius: 2px; max-height: 4px; min-height: 4px;
+    }}
+    QProgressBar[kind="thin"]::chunk {{ border-radius: 2px; }}
     """

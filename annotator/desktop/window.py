@@ -142,6 +142,7 @@ class Window(QMainWindow):
             self._settings,
         )
         controller.setParent(self.bench)
+        self.bench.strips.began.connect(self.status.works.add)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.chosen_changed.connect(self._use_state)

@@ -86,5 +86,17 @@ class Work(QObject):
         self.progressed.emit(share, left)
 
 
+def time_left(seconds: object) -> str:
+    """What is left as a person would say it, so that it does not count down restlessly; empty for None."""
+    if not isinstance(seconds, float):
+        return ""
+    minutes = round(seconds / 60)
+    if seconds < 45:
+        return "less than a minute left"
+    if minutes <= 1:
+        return "about a minute left"
+    return f"about {minutes} minutes left" if minutes < 90 else f"about {round(minutes / 60)} hours left"
+
+
 class _Done(NamedTuple):
     result: object

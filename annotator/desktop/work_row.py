@@ -5,8 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 
 from annotator.desktop.controls import label
 from annotator.desktop.tokens import UNIT
-from annotator.desktop.work import Job, Work
-from annotator.model.timecode import SECOND, span
+from annotator.desktop.work import Job, Work, time_left
 
 
 class WorkRow(QWidget):
@@ -74,8 +73,9 @@ class WorkRow(QWidget):
 
     def _show(self, share: float, left: object) -> None:
         self._bar.setValue(round(1000 * share))
-        if isinstance(left, float) and self.cancel.isEnabled():
-            self._what.setText(f"{self._name}, about {span(round(left * SECOND))} left")
+        words = time_left(left)
+        if words and self.cancel.isEnabled():
+            self._what.setText(f"{self._name}, {words}")
 
     def _end(self, says: str) -> None:
         self._work = None

@@ -11,7 +11,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.strip_maker import Film, Made, StripMaker
+from annotator.desktop.strip_maker import Made, StripMaker
+from annotator.desktop.strips import Film
 from annotator.desktop.window import Window
 from annotator.media.strip_cache import StripCache
 from annotator.media.thumbnails import Thumbnail
