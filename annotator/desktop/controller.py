@@ -9,7 +9,8 @@ from typing import Any, Literal
 
 from PySide6.QtCore import QObject, Signal
 
-from annotator.desktop.player import SPEEDS, Player
+from annotator.desktop import speeds
+from annotator.desktop.player import Player
 from annotator.desktop.state import State
 from annotator.errors import AnnotatorError
 from annotator.model import edits
@@ -40,6 +41,7 @@ class Controller(QObject):
         self.session = session
         self.frames = frames
         self.player = player
+        self.speeds: Sequence[float] = speeds.SPEEDS
         self._chosen: str | None = None
         self._chosen_too: tuple[str, ...] = ()
         self._unsubscribe = session.subscribe(self._tell)
@@ -217,12 +219,10 @@ class Controller(QObject):
         return sorted(times | {tag.end for tag in self.case.tags if tag.end is not None})
 
     def slower(self) -> None:
-        slower = [speed for speed in SPEEDS if speed < self.player.speed]
-        self.player.set_speed(slower[-1] if slower else SPEEDS[0])
+        self.player.set_speed(speeds.slower(self.speeds, self.player.speed))
 
     def faster(self) -> None:
-        faster = [speed for speed in SPEEDS if speed > self.player.speed]
-        self.player.set_speed(faster[0] if faster else SPEEDS[-1])
+        self.player.set_speed(speeds.faster(self.speeds, self.player.speed))
 
     # --- parts ------------------------------------------------------------------------------------------------------
 

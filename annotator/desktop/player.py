@@ -18,8 +18,6 @@ from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
 
-SPEEDS = (0.5, 1.0, 1.5, 2.0, 4.0)
-
 _PATIENCE = 400
 """Milliseconds that the player has for showing a frame before it is decoded beside it."""
 

@@ -1,6 +1,6 @@
 """The transport: boundary, frame, play, frame, boundary; speed; which frame is shown."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction
@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QT
 from annotator.desktop import typeface
 from annotator.desktop.controls import icon_button, label, tip
 from annotator.desktop.icons import Icon, icon
-from annotator.desktop.player import SPEEDS
+from annotator.desktop.speeds import SPEEDS
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import BAR, UNIT
 
@@ -30,7 +30,10 @@ class Transport(QFrame):
         self._frame = label("", "second")
         self._frame.setFont(typeface.figures())
         self._frame.setMinimumWidth(200)
-        self._speeds = QButtonGroup(self)
+        self._speeds: Sequence[float] = ()
+        self._buttons = QButtonGroup(self)
+        self._beside_play = QHBoxLayout()
+        self._beside_play.setSpacing(2 * UNIT)
         row = QHBoxLayout()
         row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         row.setSpacing(2 * UNIT)
@@ -42,23 +45,38 @@ class Transport(QFrame):
         row.addWidget(icon_button(actions["frame_back"]))
         row.addWidget(self._play)
         row.addWidget(icon_button(actions["frame_on"]))
-        row.addWidget(icon_button(actions["next_boundary"]))
+        self._last = icon_button(actions["next_boundary"])
+        row.addWidget(self._last)
         row.addSpacing(6 * UNIT)
-        for number, speed in enumerate(SPEEDS):
-            row.addWidget(self._speed_button(number, speed))
+        row.addLayout(self._beside_play)
         row.addStretch(1)
         row.addWidget(self._frame)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(row)
-        self._speeds.idClicked.connect(self._choose_speed)
+        self._buttons.idClicked.connect(self._choose_speed)
+        self.offer_speeds(SPEEDS, 1)
         theme.changed.connect(self._paint_play)
         self._paint_play()
 
+    def offer_speeds(self, speeds: Sequence[float], chosen: float) -> None:
+        """Have one button for each of these speeds."""
+        for button in self._buttons.buttons():
+            self._buttons.removeButton(button)
+            button.deleteLater()
+        self._speeds = tuple(speeds)
+        before: QWidget = self._last
+        for number, speed in enumerate(self._speeds):
+            made = self._speed_button(speed)
+            self._buttons.addButton(made, number)
+            self._beside_play.addWidget(made)
+            QWidget.setTabOrder(before, made)
+            before = made
+        self.show_speed(chosen)
+
     def show_speed(self, speed: float) -> None:
-        chosen = self._speeds.button(SPEEDS.index(speed)) if speed in SPEEDS else None
-        if chosen is not None:
-            chosen.setChecked(True)
+        if speed in self._speeds:
+            self._buttons.button(self._speeds.index(speed)).setChecked(True)
 
     def show_playing(self, playing: bool) -> None:
         self._playing = playing
@@ -67,15 +85,13 @@ class Transport(QFrame):
     def show_frame(self, text: str) -> None:
         self._frame.setText(text)
 
-    def _speed_button(self, number: int, speed: float) -> QPushButton:
+    def _speed_button(self, speed: float) -> QPushButton:
         made = QPushButton(f"{speed:g}")
         made.setCheckable(True)
-        made.setChecked(speed == 1)
         made.setFixedWidth(48)
         made.setFocusPolicy(self._play.focusPolicy())
         made.setAccessibleName(f"Speed {speed:g}")
         made.setToolTip(f"Play at {speed:g} times speed")
-        self._speeds.addButton(made, number)
         return made
 
     def _paint_play(self) -> None:
@@ -84,7 +100,7 @@ class Transport(QFrame):
         self._play.setIcon(icon(Icon.PAUSE if self._playing else Icon.PLAY, colours, on=colours.on_accent))
 
     def _choose_speed(self, number: int) -> None:
-        self.speed_chosen.emit(SPEEDS[number])
+        self.speed_chosen.emit(self._speeds[number])
 
 
 def _play_button(action: QAction) -> QToolButton:
