@@ -14,7 +14,7 @@ FORMATS = ["table", "csv", "json", "xlsx", "html"]
 @verb("durations", "annotator durations model-eye.case.jsonld --format xlsx --out durations.xlsx")
 @click.argument("case", type=EXISTING)
 @click.option("--facet", default="step", show_default=True, help="What is summed up.")
-@click.option("--by", type=click.Choice(["performer"]), help="Also for each performer.")
+@click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; of a csv, the places.")
 @click.option("--format", "form", type=click.Choice(FORMATS), help="Default: by the ending of --out, else table.")
 @click.option("--out", type=EXISTING, metavar="FILE", help="Where to write it; without, it is printed.")
 def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None) -> None:
@@ -29,7 +29,7 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
         raise click.UsageError("a workbook is not for a terminal; name a file with --out")
     with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
-        text, notes = summary_text(session.case, chosen, facet, by is not None, width)
+        text, notes = summary_text(session.case, chosen, facet, by == "performer", by == "place", width)
     for note in notes:
         warn(note)
     emit(text, out)

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import msgspec
 
+from annotator.measure.places import PlaceTimes, time_by_place
 from annotator.measure.rollup import lineages
 from annotator.measure.stays import Stay, mean, median, stays
 from annotator.model.case import Case, Performer, Tag
@@ -57,6 +58,7 @@ class Summary(msgspec.Struct, frozen=True):
     untagged      time that no counted tag covers
     overlap       time under two tags of the facet, or under two of its concepts, at once
     transitions   most frequent first
+    places        time by place on the retina, of all tags whatever their facet
     by_performer  None where it was not asked for
     notes         sentences on what the figures rest on: running tags, tags outside the case ...
     """
@@ -68,6 +70,7 @@ class Summary(msgspec.Struct, frozen=True):
     untagged: Ms
     overlap: Ms
     transitions: tuple[Transition, ...]
+    places: PlaceTimes
     by_performer: tuple[PerformerRows, ...] | None = None
     notes: tuple[str, ...] = ()
 
@@ -99,6 +102,7 @@ def summarise(case: Case, facet: str = "step", by_performer: bool = False, langu
         untagged=total(gaps([one.time for one in counted], case.whole)),
         overlap=_overlap(counted),
         transitions=_transitions(_visits(case, counted)),
+        places=time_by_place(case),
         by_performer=_by_performer(case, counted, language) if by_performer else None,
         notes=notes,
     )

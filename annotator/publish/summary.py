@@ -5,18 +5,26 @@ from annotator.model.case import Case
 
 
 def summary_text(
-    case: Case, form: str, facet: str = "step", by_performer: bool = False, width: int = 100
+    case: Case,
+    form: str,
+    facet: str = "step",
+    by_performer: bool = False,
+    by_place: bool = False,
+    width: int = 100,
 ) -> tuple[str | bytes, tuple[str, ...]]:
     """The summary as text, or as bytes for `xlsx`, and sentences on what its figures rest on.
 
     `form` is one of table, csv, json, xlsx, html; a line of the table has at most `width` characters. The writers
-    are loaded only when they are asked for.
+    are loaded only when they are asked for. Time by place stands in all of them but csv, which holds one table: that
+    of the places with `by_place`, else that of the facet.
     """
     summary = summarise(case, facet, by_performer)
     match form:
         case "csv":
             from annotator.publish import summary_csv
 
+            if by_place:
+                return summary_csv.dumps_places(summary), summary.notes
             return summary_csv.dumps(summary), summary.notes
         case "json":
             from annotator.publish import summary_json

@@ -1,4 +1,4 @@
-"""A step-duration summary as CSV: one row for each concept, integers in ms. Columns: docs/measures.md.
+"""A step-duration summary as CSV: one row for each concept, or for each place, integers in ms. See docs/measures.md.
 
 UTF-8 without a byte order mark, which programs would take for a part of the first column's name; for a
 spreadsheet there is the workbook. Untagged time and transitions are in the other formats.
@@ -10,6 +10,7 @@ from io import StringIO
 from annotator.formats.one_line import one_line
 from annotator.formats.spreadsheet import disarmed
 from annotator.measure.durations import Row, Summary
+from annotator.model.retina import field_in_words
 
 COLUMNS = (
     "notation",
@@ -22,6 +23,8 @@ COLUMNS = (
     "share",
     "first_start_ms",
 )
+
+PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share")
 
 
 def dumps(summary: Summary) -> str:
@@ -36,6 +39,17 @@ def dumps(summary: Summary) -> str:
         writer.writerows(("", *_cells(row)) for row in summary.rows)
         for group in summary.by_performer:
             writer.writerows((group.performer or "not said", *_cells(row)) for row in group.rows)
+    return out.getvalue()
+
+
+def dumps_places(summary: Summary) -> str:
+    """The fields of the retina chart that have any time, in the order of the chart; a table of its own."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(PLACE_COLUMNS)
+    for field, ms in summary.places.fields.items():
+        share = ms / summary.duration if summary.duration else 0.0
+        writer.writerow((field.hour, field.zone, field_in_words(field), ms, share))
     return out.getvalue()
 
 

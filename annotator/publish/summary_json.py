@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from annotator.measure.durations import Row, Summary
+from annotator.model.retina import field_in_words
 
 
 def dumps(summary: Summary) -> str:
@@ -24,11 +25,29 @@ def to_plain(summary: Summary) -> dict[str, Any]:
         "overlap_ms": summary.overlap,
         "transitions": [{"from": one.origin, "to": one.to, "count": one.count} for one in summary.transitions],
     }
+    if summary.places.fields:
+        plain["places"] = _places(summary)
     if summary.by_performer is not None:
         plain["by_performer"] = [
             {"performer": group.performer, "rows": _rows(group.rows)} for group in summary.by_performer
         ]
     return plain
+
+
+def _places(summary: Summary) -> dict[str, Any]:
+    return {
+        "placed_ms": summary.places.placed,
+        "fields": [
+            {
+                "hour": field.hour,
+                "zone": field.zone,
+                "label": field_in_words(field),
+                "total_ms": ms,
+                "share": ms / summary.duration if summary.duration else 0.0,
+            }
+            for field, ms in summary.places.fields.items()
+        ],
+    }
 
 
 def _rows(rows: Sequence[Row]) -> list[dict[str, Any]]:

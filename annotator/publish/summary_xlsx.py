@@ -11,6 +11,7 @@ import xlsxwriter
 
 from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
+from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.publish.wording import DEFINITIONS, REMINDER
 
@@ -22,7 +23,7 @@ _AS_TEXT = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_
 
 
 def dumps(summary: Summary) -> bytes:
-    """The workbook: durations, the same for each performer where asked for, transitions, and what it all means."""
+    """The workbook: durations, each performer's where asked for, time by place, transitions, and what it means."""
     out = BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True, **_AS_TEXT}) as workbook:
         workbook.set_properties({"title": f"Durations: {one_line(summary.case)}"[:255], "comments": REMINDER})
@@ -31,6 +32,8 @@ def dumps(summary: Summary) -> bytes:
         _rest(sheet, len(summary.rows) + 2, summary, styles)
         for group in summary.by_performer or ():
             _rows_sheet(workbook, str(group.performer or "not said").capitalize(), group.rows, styles)
+        if summary.places.fields:
+            _places_sheet(workbook, summary, styles)
         _transitions(workbook, summary, styles)
         _about(workbook, summary, styles)
     return out.getvalue()
@@ -75,6 +78,27 @@ def _rest(sheet: Any, line: int, summary: Summary, styles: _Styles) -> None:
         sheet.write_number(line, 3, time / _DAY, styles.time)
         sheet.write_number(line, 4, time / summary.duration if summary.duration else 0, styles.share)
         line += 1
+
+
+def _places_sheet(workbook: Any, summary: Summary, styles: _Styles) -> None:
+    """One row for each field of the chart that has time; below, the time that has any place."""
+    sheet = workbook.add_worksheet("By place")
+    for at, (title, width) in enumerate((("Place", 34), ("Clock hour", 12), ("Zone", 16), ("Total", 14), ("Share", 8))):
+        sheet.write_string(0, at, title, styles.head if at in (0, 2) else styles.number_head)
+        sheet.set_column(at, at, width)
+    sheet.freeze_panes(1, 1)
+    times = [(field_in_words(field), field, ms) for field, ms in summary.places.fields.items()]
+    for line, (words, field, ms) in enumerate(times, start=1):
+        sheet.write_string(line, 0, words)
+        sheet.write_number(line, 1, field.hour)
+        sheet.write_string(line, 2, field.zone)
+        sheet.write_number(line, 3, ms / _DAY, styles.time)
+        sheet.write_number(line, 4, ms / summary.duration if summary.duration else 0, styles.share)
+    last = len(times) + 2
+    sheet.write_string(last, 0, "With any place")
+    sheet.write_number(last, 3, summary.places.placed / _DAY, styles.time)
+    sheet.write_number(last, 4, summary.places.placed / summary.duration if summary.duration else 0, styles.share)
+    _for_print(sheet)
 
 
 def _transitions(workbook: Any, summary: Summary, styles: _Styles) -> None:

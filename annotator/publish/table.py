@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
+from annotator.model.retina import field_in_words
 from annotator.publish.lengths import length
 
 _HEAD = ("", "visits", "total", "share", "longest", "mean", "median", "first at")
@@ -16,6 +17,8 @@ def dumps(summary: Summary, width: int = 100) -> str:
     lines += _table(summary.rows, width)
     for group in summary.by_performer or ():
         lines += ["", str(group.performer or "performer not said"), *_table(group.rows, width)]
+    if summary.places.fields:
+        lines += ["", "by place on the retina", *_places(summary)]
     lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]
     return "\n".join(lines) + "\n"
 
@@ -37,6 +40,14 @@ def _table(rows: Sequence[Row], width: int) -> list[str]:
     others = sum(widths[1:]) + 2 * (len(widths) - 1)
     widths[0] = max(12, min(widths[0], width - others))
     return ["  ".join([_left(row[0], widths[0]), *map(_right, row[1:], widths[1:])]).rstrip() for row in cells]
+
+
+def _places(summary: Summary) -> list[str]:
+    """Name and time of each field; a tag over several fields counts in each of them."""
+    cells = [(field_in_words(field), length(ms)) for field, ms in summary.places.fields.items()]
+    cells.append(("any place", length(summary.places.placed)))
+    widths = [max(columns(row[at]) for row in cells) for at in range(2)]
+    return [f"{_left(name, widths[0])}  {_right(time, widths[1])}" for name, time in cells]
 
 
 def _cells(row: Row) -> tuple[str, ...]:

@@ -13,6 +13,10 @@ DEFINITIONS = (
     ("First at", "Start of the first visit on the case's clock, which begins with the first recording."),
     ("Untagged", "Time of the case that no tag of this kind covers."),
     ("Under two tags at once", "Time that two or more tags of this kind cover together; it is part of both totals."),
+    (
+        "Time by place",
+        "Time of all tags that name a field of the retina, each millisecond once; one over several counts in each.",
+    ),
     ("Transition", "A visit of one step followed by a visit of another, in order of their starts."),
 )
 """Short forms of docs/measures.md."""

@@ -3,6 +3,7 @@
 from msgspec.structs import replace
 
 from annotator.model.case import Case, Eye, Performer
+from annotator.model.place import parse_place
 from tests.measure.cases import case, tag, vocabulary
 
 TEACHER, TRAINEE = Performer.TEACHER, Performer.TRAINEE
@@ -22,6 +23,15 @@ MODEL_EYE = replace(
     title="Model eye (invented)",
     eye=Eye.RIGHT,
 )
+
+PLACED = replace(
+    case(
+        replace(tag("core", 0, 40_000), place=parse_place("4-5 posterior")),
+        replace(tag("bimanual", 30_000, 80_000), place=parse_place("5 posterior; 12 far periphery")),
+    ),
+    eye=Eye.LEFT,
+)
+"""Worked out by hand: 5 o'clock 80 s, 4 o'clock 40 s, 12 o'clock 50 s; 80 s of 100 have a place."""
 
 HARMFUL = (
     '=HYPERLINK("http://example.invalid","x")',

@@ -3,27 +3,15 @@
 import re
 
 import pytest
-from msgspec.structs import replace
 
 from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
 from annotator.measure.durations import summarise
-from annotator.model.case import Eye
-from annotator.model.place import Field, parse_place
+from annotator.model.place import Field
 from annotator.model.retina import FIELDS, View, field_at
 from annotator.publish.retina_svg import SIZE, retina_picture
 from annotator.publish.summary_html import dumps
-from tests.measure.cases import case, tag
-from tests.publish.report_case import MODEL_EYE
+from tests.publish.report_case import MODEL_EYE, PLACED
 from tests.publish.test_summary_html import page
-
-PLACED = replace(
-    case(
-        replace(tag("core", 0, 40_000), place=parse_place("4-5 posterior")),
-        replace(tag("bimanual", 30_000, 80_000), place=parse_place("5 posterior; 12 far periphery")),
-    ),
-    eye=Eye.LEFT,
-)
-"""Worked out by hand: 5 o'clock 80 s, 4 o'clock 40 s, 12 o'clock 50 s; 80 s have a place."""
 
 
 def test_figures_and_tints_are_those_measured() -> None:

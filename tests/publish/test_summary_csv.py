@@ -6,8 +6,8 @@ from io import StringIO
 from annotator.formats.one_line import one_line
 from annotator.formats.spreadsheet import rearmed
 from annotator.measure.durations import summarise
-from annotator.publish.summary_csv import COLUMNS, dumps
-from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful
+from annotator.publish.summary_csv import COLUMNS, dumps, dumps_places
+from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
 
 
 def read(text: str) -> list[dict[str, str]]:
@@ -43,3 +43,13 @@ def test_no_cell_starts_a_formula() -> None:
     for row, label in zip(rows, HARMFUL, strict=True):
         assert not row["label"].startswith(("=", "+", "-", "@", "\t", "\r"))
         assert rearmed(row["label"]) == one_line(label)
+
+
+def test_places_are_a_table_of_their_own() -> None:
+    assert dumps_places(summarise(PLACED)).splitlines() == [
+        "hour,zone,label,total_ms,share",
+        '4,posterior,"4 o\'clock, posterior",40000,0.4',
+        '5,posterior,"5 o\'clock, posterior",80000,0.8',
+        '12,far periphery,"12 o\'clock, far periphery",50000,0.5',
+    ]
+    assert len(dumps_places(summarise(MODEL_EYE)).splitlines()) == 1

@@ -4,7 +4,7 @@ import json
 
 from annotator.measure.durations import summarise
 from annotator.publish.summary_json import dumps
-from tests.publish.report_case import MODEL_EYE, harmful
+from tests.publish.report_case import MODEL_EYE, PLACED, harmful
 
 
 def test_the_shape_to_the_key() -> None:
@@ -40,3 +40,16 @@ def test_by_performer_adds_one_key() -> None:
 def test_names_stay_as_they_are() -> None:
     labels = [row["label"] for row in json.loads(dumps(summarise(harmful())))["rows"]]
     assert "<script>alert(1)</script>" in labels
+
+
+def test_time_by_place_where_a_place_was_said() -> None:
+    found = json.loads(dumps(summarise(PLACED)))["places"]
+    assert found["placed_ms"] == 80_000
+    assert found["fields"][1] == {
+        "hour": 5,
+        "zone": "posterior",
+        "label": "5 o'clock, posterior",
+        "total_ms": 80_000,
+        "share": 0.8,
+    }
+    assert [one["total_ms"] for one in found["fields"]] == [40_000, 80_000, 50_000]

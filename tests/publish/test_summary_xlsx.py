@@ -16,7 +16,7 @@ from annotator.measure.durations import summarise
 from annotator.model.timecode import Ms
 from annotator.publish.summary_xlsx import dumps
 from tests.measure.cases import case, tag
-from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful
+from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
 
 OFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 
@@ -79,6 +79,19 @@ def test_sheets_for_performers_transitions_and_meaning() -> None:
     about = {row[0].value: row[1].value for row in book["About"].iter_rows()}
     assert about["Case"] == "Model eye (invented)"
     assert "not a clinical record" in about["Please note"]
+
+
+def test_time_by_place_has_a_sheet_where_a_place_was_said() -> None:
+    sheet = workbook(dumps(summarise(PLACED)))["By place"]
+    rows = [
+        (row[0].value, row[1].value, ms(row[3]), row[4].value) for row in sheet.iter_rows(min_row=2) if row[0].value
+    ]
+    assert rows == [
+        ("4 o'clock, posterior", 4, 40_000, 0.4),
+        ("5 o'clock, posterior", 5, 80_000, 0.8),
+        ("12 o'clock, far periphery", 12, 50_000, 0.5),
+        ("With any place", None, 80_000, 0.8),
+    ]
 
 
 def test_no_label_becomes_a_formula_a_link_or_a_number() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from annotator.measure.durations import summarise
 from annotator.publish.table import columns, dumps
-from tests.publish.report_case import MODEL_EYE, harmful
+from tests.publish.report_case import MODEL_EYE, PLACED, harmful
 
 
 def test_the_table_to_the_letter() -> None:
@@ -44,3 +44,13 @@ def test_nothing_in_it_moves_the_cursor() -> None:
     text = dumps(summarise(harmful()))
     assert all(character.isprintable() or character in "\n\u202e\u202c" for character in text)
     assert "\x1b" not in text
+
+
+def test_time_by_place_stands_below() -> None:
+    assert dumps(summarise(PLACED)).split("\n\n")[2].splitlines() == [
+        "by place on the retina",
+        "4 o'clock, posterior       0:40.000",
+        "5 o'clock, posterior       1:20.000",
+        "12 o'clock, far periphery  0:50.000",
+        "any place                  1:20.000",
+    ]
