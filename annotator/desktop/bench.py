@@ -11,6 +11,7 @@ from annotator.desktop.controller import Controller
 from annotator.desktop.controls import label
 from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
+from annotator.desktop.first_steps import FirstSteps, Step
 from annotator.desktop.fitting_scroll import FittingScroll
 from annotator.desktop.frame_preview import HEIGHT, FramePreview
 from annotator.desktop.icons import Icon
@@ -37,6 +38,9 @@ from annotator.workflow.places import cache_folder
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
 
+_FIRST_STEPS = "first_steps"
+"""The setting that says whether they are still shown."""
+
 _LOW = 800
 """Height in pixels below which the ribbon shows only what is tagged in any case."""
 
@@ -55,8 +59,12 @@ class Bench(QWidget):
     ) -> None:
         super().__init__(parent)
         self.controller = controller
+        self._settings = settings
         self._shapes = opened.shapes
         self.top = TopBar(actions, menu)
+        self.first_steps = FirstSteps(actions, theme)
+        if settings.value(_FIRST_STEPS, True, bool) is not True:
+            self.first_steps.hide()
         self.notices = Notices(theme)
         self.sheet = StepSheet(controller, keys, theme)
         self.picture = Picture(theme)
@@ -116,6 +124,7 @@ class Bench(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.top)
+        whole.addWidget(self.first_steps)
         whole.addWidget(self.notices)
         whole.addWidget(middle, 1)
         whole.addWidget(self.transport)
@@ -146,6 +155,14 @@ class Bench(QWidget):
         self.transport.speed_chosen.connect(player.set_speed)
         self.findings.closed.connect(self.show_record)
         self.publish.closed.connect(self.show_record)
+        player.playing_changed.connect(self.first_steps.take_playing)
+        self.controller.changed.connect(self.first_steps.take_change)
+        self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
+        self.first_steps.finished.connect(self._put_first_steps_away)
+
+    def _put_first_steps_away(self) -> None:
+        self._settings.setValue(_FIRST_STEPS, False)
+        self.first_steps.hide()
 
     def _say_states(self, opened: Opened) -> None:
         session = opened.session

@@ -33,6 +33,7 @@ class Icon(StrEnum):
     MISSING = "ph.file-x"
     NO_SOUND = "ph.speaker-slash"
     DONE = "ph.check-circle"
+    TO_DO = "ph.circle"
     LIGHT = "ph.sun"
     DARK = "ph.moon"
     KEYS = "ph.keyboard"

@@ -56,6 +56,12 @@ def check(stage: Stage) -> None:
     stage.window.commands.actions["show_findings"].trigger()
 
 
+def first_steps(stage: Stage) -> None:
+    stage.open_sample()
+    if stage.window.bench is not None:
+        stage.window.bench.first_steps.show()
+
+
 def find_command(stage: Stage) -> None:
     stage.open_sample()
     stage.window.commands.actions["find_command"].trigger()
@@ -69,6 +75,7 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "tag-chosen": (tag_chosen, USUAL),
     "publish": (publish, USUAL),
     "check": (check, USUAL),
+    "first-steps": (first_steps, LAPTOP),
     "find-command": (find_command, USUAL),
     "nothing-tagged": (states.nothing_tagged, USUAL),
     "recording-missing": (states.recording_missing, LAPTOP),

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -46,7 +46,12 @@ CAUTION = (
 
 
 class PublishPanel(SidePage):
-    """Writes what is ticked; every file whole or not at all."""
+    """Writes what is ticked; every file whole or not at all.
+
+    wrote  something was written
+    """
+
+    wrote = Signal()
 
     def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__("Publish", theme, parent)
@@ -156,6 +161,8 @@ class PublishPanel(SidePage):
             return
         says = f"Written: {', '.join(written)}." if written else "Nothing is ticked, so nothing was written."
         self.result.setText("\n".join([says, *dict.fromkeys(notes)]))
+        if written:
+            self.wrote.emit()
 
     def close_down(self) -> None:
         """Stop long work; nothing is written any more once this returns."""

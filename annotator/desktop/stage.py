@@ -65,6 +65,7 @@ def own_folder() -> Iterator[Path]:
 @contextmanager
 def staged(app: QApplication, theme: Theme, folder: Path, size: QSize) -> Iterator[Stage]:
     settings = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
+    settings.setValue("first_steps", False)
     window = Window(app, theme, settings)
     window.resize(size)
     window.show()
