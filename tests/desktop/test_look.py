@@ -5,7 +5,8 @@ import itertools
 import pytest
 from PySide6.QtGui import QColor, QPalette
 
-from annotator.desktop.theme import Theme, palette, stylesheet
+from annotator.desktop.stylesheet import stylesheet
+from annotator.desktop.theme import Theme, palette
 from annotator.desktop.tokens import (
     DARK,
     LIGHT,
