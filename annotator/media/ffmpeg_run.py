@@ -2,8 +2,10 @@
 
 import os
 import subprocess
+import sys
 import tempfile
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import BinaryIO, Final
 
 import ffmpeg
@@ -16,46 +18,61 @@ from annotator.progress import Progress
 _QUIETLY: Final = ("-nostdin", "-hide_banner", "-v", "error", "-progress", "pipe:1", "-stats_period", "0.2")
 _COMPLAINT_BYTES: Final = 4_096
 _NO_WINDOW: Final[int] = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # Windows would flash a console
+_BEHIND: Final[int] = getattr(subprocess, "BELOW_NORMAL_PRIORITY_CLASS", 0)
+_NICER: Final = 10
+"""By how much work behind others steps back where priorities are niceness: half of what there is."""
 
 
 class FfmpegFailed(Exception):
     """FFmpeg gave up; the message is the last of what it said."""
 
 
-def run(output: ffmpeg.nodes.OutputStream, total: Ms, progress: Progress) -> None:
+def run(output: ffmpeg.nodes.OutputStream, total: Ms, progress: Progress, *, behind: bool = False) -> None:
     """Run a graph built with ffmpeg-python; `progress` counts ms of `total` written and may stop it by raising.
 
-    Raises FfmpegFailed; OSError where the program cannot be started. What was written by then stays.
+    `behind` lets everything else on the machine go first. Raises FfmpegFailed; OSError where the program cannot be
+    started. What was written by then stays.
     """
     command = output.global_args(*_QUIETLY).overwrite_output().compile(cmd=imageio_ffmpeg.get_ffmpeg_exe())
     # FFREPORT would make it write a log into the working folder.
     environment = {name: value for name, value in os.environ.items() if name != "FFREPORT"}
     with tempfile.TemporaryFile() as complaints:
-        status = _watched(command, environment, complaints, total, progress)
+        with _started(command, environment, complaints, behind) as process:
+            status = _watched(process, total, progress)
         if status != 0:
             raise FfmpegFailed(_last_words(complaints))
 
 
-def _watched(
-    command: Sequence[str], environment: dict[str, str], complaints: BinaryIO, total: Ms, progress: Progress
-) -> int:
-    with subprocess.Popen(
+def _started(
+    command: Sequence[str], environment: dict[str, str], complaints: BinaryIO, behind: bool
+) -> subprocess.Popen[bytes]:
+    process = subprocess.Popen(
         command,
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=complaints,
         env=environment,
-        creationflags=_NO_WINDOW,
-    ) as process:
-        try:
-            for line in process.stdout or ():
-                name, _, value = line.partition(b"=")
-                if name == b"out_time_us" and value.strip().isdigit():
-                    progress(min(int(value) // 1_000, total), total)
-            return process.wait()
-        except BaseException:
-            process.kill()
-            raise
+        creationflags=_NO_WINDOW | (_BEHIND if behind else 0),
+    )
+    if behind and sys.platform != "win32":
+        with suppress(OSError):
+            os.setpriority(os.PRIO_PROCESS, process.pid, os.getpriority(os.PRIO_PROCESS, 0) + _NICER)
+    return process
+
+
+def _watched(process: subprocess.Popen[bytes], total: Ms, progress: Progress) -> int:
+    written = 0
+    try:
+        for line in process.stdout or ():
+            name, _, value = line.partition(b"=")
+            if name == b"out_time_us":
+                # "N/A" before the first picture; told all the same, as this is where work is stopped.
+                written = int(value) // 1_000 if value.strip().isdigit() else written
+                progress(min(written, total), total)
+        return process.wait()
+    except BaseException:
+        process.kill()
+        raise
 
 
 def _last_words(complaints: BinaryIO) -> str:

@@ -95,6 +95,13 @@ def _credible(pixel_aspect: Fraction | None) -> Fraction:
     return pixel_aspect if pixel_aspect and 1 / _MOST_ANAMORPHIC <= pixel_aspect <= _MOST_ANAMORPHIC else Fraction(1)
 
 
+def guessed_colours(frame: VideoFrame) -> Colorspace | None:
+    """How the colours of a frame are to be understood that does not say so itself; None where it does."""
+    if frame.format.is_rgb or frame.colorspace in _DECLARED:
+        return None
+    return Colorspace.ITU709 if frame.height >= _FIRST_HD_HEIGHT else Colorspace.ITU601
+
+
 class Renderer:
     """Makes upright pictures in square pixels and full-range 8-bit RGB from the frames of one recording.
 
@@ -117,15 +124,13 @@ class Renderer:
         return orientation.upright(self._converted(frame, wide, high))
 
     def _converted(self, frame: VideoFrame, wide: int, high: int) -> Rgb:
-        declared = frame.format.is_rgb or frame.colorspace in _DECLARED
-        guessed = Colorspace.ITU709 if frame.height >= _FIRST_HD_HEIGHT else Colorspace.ITU601
         try:
             picture = self._reformatter.reformat(
                 frame,
                 width=wide,
                 height=high,
                 format="rgb24",
-                src_colorspace=None if declared else guessed,
+                src_colorspace=guessed_colours(frame),
                 dst_color_range=ColorRange.JPEG,
                 interpolation=_EXACT if self._width is None else Interpolation.AREA,
                 threads=1,  # for one picture, starting threads takes longer than they save

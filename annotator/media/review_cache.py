@@ -1,0 +1,68 @@
+"""Review copies kept from one time to the next, in a folder that may be deleted whenever one likes.
+
+A copy gets its name only when it is whole, and is looked at again each time: one that is damaged, or of other
+frames, is as good as none. The folder is kept within a size: what was not used for the longest goes first.
+"""
+
+import secrets
+import time
+from contextlib import suppress
+from pathlib import Path
+from typing import Final
+
+from annotator.errors import MediaError
+from annotator.media.frame_index import FrameIndex
+from annotator.media.keeping import make_room, mark_used, place
+from annotator.media.plain_text import plain
+from annotator.media.review_copy import ReviewCopy, review_copy_at, write_review_copy
+from annotator.progress import Progress, silent
+
+MOST_BYTES: Final = 20 * 2**30
+"""Of the folder: some forty hours of recordings."""
+
+_ENDING: Final = ".mp4"
+_LEFT_OVER: Final = 3_600
+"""Seconds after which a part that nobody has written to is one of a program that was killed."""
+
+
+class ReviewCache:
+    """The folder that copies are kept in, and the bytes that it may hold."""
+
+    def __init__(self, folder: Path, most_bytes: int = MOST_BYTES) -> None:
+        self._folder = folder
+        self._most_bytes = most_bytes
+
+    def kept(self, fingerprint: str, index: FrameIndex) -> ReviewCopy | None:
+        """The copy of the recording with this content and these frames, or None where none is kept whole."""
+        path = place(self._folder, fingerprint, _ENDING)
+        copy = review_copy_at(path, index) if path.is_file() else None
+        if copy is not None:
+            mark_used(path)
+        return copy
+
+    def make(self, path: Path, fingerprint: str, index: FrameIndex, progress: Progress = silent) -> ReviewCopy:
+        """Make the copy and keep it; MediaError where that can't be. Nothing half-written stays."""
+        kept = place(self._folder, fingerprint, _ENDING)
+        part = kept.with_name(f"{kept.name}.{secrets.token_hex(8)}.part")
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+            self._clear_left_overs()
+            copy = write_review_copy(path, index, part, progress)
+            part.replace(kept)
+        except OSError as error:
+            raise MediaError(
+                f"The review copy of “{plain(path.name)}” can't be kept: {plain(error.strerror or str(error))}"
+            ) from error
+        finally:
+            with suppress(OSError):
+                part.unlink()
+        make_room(self._folder, self._most_bytes)
+        if not kept.exists():
+            raise MediaError(f"The review copy of “{plain(path.name)}” is larger than the room for such copies")
+        return copy._replace(path=kept)
+
+    def _clear_left_overs(self) -> None:
+        for part in self._folder.glob(f"*{_ENDING}.*.part"):
+            with suppress(OSError):
+                if time.time() - part.stat().st_mtime > _LEFT_OVER:
+                    part.unlink()
