@@ -1,0 +1,119 @@
+"""The window is killed in the middle of work, again and again: the next one has every change that was acknowledged."""
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+from itertools import combinations
+from pathlib import Path
+from select import select
+from time import monotonic
+from typing import Any, TypeAlias
+
+import pytest
+
+from annotator.store.session import Session
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, controller_of
+from tests.desktop.killing import plain_tags
+from tests.desktop.test_states import case_of
+
+KILLS = 24
+SEED = 20
+LONGEST = 0.5
+"""Seconds of work before a kill, at most."""
+
+FOUND_AGAIN = "Work from before an interruption was found again"
+
+Tags: TypeAlias = dict[str, Any]
+
+
+class Heard:
+    """What the killed windows have said: what must be there, and what was under way."""
+
+    def __init__(self) -> None:
+        self.done: Tags = {}
+        self.under_way = ""
+        self.changes = self.kills_under_way = self.kills_while_saving = self.found_again = 0
+
+    def hears(self, said: dict[str, Any]) -> None:
+        if "opened" in said:
+            self._opened(said)
+        elif "does" in said:
+            self.under_way = said["does"]
+        elif "has" in said:
+            assert said["says"]
+            self.done, self.under_way = said["has"], ""
+            self.changes += 1
+
+    def is_killed(self) -> None:
+        self.kills_under_way += bool(self.under_way)
+        self.kills_while_saving += self.under_way in ("save", "reopen")
+
+    def _opened(self, said: dict[str, Any]) -> None:
+        """A window that opens finds all that was done; of what was under way all or nothing."""
+        found = said["opened"]
+        assert not said["read_only"], said["notices"]
+        assert bool(said["recovered"]) == any(FOUND_AGAIN in text for text in said["notices"])
+        self.found_again += bool(said["recovered"])
+        if found != self.done:
+            assert self.under_way not in ("", "save", "reopen", "go on")
+            assert len([key for key in {*found, *self.done} if found.get(key) != self.done.get(key)]) <= 2
+        self.done, self.under_way = found, ""
+
+
+def one_round(windows: "subprocess.Popen[bytes]", heard: Heard, dice: random.Random, aim: str) -> None:
+    """Let a window work and kill it: at a moment that the dice choose, after it has begun to do what is aimed at."""
+    assert windows.stdin is not None
+    assert windows.stdout is not None
+    windows.stdin.write(f"{dice.randrange(10**6)}\n".encode())
+    windows.stdin.flush()
+    child, has_opened, ends, rest = 0, False, 0.0, b""
+    while True:
+        left = max(ends - monotonic(), 0) if ends else None
+        if not select([windows.stdout], [], [], left)[0]:
+            os.kill(child, signal.SIGKILL)
+            ends = 0.0
+            continue
+        *lines, rest = (rest + os.read(windows.stdout.fileno(), 65_536)).split(b"\n")
+        for line in map(json.loads, lines):
+            child = line.get("child", child)
+            has_opened = has_opened or "opened" in line
+            if "ended" in line:
+                return
+            heard.hears(line)
+            if not ends and has_opened and (not aim or line.get("does") == aim):
+                ends = monotonic() + dice.uniform(0, 0.005 if aim else LONGEST)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="forks, and kills by a signal")
+def test_a_killed_window_has_lost_nothing_that_it_acknowledged(recording: Path, opened: Opener) -> None:
+    window = opened(recording)
+    window.close_case()
+    case, dice, heard = case_of(recording), random.Random(SEED), Heard()
+    command = [sys.executable, "-m", "tests.desktop.killing", str(case)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as windows:
+        for number in range(KILLS):
+            one_round(windows, heard, dice, "save" if number % 3 == 2 else "")
+            heard.is_killed()
+        assert windows.stdin is not None
+        windows.stdin.close()
+    opened(case)
+    session = controller_of(window).session
+    said = {"opened": plain_tags(session.case), "read_only": session.read_only, "recovered": session.recovered}
+    heard.hears(said | {"notices": bench_of(window).notices.texts})
+    assert_whole(session)
+    assert heard.changes > 2 * KILLS
+    assert heard.kills_while_saving > KILLS // 6
+    assert heard.found_again > KILLS // 3
+
+
+def assert_whole(session: Session) -> None:
+    """Of a change that touches two tags never one half: two steps neither overlap nor run at once."""
+    case = session.case
+    for facet in case.vocabulary.facets:
+        if facet.exclusive:
+            for one, other in combinations(case.in_facet(facet.name), 2):
+                assert not case.range_of(one).overlaps(case.range_of(other)) or one.start == one.end
