@@ -29,14 +29,14 @@ def run(paths: Sequence[Path]) -> int:
     # Qt's loop would not hear Python's handler; nothing is lost by ending at once, as the journal has every change.
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
-    from annotator.desktop.theme import Choice, Theme
+    from annotator.desktop.preferences import Preferences
+    from annotator.desktop.theme import Theme
     from annotator.desktop.typeface import load_typefaces
     from annotator.desktop.window import Window
 
     load_typefaces()
     settings = QSettings()
-    kept = settings.value("theme")
-    theme = Theme(app, Choice(kept) if kept in list(Choice) else Choice.SYSTEM)
+    theme = Theme(app, Preferences(settings).theme)
     window = Window(app, theme, settings)
     keep_faults(partial(window.status.say, warns=True))
     window.show()

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from annotator.bundled import bundled
 from annotator.desktop.opening import open_sample
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.theme import Theme
 from annotator.desktop.window import Window
 from annotator.workflow.sample import RECORDING
@@ -65,7 +66,7 @@ def own_folder() -> Iterator[Path]:
 @contextmanager
 def staged(app: QApplication, theme: Theme, folder: Path, size: QSize) -> Iterator[Stage]:
     settings = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
-    settings.setValue("first_steps", False)
+    Preferences(settings).shows_first_steps = False
     window = Window(app, theme, settings)
     window.resize(size)
     window.show()
