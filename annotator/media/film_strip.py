@@ -23,8 +23,11 @@ from annotator.media.picture import Renderer, Rgb
 from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
 from annotator.progress import Progress, silent
 
-_HOP: Final[Ms] = 2_000
+_HOP: Final[Ms] = 1_000
 """Key frames wanted this far apart are sought one by one; nearer ones are met sooner by reading on."""
+
+_DECODED_EARLIER: Final[Ms] = 200
+"""Some containers look for the time at which a key frame is decoded, which lies before the one at which it is shown."""
 
 _TRANSPORT_LANDS_LATE: Final[Ms] = 1_000
 """A seek in a transport stream finds any packet, not a key frame: the one wanted may lie before it."""
@@ -89,7 +92,8 @@ def _decoded_keys(
         due = time + every
         if hops:
             with suppress(av.error.FFmpegError, OSError):
-                container.seek(stamp + floor(Fraction(every, SECOND) / tick), stream=stream)
+                hop = floor(Fraction(every - _DECODED_EARLIER, SECOND) / tick)
+                container.seek(stamp + hop, stream=stream, backward=False)
 
 
 def _key_packets(

@@ -34,5 +34,6 @@ def thumbnails(
 
 
 def _jpeg(picture: Rgb) -> bytes:
-    _, packed = cv2.imencode(".jpg", picture[:, :, ::-1], [cv2.IMWRITE_JPEG_QUALITY, _QUALITY])
+    turned = cv2.cvtColor(picture, cv2.COLOR_RGB2BGR)
+    _, packed = cv2.imencode(".jpg", turned, [cv2.IMWRITE_JPEG_QUALITY, _QUALITY])
     return packed.tobytes()
