@@ -3,12 +3,12 @@
 `does` names what carries it out; the window joins names to functions, and a test sees that none is left over.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from annotator.desktop.icons import Icon
 from annotator.desktop.state import State
-from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary import Concept, Vocabulary
 
 Rule = Callable[[State], bool]
 
@@ -43,6 +43,10 @@ def _running(state: State) -> bool:
 
 def _chosen(state: State) -> bool:
     return state.writable and state.has_choice
+
+
+def _has_choice(state: State) -> bool:
+    return state.has_choice
 
 
 class Action(NamedTuple):
@@ -104,10 +108,17 @@ ACTIONS = (
     Action("confirm_chosen", TAG, "Confirm the chosen tag", ("Ctrl+Return",), None, _chosen),
     Action("repeat_step", TAG, "Repeat the step before", ("Ctrl+R",), None, _writable),
     Action("find_step", TAG, "Find a step", ("Ctrl+F",), Icon.FIND, _has_case),
+    Action("go_to_sheet", TAG, "Go to the step sheet", ("Ctrl+1",), None, _has_case),
+    Action("go_to_record", TAG, "Go to the running record", ("Ctrl+2",), None, _has_case),
+    Action("go_to_fields", TAG, "Go to the fields of the chosen tag", ("Ctrl+3",), None, _has_choice),
+    Action("go_to_place", TAG, "Go to its place on the retina", ("Ctrl+4",), Icon.PLACE, _has_choice),
+    Action("enlarge_chart", TAG, "Retina chart large or small", ("Ctrl+5",), Icon.LARGER, _has_choice),
     Action("find_command", VIEW, "Find a command", ("Ctrl+K",), Icon.FIND),
     Action("zoom_in", VIEW, "Zoom into the ribbon", ("Ctrl++", "Ctrl+="), None, _has_case),
     Action("zoom_out", VIEW, "Zoom out of the ribbon", ("Ctrl+-",), None, _has_case),
     Action("zoom_whole", VIEW, "Whole case in the ribbon", ("Ctrl+0",), None, _has_case),
+    Action("fold_sheet", VIEW, "Fold or open the step sheet", ("F7",), Icon.STEPS, _has_case),
+    Action("fold_side", VIEW, "Fold or open the side panel", ("F8",), Icon.RECORD, _has_case),
     Action("toggle_caption", VIEW, "Step and clock on the picture", ("Ctrl+I",), None, _has_picture),
     Action("toggle_theme", VIEW, "Light or dark", ("Ctrl+T",), Icon.DARK),
     Action("toggle_single_keys", VIEW, "Single keys on or off", ("Ctrl+Shift+K",), Icon.KEYS),
@@ -117,6 +128,12 @@ ACTIONS = (
 BY_NAME = {action.does: action for action in ACTIONS}
 
 
+Changed = Mapping[str, tuple[str, ...]]
+"""What the user has changed: all keys of a command, by its name, or of a concept, by its IRI."""
+
+_NONE: Changed = {}
+
+
 class Keys(NamedTuple):
     """Which key does what in one case, no key twice; `without` are the concepts whose key another concept has."""
 
@@ -124,27 +141,40 @@ class Keys(NamedTuple):
     concepts: dict[str, str]
     without: tuple[str, ...]
 
+    def of(self, name: str) -> tuple[str, ...]:
+        """The keys of a command, by its name, or of a concept, by its IRI."""
+        return self.commands.get(name, (self.concepts[name],) if name in self.concepts else ())
 
-def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None) -> Keys:
-    """Give every key to one command. The steps come first, in the order of the sheet, as the vocabulary is what
-    the hand knows by heart; a command gives up a key that a step has and keeps its others.
+    def holder(self, key: str) -> str | None:
+        """The name of the command, or the IRI of the concept, that has a key."""
+        return next((name for name in (*self.commands, *self.concepts) if key in self.of(name)), None)
+
+
+def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None, changed: Changed = _NONE) -> Keys:
+    """Give every key to one command. What the user has changed comes first. Then come the steps, in the order of the
+    sheet, as the vocabulary is what the hand knows by heart; a command gives up a key that a step has and keeps its
+    others.
     """
-    concepts: dict[str, str] = {}
-    without: list[str] = []
-    for concept in vocabulary.concepts if vocabulary else ():
-        key = concept.key.upper()
-        if key and key not in concepts.values():
-            concepts[concept.iri] = key
-        elif key:
-            without.append(concept.iri)
-    taken = set(concepts.values())
-    commands: dict[str, tuple[str, ...]] = {}
-    for action in actions:
-        commands[action.does] = tuple(key for key in action.keys if key not in taken)
-        taken |= set(action.keys)
-    return Keys(commands, concepts, tuple(without))
+    concepts = {one.iri: usual_key(one) for one in (vocabulary.concepts if vocabulary else ())}
+    commands = {action.does: action.keys for action in actions}
+    wanted = {name: changed.get(name, usual) for name, usual in (concepts | commands).items()}
+    taken: set[str] = set()
+    given: dict[str, tuple[str, ...]] = {}
+    for name in sorted(wanted, key=lambda name: name not in changed):
+        given[name] = tuple(key for key in wanted[name] if key not in taken)[: 1 if name in concepts else None]
+        taken |= set(given[name])
+    return Keys(
+        {does: given[does] for does in commands},
+        {iri: given[iri][0] for iri in concepts if given[iri]},
+        tuple(iri for iri in concepts if wanted[iri] and not given[iri]),
+    )
+
+
+def usual_key(concept: Concept) -> tuple[str, ...]:
+    """The key that the vocabulary gives a concept, if it gives one."""
+    return (concept.key.upper(),) if concept.key else ()
 
 
 def is_single(key: str) -> bool:
-    """Whether a key is a letter, figure or sign alone: those that WCAG 2.2, 2.1.4 speaks of."""
-    return len(key) == 1
+    """Whether a key is a letter, figure or sign, capital or not: those that WCAG 2.2, 2.1.4 speaks of."""
+    return len(key.removeprefix("Shift+")) == 1

@@ -2,32 +2,30 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QAction, QPixmap, QResizeEvent
-from PySide6.QtWidgets import QFrame, QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
+from annotator.desktop.columns import Columns
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import label
 from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
-from annotator.desktop.fitting_scroll import FittingScroll
 from annotator.desktop.frame_preview import HEIGHT, FramePreview
 from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
 from annotator.desktop.picture import Picture
-from annotator.desktop.place_panel import PlacePanel
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_panel import PublishPanel
+from annotator.desktop.record_page import RecordPage
 from annotator.desktop.ribbon import Ribbon
-from annotator.desktop.running_record import RunningRecord
 from annotator.desktop.step_sheet import StepSheet
 from annotator.desktop.strip_maker import StripMaker
-from annotator.desktop.tag_panel import TagPanel
 from annotator.desktop.theme import Theme
 from annotator.desktop.times import tags_at
-from annotator.desktop.tokens import ROW, UNIT
+from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
@@ -37,9 +35,6 @@ from annotator.workflow.places import cache_folder
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
-
-_FIRST_STEPS = "first_steps"
-"""The setting that says whether they are still shown."""
 
 _LOW = 800
 """Height in pixels below which the ribbon shows only what is tagged in any case."""
@@ -54,23 +49,22 @@ class Bench(QWidget):
         menu: QMenu,
         keys: Keys,
         theme: Theme,
-        settings: QSettings,
+        preferences: Preferences,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.controller = controller
-        self._settings = settings
+        self._preferences = preferences
         self._shapes = opened.shapes
         self.top = TopBar(actions, menu)
         self.first_steps = FirstSteps(actions, theme)
-        if settings.value(_FIRST_STEPS, True, bool) is not True:
+        if not preferences.shows_first_steps:
             self.first_steps.hide()
         self.notices = Notices(theme)
-        self.sheet = StepSheet(controller, keys, theme)
+        self.sheet = StepSheet(controller, keys, actions, theme)
         self.picture = Picture(theme)
-        self.record = RunningRecord(controller, theme)
-        self.tag_panel = TagPanel(controller)
-        self.place_panel = PlacePanel(controller, theme, settings)
+        self.record_page = RecordPage(controller, actions, theme, preferences, self)
+        self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
@@ -79,6 +73,7 @@ class Bench(QWidget):
         self.ribbon = Ribbon(controller, theme, self.strips)
         self.preview = FramePreview(theme, self)
         self.side = QStackedWidget()
+        self.columns = Columns(self.sheet, self.picture, self.side, actions, preferences)
         self._lay_out()
         self._join()
         self._say_states(opened)
@@ -90,55 +85,19 @@ class Bench(QWidget):
     # --- putting it together -----------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        record = QWidget()
-        column = QVBoxLayout(record)
-        column.setContentsMargins(0, 3 * UNIT, 0, 0)
-        column.setSpacing(UNIT)
-        heading = label("Running record", "group")
-        heading.setContentsMargins(4 * UNIT, 0, 0, UNIT)
-        self.empty_hint = label(
-            "Nothing tagged yet. Press a step's key, or click it, while the recording runs.", "second"
-        )
-        self.empty_hint.setWordWrap(True)
-        self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
-        column.addWidget(heading)
-        column.addWidget(self.empty_hint)
-        self.record.setMinimumHeight(4 * ROW)
-        column.addWidget(self.record, 1)
-        column.addWidget(_line())
-        column.addWidget(self._about_the_tag())
-        for page in (record, self.findings, self.publish):
+        for page in (self.record_page, self.findings, self.publish):
             self.side.addWidget(page)
         self.side.setProperty("kind", "side")
         self.side.setProperty("edge", "left")
-        self.side.setMinimumWidth(250)
-        self.sheet.setMinimumWidth(210)
-        middle = QSplitter()
-        middle.setHandleWidth(1)
-        middle.setChildrenCollapsible(False)
-        for place, part in enumerate((self.sheet, self.picture, self.side)):
-            middle.addWidget(part)
-            middle.setStretchFactor(place, int(part is self.picture))
-        middle.setSizes([276, 848, 316])
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.top)
         whole.addWidget(self.first_steps)
         whole.addWidget(self.notices)
-        whole.addWidget(middle, 1)
+        whole.addWidget(self.columns, 1)
         whole.addWidget(self.transport)
         whole.addWidget(self.ribbon)
-
-    def _about_the_tag(self) -> QWidget:
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.tag_panel)
-        column.addWidget(self.place_panel)
-        column.addStretch(1)
-        return FittingScroll(inside)
 
     def _join(self) -> None:
         player = self.controller.player
@@ -153,15 +112,15 @@ class Bench(QWidget):
         self.ribbon.sought.connect(player.seek)
         self.ribbon.hovered.connect(self._show_preview)
         self.transport.speed_chosen.connect(player.set_speed)
-        self.findings.closed.connect(self.show_record)
-        self.publish.closed.connect(self.show_record)
+        self.findings.closed.connect(self._back_to_record)
+        self.publish.closed.connect(self._back_to_record)
         player.playing_changed.connect(self.first_steps.take_playing)
         self.controller.changed.connect(self.first_steps.take_change)
         self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
         self.first_steps.finished.connect(self._put_first_steps_away)
 
     def _put_first_steps_away(self) -> None:
-        self._settings.setValue(_FIRST_STEPS, False)
+        self._preferences.shows_first_steps = False
         self.first_steps.hide()
 
     def _say_states(self, opened: Opened) -> None:
@@ -182,17 +141,55 @@ class Bench(QWidget):
     # --- side pages ------------------------------------------------------------------------------------------
 
     def show_record(self) -> None:
-        self.side.setCurrentIndex(0)
-        self.top.quiet_publish(False)
+        self._show_page(self.record_page)
 
     def show_findings(self) -> None:
         self.findings.refresh()
-        self.side.setCurrentWidget(self.findings)
-        self.top.quiet_publish(False)
+        self._show_page(self.findings)
 
     def show_publish(self) -> None:
-        self.side.setCurrentWidget(self.publish)
-        self.top.quiet_publish(True)
+        self._show_page(self.publish)
+
+    def _show_page(self, page: QWidget) -> None:
+        self.side.setCurrentWidget(page)
+        self.columns.open_side()
+        self.top.quiet_publish(page is self.publish)
+
+    def _back_to_record(self) -> None:
+        self.show_record()
+        self.columns.settle()
+
+    def fold_sheet(self) -> None:
+        self.columns.fold_sheet()
+
+    def fold_side(self) -> None:
+        self.columns.fold_side()
+
+    def go_to_sheet(self) -> None:
+        self.columns.open_sheet()
+        self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def go_to_record(self) -> None:
+        self.show_record()
+        self.record.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def go_to_fields(self) -> None:
+        self.show_record()
+        self.record_page.tag_panel.focus_start()
+
+    def go_to_place(self) -> None:
+        self.show_record()
+        self.record_page.place_panel.focus_chart()
+
+    def enlarge_chart(self) -> None:
+        """Show the retina chart large beside the side panel, or put it away."""
+        self.show_record()
+        large = self.record_page.place_panel.large
+        if large.isVisible():
+            large.put_away()
+        else:
+            corner = self.side.mapTo(self, QPoint(-2 * UNIT, self.side.height()))
+            large.open_at(corner)
 
     def toggle_caption(self) -> None:
         self.picture.shows_caption = not self.picture.shows_caption
@@ -203,6 +200,7 @@ class Bench(QWidget):
         self.top.title.selectAll()
 
     def find_step(self) -> None:
+        self.columns.open_sheet()
         self.sheet.field.setFocus()
         self.sheet.field.selectAll()
 
@@ -251,7 +249,7 @@ class Bench(QWidget):
         case = self.controller.case
         self.top.show_case(case.title, writable=not self.controller.session.read_only)
         self.top.show_findings(len(findings(case)))
-        self.empty_hint.setVisible(not case.tags)
+        self.record_page.empty_hint.setVisible(not case.tags)
         self._show_caption()
         self._refresh_lists()
         if self.side.currentWidget() is self.findings:
@@ -279,10 +277,3 @@ class Bench(QWidget):
         said = "rate varies" if rate is None else f"{round(float(rate), 3):g} a second"
         number = f"{index.shown_at(spot.at) + 1:,}".replace(",", " ")
         return f"frame {number} · {said}"
-
-
-def _line() -> QFrame:
-    line = QFrame()
-    line.setFixedHeight(1)
-    line.setProperty("kind", "line")
-    return line

@@ -51,6 +51,14 @@ def choices(name: str, words: Sequence[str]) -> QComboBox:
     return made
 
 
+def dense(box: QComboBox) -> QComboBox:
+    """A field as low as a row of a form, and no wider than it must be; the tip and the list have the whole words."""
+    box.setProperty("dense", True)
+    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    box.setMinimumContentsLength(6)
+    return box
+
+
 def key_of(action: QAction) -> str:
     """The first key of an action as the system writes it, also while keys are off; empty for none."""
     keys = action.property("keys")

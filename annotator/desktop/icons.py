@@ -37,6 +37,12 @@ class Icon(StrEnum):
     LIGHT = "ph.sun"
     DARK = "ph.moon"
     KEYS = "ph.keyboard"
+    STEPS = "ph.list-bullets"
+    RECORD = "ph.rows"
+    FOLD_LEFT = "ph.caret-double-left"
+    FOLD_RIGHT = "ph.caret-double-right"
+    PLACE = "ph.crosshair"
+    LARGER = "ph.arrows-out"
     STARTS_HERE = "ph.arrow-line-left"
     ENDS_HERE = "ph.arrow-line-right"
 

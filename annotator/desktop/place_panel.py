@@ -1,10 +1,15 @@
-"""Where on the retina the chosen tag took place: the chart, which eye, which way round, and all of it in words."""
+"""Where on the retina the chosen tag took place: the chart, and beside it the place in words, which eye, which view."""
 
-from PySide6.QtCore import QSettings, Qt
-from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import choices, label
+from annotator.desktop.controls import choices, dense, icon_button, label
+from annotator.desktop.large_chart import LargeChart
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.retina_chart import RetinaChart
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -13,71 +18,92 @@ from annotator.model.case import Eye
 from annotator.model.place import Place
 from annotator.model.retina import View, place_in_words, view_in_words
 
-_NOT_SAID = "not said"
-_SETTING = "retina_view"
+_EYES: Mapping[str, Eye | None] = {"which eye?": None, **{f"{eye} eye": eye for eye in Eye}}
 
 
 class PlacePanel(QWidget):
-    """A gesture or a key on the chart is one change; the eye belongs to the case, the view to the user."""
+    """A gesture or a key on a chart is one change; the eye belongs to the case, the view to the user."""
 
     def __init__(
-        self, controller: Controller, theme: Theme, settings: QSettings, parent: QWidget | None = None
+        self,
+        controller: Controller,
+        actions: Mapping[str, QAction],
+        theme: Theme,
+        preferences: Preferences,
+        over: QWidget,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._controller = controller
-        self._settings = settings
+        self._preferences = preferences
         self.chart = RetinaChart(theme)
-        self.eye = choices("Eye", [_NOT_SAID, *Eye])
-        self.view = choices("View of the retina chart", list(View))
-        kept = settings.value(_SETTING)
-        self.view.setCurrentText(kept if kept in list(View) else View.UPRIGHT)
-        self.words = label("", "second")
+        self.large = LargeChart(theme, over)
+        self.eye = dense(choices("Eye", list(_EYES)))
+        self.view = dense(choices("View of the retina chart", list(View)))
+        self.view.setCurrentText(preferences.retina_view)
+        self.words = label("", "")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
-        form = QFormLayout()
-        form.setHorizontalSpacing(3 * UNIT)
-        form.setVerticalSpacing(2 * UNIT)
-        form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.addRow(label("eye", "second"), self.eye)
-        form.addRow(label("view", "second"), self.view)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 4 * UNIT)
-        column.setSpacing(2 * UNIT)
-        column.addWidget(label("Place on the retina", "group"))
-        column.addWidget(self.chart)
-        column.addWidget(self.words)
-        column.addLayout(form)
-        self.chart.place_edited.connect(self._set_place)
+        self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._lay_out(actions)
+        for chart in (self.chart, self.large.chart):
+            chart.place_edited.connect(self._set_place)
         self.eye.activated.connect(self._set_eye)
         self.view.activated.connect(self._set_view)
         controller.changed.connect(self._refresh)
         controller.chosen_changed.connect(self._refresh)
         self._refresh()
 
+    def _lay_out(self, actions: Mapping[str, QAction]) -> None:
+        head = QHBoxLayout()
+        head.addWidget(label("Where", "group"))
+        head.addStretch(1)
+        larger = icon_button(actions["enlarge_chart"], rank="quiet", width=26)
+        larger.setProperty("dense", True)
+        head.addWidget(larger)
+        beside = QVBoxLayout()
+        beside.setSpacing(UNIT)
+        beside.addLayout(head)
+        beside.addWidget(self.words, 1)
+        beside.addWidget(self.eye)
+        beside.addWidget(self.view)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(3 * UNIT, 0, 4 * UNIT, UNIT)
+        row.setSpacing(3 * UNIT)
+        row.addWidget(self.chart)
+        row.addLayout(beside, 1)
+
     def _refresh(self) -> None:
         # The place of one tag is not that of the others chosen with it.
         tag = self._controller.chosen if len(self._controller.all_chosen) == 1 else None
         self.setVisible(tag is not None)
         if tag is None:
+            self.large.put_away()
             return
         eye, view = self._controller.case.eye, View(self.view.currentText())
-        self.eye.setCurrentText(eye or _NOT_SAID)
-        self.chart.show_place(tag.place, eye, view)
-        self.words.setText(f"{place_in_words(tag.place)}; {view_in_words(eye, view)}")
-        writable = not self._controller.session.read_only
-        self.chart.setEnabled(writable)
-        self.eye.setEnabled(writable)
+        said = place_in_words(tag.place)
+        name = edits.name_of(self._controller.case, tag)
+        read_only = self._controller.session.read_only
+        for chart in (self.chart, self.large.chart):
+            chart.show_place(tag.place, eye, view, read_only=read_only)
+        self.words.setText(said)
+        self.large.words.setText(f"{name}: {said}; {view_in_words(eye, view)}")
+        self.eye.setCurrentIndex(list(_EYES.values()).index(eye))
+        self.eye.setEnabled(not read_only)
+
+    def focus_chart(self) -> None:
+        """Give the keys to the chart: to the large one where that is open."""
+        chart = self.large.chart if self.large.isVisible() else self.chart
+        chart.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _set_place(self, place: Place) -> None:
         self._controller.describe_chosen(place=place)
 
     def _set_eye(self) -> None:
-        said = self.eye.currentText()
-        eye = None if said == _NOT_SAID else Eye(said)
+        eye = _EYES[self.eye.currentText()]
         if eye != self._controller.case.eye:
             self._controller.do(lambda case: edits.set_eye(case, eye))
 
     def _set_view(self) -> None:
-        self._settings.setValue(_SETTING, self.view.currentText())
+        self._preferences.retina_view = View(self.view.currentText())
         self._refresh()

@@ -114,6 +114,8 @@ class Preferences:
     cache_bytes       how much that may take; None for what suits the disk
     vocabulary        name of the vocabulary of new cases
     retina_view       which way round the retina chart stands
+    sheet_is_folded   whether the step sheet is only a strip of icons
+    side_is_folded    the same of the side panel
     shows_first_steps whether the line for whoever never saw the window is shown
     """
 
@@ -125,6 +127,8 @@ class Preferences:
     cache_bytes = _Kept[int | None]("cache_bytes", None, _cache_bytes)
     vocabulary = _Kept("vocabulary", VOCABULARY, str)
     retina_view = _Kept("retina_view", View.UPRIGHT, View)
+    sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)
+    side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)
 
     def __init__(self, settings: QSettings) -> None:

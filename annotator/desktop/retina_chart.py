@@ -2,49 +2,17 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QBrush,
-    QColor,
-    QHelpEvent,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPainterPath,
-    QPaintEvent,
-    QPen,
-)
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPoint, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QListView, QSizePolicy, QToolTip, QWidget
 
-from annotator.desktop import typeface
+from annotator.desktop.retina_fields import FieldModel
+from annotator.desktop.retina_paint import Shown, paint_chart
+from annotator.desktop.retina_shape import SMALL, ChartShape
 from annotator.desktop.theme import Theme
 from annotator.model.case import Eye
-from annotator.model.place import HOURS, Field, Place
-from annotator.model.retina import (
-    FIELDS,
-    View,
-    angle_of,
-    beside,
-    centre,
-    field_at,
-    field_in_words,
-    place_in_words,
-    point,
-    sides,
-    view_in_words,
-    wedge,
-)
-
-_HEAD = 16
-"""Pixels above the disc for the words that say which way round it is."""
-_HOURS = 17
-"""Pixels around the disc for the clock hours."""
-_SIDES = 13
-"""Pixels to the left and right of those for the letters of nose and temple."""
-_LARGEST, _SMALLEST = 96, 64
-"""Radius of the disc in pixels."""
-_DISC_AT, _DISC_RADIUS = 0.2, 0.06
-"""Where towards the nose the optic disc is drawn, and its size, with the chart's radius as 1."""
+from annotator.model.place import Field, Place
+from annotator.model.retina import FIELDS, View, beside, centre, field_in_words, place_in_words, view_in_words
 
 _MOVES = {
     Qt.Key.Key_Right: (1, 0),
@@ -52,6 +20,7 @@ _MOVES = {
     Qt.Key.Key_Up: (0, 1),
     Qt.Key.Key_Down: (0, -1),
 }
+_TO_HOUR = {Qt.Key.Key_Home: 12, Qt.Key.Key_End: 6}
 
 
 class _Gesture(NamedTuple):
@@ -62,67 +31,92 @@ class _Gesture(NamedTuple):
     place: Place
 
 
-class RetinaChart(QWidget):
-    """place_edited  the place as it is after a gesture or a key that changed it"""
+class RetinaChart(QListView):
+    """A list of fields to Qt and to screen readers, a disc to the eye.
+
+    place_edited  the place as it is after a gesture or a key that changed it
+    left          Escape was pressed
+    """
 
     place_edited = Signal(object)
+    left = Signal()
 
-    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, theme: Theme, radius: int = SMALL, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._place: Place = frozenset()
-        self._eye: Eye | None = None
-        self._view = View.UPRIGHT
+        self._shown = Shown()
         self._gesture: _Gesture | None = None
         self.at = FIELDS[-1]
+        self.shape = ChartShape(radius)
+        self.fields = FieldModel()
+        self.fields.setParent(self)
+        self.setModel(self.fields)
+        self.setAccessibleName("Retina chart")
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        theme.changed.connect(self.update)
-        self._tell()
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.setFixedSize(self.shape.size)
+        theme.changed.connect(self.viewport().update)
+        self._point_to(self.at)
 
     # --- what it shows -------------------------------------------------------------------------------------
 
     @property
     def place(self) -> Place:
         """What is drawn: the place, or what a drag under way makes of it."""
-        return self._gesture.place if self._gesture else self._place
+        return self._gesture.place if self._gesture else self._shown.place
 
-    def show_place(self, place: Place, eye: Eye | None, view: View) -> None:
+    @property
+    def read_only(self) -> bool:
+        return self.fields.read_only
+
+    def show_place(self, place: Place, eye: Eye | None, view: View, *, read_only: bool = False) -> None:
         """Show a place; a drag under way is dropped, as it belongs to what was there before."""
-        self._place, self._eye, self._view, self._gesture = place, eye, view, None
+        self._shown, self._gesture = Shown(place, eye, view), None
+        self.fields.read_only = read_only
+        pointer = Qt.CursorShape.ArrowCursor if read_only else Qt.CursorShape.PointingHandCursor
+        self.viewport().setCursor(pointer)
         self._tell()
 
     def spot(self, field: Field) -> QPointF:
         """A point well within a field, in pixels."""
-        return self._pixel(*centre(field, self._view))
+        return self.shape.pixel(*centre(field, self._shown.view))
 
     def _tell(self) -> None:
         """Let the eye and the screen reader know."""
-        chosen = "chosen" if self.at in self.place else "not chosen"
-        self.setAccessibleName(f"Retina chart: {field_in_words(self.at)}, {chosen}")
+        _, eye, view = self._shown
+        how = "can't be changed here" if self.read_only else "Space chooses or frees a field"
         self.setAccessibleDescription(
-            f"{place_in_words(self.place)}; {view_in_words(self._eye, self._view)}. "
-            "Arrows go from field to field, Space chooses or frees one, Escape leaves."
+            f"{place_in_words(self.place)}; {view_in_words(eye, view)}. "
+            f"Arrows go from field to field, Home to 12 o'clock, End to 6; {how}; Escape leaves."
         )
-        self.update()
+        self.fields.show_place(self.place)
+        self.viewport().update()
+
+    def _point_to(self, field: Field) -> None:
+        self.at = field
+        self.setCurrentIndex(self.fields.of(field))
+        self.viewport().update()
 
     # --- pointer ---------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         field = self._field_under(event.position())
-        if event.button() is Qt.MouseButton.LeftButton and field is not None:
-            self.at = field
-            self._gesture = _Gesture(field not in self._place, event.position(), self._place)
+        if event.button() is Qt.MouseButton.LeftButton and field is not None and not self.read_only:
+            self._point_to(field)
+            self._gesture = _Gesture(field not in self._shown.place, event.position(), self._shown.place)
             self._draw_over({field})
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        self.mousePressEvent(event)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         if self._gesture is None:
             return
         start, way = self._gesture.at, event.position() - self._gesture.at
-        steps = int(way.manhattanLength() / 4) + 1  # a quick hand skips pixels, but no field
+        steps = int(way.manhattanLength() / 2) + 1  # a quick hand skips pixels, but no field
         passed = (self._field_under(start + way * step / steps) for step in range(steps + 1))
         self._gesture = self._gesture._replace(at=event.position())
         self._draw_over({field for field in passed if field is not None})
@@ -139,7 +133,7 @@ class RetinaChart(QWidget):
             self._tell()
 
     def _edit(self, place: Place) -> None:
-        if place != self._place:
+        if place != self._shown.place:
             self.place_edited.emit(place)
         self._tell()
 
@@ -149,132 +143,43 @@ class RetinaChart(QWidget):
         key = Qt.Key(event.key())
         if key in _MOVES:
             clockwise, outward = _MOVES[key]
-            self.at = beside(self.at, clockwise, outward)
-            self._tell()
+            self._point_to(beside(self.at, clockwise, outward))
+        elif key in _TO_HOUR:
+            self._point_to(self.at._replace(hour=_TO_HOUR[key]))
         elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._edit(self._place ^ {self.at})
+            if not self.read_only:
+                self._edit(self._shown.place ^ {self.at})
         elif key == Qt.Key.Key_Escape:
             self.clearFocus()
+            self.left.emit()
         else:
-            super().keyPressEvent(event)
+            event.ignore()
 
-    def event(self, event: QEvent) -> bool:
+    # --- Qt's own --------------------------------------------------------------------------------------------
+
+    def viewportEvent(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
             field = self._field_under(QPointF(event.pos()))
             QToolTip.showText(event.globalPos(), field_in_words(field) if field else "", self)
             return True
-        return super().event(event)
-
-    # --- painting --------------------------------------------------------------------------------------------
+        return super().viewportEvent(event)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        chosen = self.place
-        for field in FIELDS:
-            if field not in chosen:
-                self._paint_free(painter, field)
-        self._paint_optic_disc(painter)
-        for field in chosen:
-            self._paint_chosen(painter, field)
-        self._paint_words(painter)
-        if self.hasFocus():
-            self._paint_focus(painter)
+        painter = QPainter(self.viewport())
+        focus = self.at if self.hasFocus() else None
+        paint_chart(painter, self.shape, self._shown._replace(place=self.place), self._theme.colours, focus)
+        painter.end()
 
-    def _paint_free(self, painter: QPainter, field: Field) -> None:
-        colours = self._theme.colours
-        painter.setPen(QPen(QColor(colours.muted), 1))
-        painter.setBrush(QColor(colours.raised))
-        painter.drawPath(self._outline(field))
+    def visualRect(self, index: QModelIndex | QPersistentModelIndex) -> QRect:
+        """Where a field is, for screen readers."""
+        return self.shape.outline(FIELDS[index.row()], self._shown.view).boundingRect().toAlignedRect()
 
-    def _paint_chosen(self, painter: QPainter, field: Field) -> None:
-        """Tinted, hatched and with a strong edge, so that it is told without colour."""
-        colours, outline = self._theme.colours, self._outline(field)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(colours.accent_ground))
-        painter.drawPath(outline)
-        painter.setPen(QPen(QColor(colours.accent), 2))
-        painter.setBrush(QBrush(QColor(colours.accent), Qt.BrushStyle.BDiagPattern))
-        painter.drawPath(outline)
-
-    def _paint_optic_disc(self, painter: QPainter) -> None:
-        nose = {"N": -1, "T": 1}.get(sides(self._eye, self._view).left)
-        if nose is not None:
-            radius = _DISC_RADIUS * self._radius
-            painter.setPen(QPen(QColor(self._theme.colours.muted), 1.5))
-            painter.setBrush(QColor(self._theme.colours.panel))
-            painter.drawEllipse(self._pixel(nose * _DISC_AT, 0), radius, radius)
-
-    def _paint_words(self, painter: QPainter) -> None:
-        colours = self._theme.colours
-        painter.setFont(typeface.small())
-        painter.setPen(QColor(colours.muted))
-        head, top = QRectF(0, 0, self.width(), _HEAD), Qt.AlignmentFlag.AlignTop
-        eye, view = view_in_words(self._eye, self._view).split(", ")
-        painter.drawText(head, Qt.AlignmentFlag.AlignLeft | top, eye)
-        painter.drawText(head, Qt.AlignmentFlag.AlignRight | top, view)
-        out = 1 + _HOURS / 2 / self._radius
-        for hour in HOURS:
-            self._write(painter, self._pixel(*point(out, angle_of(hour, self._view))), str(hour))
-        painter.setFont(typeface.small(strong=True))
-        painter.setPen(QColor(colours.text))
-        away = self._radius + _HOURS + _SIDES / 2
-        for letter, way in zip(sides(self._eye, self._view), (-1, 1), strict=True):
-            self._write(painter, self._middle + QPointF(way * away, 0), letter)
-
-    def _paint_focus(self, painter: QPainter) -> None:
-        """The field that Space would change: a thick line in the colour of writing on one in the ground's."""
-        colours, outline = self._theme.colours, self._outline(self.at)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for colour, width in ((colours.panel, 6), (colours.text, 3)):
-            painter.setPen(QPen(QColor(colour), width, j=Qt.PenJoinStyle.RoundJoin))
-            painter.drawPath(outline)
-
-    def _write(self, painter: QPainter, at: QPointF, text: str) -> None:
-        painter.drawText(QRectF(at.x() - 12, at.y() - 8, 24, 16), Qt.AlignmentFlag.AlignCenter, text)
-
-    # --- where things are ------------------------------------------------------------------------------------
+    def indexAt(self, at: QPoint) -> QModelIndex:
+        field = self._field_under(QPointF(at))
+        return self.fields.of(field) if field else QModelIndex()
 
     def sizeHint(self) -> QSize:
-        return QSize(2 * (_LARGEST + _HOURS + _SIDES), self.heightForWidth(10_000))
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(2 * (_SMALLEST + _HOURS + _SIDES), self.heightForWidth(0))
-
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return _HEAD + 2 * (_radius_in(width) + _HOURS)
-
-    @property
-    def _radius(self) -> int:
-        return _radius_in(self.width())
-
-    @property
-    def _middle(self) -> QPointF:
-        return QPointF(self.width() / 2, _HEAD + _HOURS + self._radius)
-
-    def _pixel(self, x: float, y: float) -> QPointF:
-        return self._middle + QPointF(x, y) * self._radius
+        return self.shape.size
 
     def _field_under(self, at: QPointF) -> Field | None:
-        off = (at - self._middle) / self._radius
-        return field_at(off.x(), off.y(), self._view)
-
-    def _outline(self, field: Field) -> QPainterPath:
-        inner, outer, start, end = wedge(field, self._view)
-        path = QPainterPath(self._pixel(*point(inner, start)))
-        # Qt counts angles against the clock from the right.
-        path.arcTo(self._round(outer), 90 - start, start - end)
-        path.arcTo(self._round(inner), 90 - end, end - start)
-        path.closeSubpath()
-        return path
-
-    def _round(self, radius: float) -> QRectF:
-        pixels = radius * self._radius
-        return QRectF(self._middle.x() - pixels, self._middle.y() - pixels, 2 * pixels, 2 * pixels)
-
-
-def _radius_in(width: int) -> int:
-    return min(max(width // 2 - _HOURS - _SIDES, _SMALLEST), _LARGEST)
+        return self.shape.field_under(at, self._shown.view)

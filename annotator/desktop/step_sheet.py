@@ -1,13 +1,16 @@
 """The step sheet: the vocabulary in the order of the operation; a click or Enter tags the shown frame."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QLineEdit, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
+from annotator.desktop.fold_button import FoldButton
+from annotator.desktop.icons import Icon
 from annotator.desktop.sheet_delegate import SheetDelegate
 from annotator.desktop.sheet_rows import SheetRow, rows_of
 from annotator.desktop.theme import Theme
@@ -106,7 +109,14 @@ class StepSheet(QWidget):
 
     tagged = Signal(str)
 
-    def __init__(self, controller: Controller, keys: Keys, theme: Theme, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        controller: Controller,
+        keys: Keys,
+        actions: Mapping[str, QAction],
+        theme: Theme,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.setProperty("kind", "side")
         self.setProperty("edge", "right")
@@ -130,9 +140,11 @@ class StepSheet(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 3 * UNIT, 1, 0)
         column.setSpacing(UNIT)
-        around = QVBoxLayout()
-        around.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
-        around.addWidget(self.field)
+        around = QHBoxLayout()
+        around.setContentsMargins(3 * UNIT, 0, UNIT, UNIT)
+        around.setSpacing(UNIT)
+        around.addWidget(self.field, 1)
+        around.addWidget(FoldButton(actions["fold_sheet"], "Fold the step sheet", Icon.FOLD_LEFT, theme))
         column.addLayout(around)
         column.addWidget(self.view)
 

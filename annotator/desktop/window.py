@@ -18,6 +18,7 @@ from annotator.desktop.icons import Icon, icon
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample
 from annotator.desktop.player import Player
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.start_screen import LoadingPage, StartScreen
 from annotator.desktop.state import State
 from annotator.desktop.status_line import StatusLine
@@ -38,7 +39,7 @@ class Window(QMainWindow):
     def __init__(self, app: QApplication, theme: Theme, settings: QSettings) -> None:
         super().__init__()
         self.theme = theme
-        self._settings = settings
+        self.preferences = Preferences(settings)
         self._work: Work | None = None
         self.bench: Bench | None = None
         self.player = Player(self)
@@ -69,7 +70,7 @@ class Window(QMainWindow):
         self._saver = QTimer(self, interval=_SAVE_EVERY)
         self._saver.timeout.connect(self._save_now)
         self._join()
-        self.commands.use_single_keys(settings.value("single_keys", True, bool) is True)
+        self.commands.use_single_keys(self.preferences.single_keys)
         self._show_keys()
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
@@ -139,7 +140,7 @@ class Window(QMainWindow):
             self._menu,
             self.commands.keys,
             self.theme,
-            self._settings,
+            self.preferences,
         )
         controller.setParent(self.bench)
         self.bench.strips.began.connect(self.status.works.add)
@@ -185,7 +186,10 @@ class Window(QMainWindow):
             "toggle_single_keys": self._toggle_single_keys,
             "write_key_page": self._write_key_page,
         }
-        of_bench = ("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption")
+        of_bench = [
+            *("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption", "enlarge_chart"),
+            *("fold_sheet", "fold_side", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
+        ]
         of_record = ("edit_step", "edit_note")
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
@@ -257,11 +261,11 @@ class Window(QMainWindow):
 
     def _toggle_theme(self) -> None:
         self.theme.toggle()
-        self._settings.setValue("theme", self.theme.choice.value)
+        self.preferences.theme = self.theme.choice
 
     def _toggle_single_keys(self) -> None:
         self.commands.use_single_keys(not self.commands.single_keys)
-        self._settings.setValue("single_keys", self.commands.single_keys)
+        self.preferences.single_keys = self.commands.single_keys
         self._show_keys()
 
     def _write_key_page(self) -> None:

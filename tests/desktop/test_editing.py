@@ -171,7 +171,7 @@ def test_shuttle(window: Window, qtbot: QtBot) -> None:
 def test_keys_correct_nothing_while_a_note_is_typed(window: Window, qtbot: QtBot) -> None:
     chosen = choose(window, CORE)
     before = replace(controller_of(window).case)
-    note = next(one for one in bench_of(window).tag_panel.findChildren(type(window.finder.field)) if one.isEnabled())
+    note = next(one for one in window.findChildren(QLineEdit) if one.accessibleName() == "Note")
     note.setFocus()
     for key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
         QTest.keyClick(note, key, Qt.KeyboardModifier.AltModifier)

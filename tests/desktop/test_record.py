@@ -84,7 +84,8 @@ def test_several_lines_are_changed_in_one_change(window: Window, qtbot: QtBot) -
     controller = controller_of(window)
     choose_rows(window, 0, 2)
     assert [one.start for one in controller.all_chosen] == [0, 2002]
-    by = next(one for one in bench_of(window).tag_panel.findChildren(QComboBox) if one.accessibleName() == "Done by")
+    boxes = bench_of(window).record_page.tag_panel.findChildren(QComboBox)
+    by = next(one for one in boxes if one.accessibleName() == "Done by")
     by.setCurrentText(Performer.TRAINEE)
     by.activated.emit(by.currentIndex())
     assert [one.performer for one in controller.case.tags] == [Performer.TRAINEE, None, Performer.TRAINEE]

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QAccessible, QMouseEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.place_panel import PlacePanel
@@ -32,11 +32,15 @@ def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Win
 
 
 def panel(window: Window) -> PlacePanel:
-    return bench_of(window).place_panel
+    return bench_of(window).record_page.place_panel
 
 
 def chart(window: Window) -> RetinaChart:
     return panel(window).chart
+
+
+def large(window: Window) -> RetinaChart:
+    return panel(window).large.chart
 
 
 def place(window: Window) -> str:
@@ -51,13 +55,13 @@ def spot(window: Window, hour: int, zone: str) -> QPoint:
 
 def drag(window: Window, *fields: tuple[int, str]) -> None:
     first, *rest = (spot(window, *field) for field in fields)
-    QTest.mousePress(chart(window), LEFT_BUTTON, pos=first)
+    QTest.mousePress(chart(window).viewport(), LEFT_BUTTON, pos=first)
     for at in rest:
-        _move(chart(window), at)
-    QTest.mouseRelease(chart(window), LEFT_BUTTON, pos=rest[-1])
+        _move(chart(window).viewport(), at)
+    QTest.mouseRelease(chart(window).viewport(), LEFT_BUTTON, pos=rest[-1])
 
 
-def _move(widget: RetinaChart, at: QPoint) -> None:
+def _move(widget: QWidget, at: QPoint) -> None:
     """What the widget gets while a button is held; the pointer of the machine stays where it is."""
     where, nothing = QPointF(at), Qt.KeyboardModifier.NoModifier
     moved = QMouseEvent(
@@ -67,21 +71,23 @@ def _move(widget: RetinaChart, at: QPoint) -> None:
 
 
 def told(window: Window) -> str:
-    return QAccessible.queryAccessibleInterface(chart(window)).text(QAccessible.Text.Name)
+    """What a screen reader is told of the field that the keys would change."""
+    return QAccessible.queryAccessibleInterface(chart(window)).focusChild().text(QAccessible.Text.Name)
 
 
 def pick(box_of: PlacePanel, which: str, words: str) -> None:
     box = box_of.eye if which == "eye" else box_of.view
     box.setCurrentText(words)
+    assert box.currentText() == words
     box.activated.emit(box.currentIndex())
 
 
 def test_a_click_chooses_a_field_and_another_frees_it(window: Window, qtbot: QtBot) -> None:
     for expected in ("5 mid-periphery", ""):
         with qtbot.waitSignal(controller_of(window).changed):
-            QTest.mouseClick(chart(window), LEFT_BUTTON, pos=spot(window, 5, "mid-periphery"))
+            QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 5, "mid-periphery"))
         assert place(window) == expected
-    QTest.mouseClick(chart(window), LEFT_BUTTON, pos=QPoint(2, chart(window).height() - 2))
+    QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=QPoint(2, chart(window).height() - 2))
     assert place(window) == "", "beside the disc is no field"
 
 
@@ -106,22 +112,22 @@ def test_a_quick_drag_skips_no_field(window: Window, qtbot: QtBot) -> None:
 
 
 def test_a_change_from_elsewhere_drops_a_drag(window: Window) -> None:
-    QTest.mousePress(chart(window), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
+    QTest.mousePress(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
     assert chart(window).place == parse_place("4 posterior")
     controller_of(window).choose(None)
     controller_of(window).rename("Another title")
     controller_of(window).choose(controller_of(window).case.tags[0].id)
-    QTest.mouseRelease(chart(window), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
+    QTest.mouseRelease(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
     assert (place(window), chart(window).place) == ("", frozenset())
 
 
 def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot: QtBot) -> None:
     chart(window).setFocus(Qt.FocusReason.TabFocusReason)
-    assert told(window) == "Retina chart: 12 o'clock, far periphery, not chosen"
+    assert told(window) == "12 o'clock, far periphery, not chosen"
     for key in (Qt.Key.Key_Left, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Space):
         QTest.keyClick(chart(window), key)
     assert place(window) == "11-12 mid-periphery"
-    assert told(window) == "Retina chart: 12 o'clock, mid-periphery, chosen"
+    assert told(window) == "12 o'clock, mid-periphery, chosen"
     assert "11–12 o'clock, mid-periphery; eye not said, upright." in chart(window).accessibleDescription()
     assert not window.player.is_playing, "Space belongs to the chart while it has the focus"
     QTest.keyClick(chart(window), Qt.Key.Key_Escape)
@@ -145,12 +151,13 @@ def test_tab_brings_the_chart_into_sight(window: Window) -> None:
 
 
 def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
-    pick(panel(window), "eye", "left")
+    pick(panel(window), "eye", "left eye")
     assert controller_of(window).case.eye is Eye.LEFT
     assert window.status.said == "this is a left eye"
-    assert panel(window).words.text() == "no place said; left eye, upright"
+    assert panel(window).words.text() == "no place said"
+    assert panel(window).eye.currentText() == "left eye"
     controller_of(window).undo()
-    assert (controller_of(window).case.eye, panel(window).eye.currentText()) == (None, "not said")
+    assert (controller_of(window).case.eye, panel(window).eye.currentText()) == (None, "which eye?")
 
 
 def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp_path: Path, opened: Opener) -> None:
@@ -158,9 +165,10 @@ def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp
     pick(panel(window), "view", View.SURGEON)
     after = spot(window, 12, "posterior")
     assert after.y() > before.y()
-    QTest.mouseClick(chart(window), LEFT_BUTTON, pos=before)
+    QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=before)
     assert place(window) == "6 posterior"
-    assert panel(window).words.text() == "6 o'clock, posterior; eye not said, as the surgeon sits"
+    assert panel(window).words.text() == "6 o'clock, posterior"
+    assert "eye not said, as the surgeon sits" in chart(window).accessibleDescription()
     path = controller_of(window).session.path
     window.close_case()
     opened(path)
@@ -198,6 +206,6 @@ def test_a_chosen_field_is_hatched_not_only_tinted(window: Window, qtbot: QtBot)
 
 def _colours_around(window: Window, field: Field) -> set[str]:
     """The colours of a square of 9 by 9 pixels well within a field."""
-    image = chart(window).grab().toImage()
-    at = chart(window).spot(field).toPoint()
+    image = large(window).grab().toImage()
+    at = large(window).spot(field).toPoint()
     return {image.pixelColor(at.x() + x, at.y() + y).name() for x in range(-4, 5) for y in range(-4, 5)}

@@ -42,9 +42,9 @@ def test_what_can_not_be_read_is_said_on_the_start_screen(
 
 def test_a_new_case_says_how_to_begin(recording: Path, opened: Opener, qtbot: QtBot) -> None:
     window = opened(recording)
-    assert bench_of(window).empty_hint.isVisible()
+    assert bench_of(window).record_page.empty_hint.isVisible()
     tag(qtbot, window, "c")
-    assert not bench_of(window).empty_hint.isVisible()
+    assert not bench_of(window).record_page.empty_hint.isVisible()
 
 
 def test_a_case_that_is_open_elsewhere_can_be_looked_at(recording: Path, opened: Opener, qtbot: QtBot) -> None:

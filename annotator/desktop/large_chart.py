@@ -1,0 +1,64 @@
+"""The retina chart large, over the picture: every field is easy to hit."""
+
+from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from annotator.desktop.controls import label
+from annotator.desktop.icons import Icon, icon
+from annotator.desktop.retina_chart import RetinaChart
+from annotator.desktop.retina_shape import LARGE
+from annotator.desktop.theme import Theme
+from annotator.desktop.tokens import UNIT
+
+
+class LargeChart(QFrame):
+    """Stands beside the side panel until it is closed, so that one tag after the other can be given its place."""
+
+    def __init__(self, theme: Theme, over: QWidget) -> None:
+        super().__init__(over)
+        self.hide()
+        self._theme = theme
+        self.setProperty("kind", "sheet")
+        self.setAccessibleName("Large retina chart")
+        self.chart = RetinaChart(theme, LARGE)
+        self.words = label("", "second")
+        self.words.setWordWrap(True)
+        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self._close = QPushButton()
+        self._close.setAccessibleName("Close the large retina chart")
+        self._close.setProperty("rank", "quiet")
+        self._close.setFixedWidth(34)
+        self._close.setIconSize(QSize(16, 16))
+        self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        head = QHBoxLayout()
+        head.addWidget(label("Place on the retina", "title"))
+        head.addStretch(1)
+        head.addWidget(self._close)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 3 * UNIT)
+        column.setSpacing(UNIT)
+        column.addLayout(head)
+        column.addWidget(self.chart)
+        column.addWidget(self.words)
+        self._close.clicked.connect(self.put_away)
+        self.chart.left.connect(self.put_away)
+        theme.changed.connect(self._paint_icon)
+        self._paint_icon()
+
+    def open_at(self, corner: QPoint) -> None:
+        """Show it with its lower right corner there, and give it the keys."""
+        self.adjustSize()
+        self.move(corner - QPoint(self.width(), self.height()))
+        self.show()
+        self.raise_()
+        self.chart.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def put_away(self) -> None:
+        """Hide it; the keys go back to the window."""
+        focused = self.focusWidget()
+        if focused is not None:
+            focused.clearFocus()
+        self.hide()
+
+    def _paint_icon(self) -> None:
+        self._close.setIcon(icon(Icon.CLOSE, self._theme.colours))
