@@ -114,17 +114,18 @@ def _read(session: Session, progress: Progress) -> Opened:
         located, frames, notes = found.located, found.frames, list(found.warnings)
     except MediaError as error:
         located, frames, notes = tuple(locate(case, session.path)), CaseFrames(case, {}), [str(error)]
-    shapes, sound = _facts(case, located)
+    shapes, sound = _facts(case, located, frames)
     return Opened(session, located, frames, shapes, sound, tuple(notes))
 
 
-def _facts(case: Case, located: Sequence[Located]) -> tuple[tuple[float, ...], bool]:
+def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[tuple[float, ...], bool]:
     shapes, sound = [0.0] * len(case.recordings), False
     for one in located:
-        if one.path is None:
+        index = frames.index(one.recording)
+        if one.path is None or index is None:
             continue
         try:
-            facts = probe(one.path)
+            facts = probe(one.path, index)
         except MediaError:
             continue
         shapes[one.recording] = float(facts.display_aspect)

@@ -4,14 +4,17 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from annotator.errors import InvalidEdit
+from annotator.media.index_cache import cached_index
+from annotator.media.opening import demuxer_of
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.edits import new_id
-from annotator.model.recording import MediaFacts, Recording
+from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
 from annotator.progress import Progress, silent
 from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import path_to_keep
+from annotator.workflow.places import cache_folder
 
 
 def new_case(
@@ -25,17 +28,20 @@ def new_case(
     recordings: list[Recording] = []
     for done, video in enumerate(videos):
         progress(done, len(videos))
-        recordings.append(_recording(video, probe(video), case_path))
+        recordings.append(_recording(video, case_path))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
-def _recording(video: Path, facts: MediaFacts, case_path: Path) -> Recording:
+def _recording(video: Path, case_path: Path) -> Recording:
+    demuxer_of(video)  # of what is no recording this knows best what it is, so it is asked first
+    content = fingerprint(video)
+    facts = probe(video, cached_index(video, content, cache_folder()))
     return Recording(
         id=new_id(),
         path=path_to_keep(video, case_path),
-        fingerprint=fingerprint(video),
+        fingerprint=content,
         duration=facts.duration,
         frame_rate=facts.frame_rate,
         width=facts.width,
