@@ -226,11 +226,13 @@ def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) 
     return Edited(changed, f"the case uses {vocabulary.name} {vocabulary.version}")
 
 
-def relocate(case: Case, index: int, path: str, fingerprint: str) -> Edited:
-    """Say where a recording is now, and by what content it is known. Tags stay as they are."""
-    recording = replace(case.recordings[index], path=path, fingerprint=fingerprint)
+def relocate(case: Case, index: int, path: str, fingerprint: str, **facts: Any) -> Edited:
+    """Say where a recording is now, and by what content it is known; of a file of another form also its facts:
+    frame_rate, width, height. Tags stay as they are, and so does the duration, on which the case's clock rests.
+    """
+    recording = replace(case.recordings[index], path=path, fingerprint=fingerprint, **facts)
     recordings = (*case.recordings[:index], recording, *case.recordings[index + 1 :])
-    return Edited(replace(case, recordings=recordings), f"recording {index + 1} is {path}")
+    return Edited(replace(case, recordings=recordings), f"recording {index + 1} is now {path}")
 
 
 # --- parts shared by the edits ---------------------------------------------------------------------------

@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 from annotator.errors import StoreError
 from annotator.model.case import Case
 from annotator.model.recording import Recording
+from annotator.progress import Progress, silent
 from annotator.store.fingerprint import fingerprint, size_in
 
 State = Literal["as left", "moved", "changed", "missing"]
@@ -22,6 +23,9 @@ MOST_ENTRIES = 20_000
 
 MOST_READ = 200
 """Files of the right size of which a fingerprint is made in one search."""
+
+_Entry = tuple[Path, int | None]
+"""A file and its size, or a folder."""
 
 # A scheme of two letters and more: a single one is a drive on Windows.
 _ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]+:")
@@ -39,17 +43,18 @@ class Located(NamedTuple):
     state: State
 
 
-def locate(case: Case, case_path: Path, folders: Sequence[Path] = ()) -> list[Located]:
+def locate(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> list[Located]:
     """Each recording of the case, in order.
 
     A recording that is not where it was left, or not as it was, is looked for by its content beside the case and in
-    `folders`, three levels deep. Only plain files are opened, and only read.
+    `folders`, those first, three levels deep. Only plain files are opened, and only read. `progress` counts the files
+    and folders looked at, of as many as are looked at at most.
     """
     folder = Path(os.path.realpath(case_path)).parent
     left = [_path_of(recording, folder) for recording in case.recordings]
     as_left = [path is not None and _holds(path, one) for path, one in zip(left, case.recordings, strict=True)]
     sought = [one.fingerprint for one, is_there in zip(case.recordings, as_left, strict=True) if not is_there]
-    moved = _search([folder, *folders], sought) if sought else {}
+    moved = _search([*folders, folder], sought, progress) if sought else {}
     found = []
     for index, (path, recording) in enumerate(zip(left, case.recordings, strict=True)):
         if as_left[index]:
@@ -101,11 +106,12 @@ def _holds(path: Path, recording: Recording) -> bool:
         return False
 
 
-def _search(folders: Iterable[Path], fingerprints: Iterable[str]) -> Mapping[str, Path]:
+def _search(folders: Iterable[Path], fingerprints: Iterable[str], progress: Progress) -> Mapping[str, Path]:
     """Where the files with these fingerprints are, as far as they are found; only files of the right size are read."""
     sought = set(fingerprints)
     sizes = {size_in(one) for one in sought}
-    right = (path for path, size in islice(_files(folders), MOST_ENTRIES) if size in sizes)
+    looked_at = _counted(islice(_files(folders), MOST_ENTRIES), progress)
+    right = (path for path, size in looked_at if size in sizes)
     found: dict[str, Path] = {}
     for path in islice(right, MOST_READ):
         try:
@@ -119,7 +125,13 @@ def _search(folders: Iterable[Path], fingerprints: Iterable[str]) -> Mapping[str
     return found
 
 
-def _files(folders: Iterable[Path]) -> Iterator[tuple[Path, int | None]]:
+def _counted(entries: Iterable[_Entry], progress: Progress) -> Iterator[_Entry]:
+    for number, entry in enumerate(entries, 1):
+        progress(number, MOST_ENTRIES)
+        yield entry
+
+
+def _files(folders: Iterable[Path]) -> Iterator[_Entry]:
     """Files with their sizes, those of upper levels first; folders too, without a size, so that they count."""
     level = list(folders)
     for _ in range(DEEPEST + 1):

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from annotator.errors import MediaError
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index_cache import cached_index
 from annotator.model.case import Case
@@ -24,16 +25,19 @@ class Found(NamedTuple):
 def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> Found:
     """Locate each recording and read its frame index, from the cache where it is known.
 
-    A missing or changed recording is said, never an error: the case works without pictures.
+    A recording that is missing, changed or can't be read is said, never an error: the case works without pictures.
     """
     located = tuple(locate(case, case_path, folders))
     readable = [(one.recording, one.path) for one in located if one.path is not None and one.state != "changed"]
     indexes: dict[int, FrameIndex] = {}
+    warnings = [_says(case, one) for one in located if one.state != "as left"]
     for done, (recording, path) in enumerate(readable):
         part = _part(progress, done, len(readable))
-        indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache_folder(), part)
-    warnings = tuple(_says(case, one) for one in located if one.state != "as left")
-    return Found(located, CaseFrames(case, indexes), warnings)
+        try:
+            indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache_folder(), part)
+        except MediaError as error:
+            warnings.append(str(error))
+    return Found(located, CaseFrames(case, indexes), tuple(warnings))
 
 
 def _part(progress: Progress, done: int, parts: int) -> Progress:

@@ -1,0 +1,69 @@
+"""Recordings that were found again, and files that stand in for one: the place changes, no tag does."""
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from annotator.errors import InvalidEdit
+from annotator.model.case import Case, Tag
+from annotator.model.recording import MediaFacts, Recording
+from annotator.store.recordings import Located
+from annotator.workflow.take_recordings import Chosen, found_again, stand_in
+from tests.strategies import BASE, VOCABULARY
+
+CASE_PATH = Path("/cases/model-eye.case.jsonld")
+
+
+def two_recordings() -> Case:
+    recordings = tuple(
+        Recording(f"urn:recording:{number}", f"{number}.mp4", f"content {number}", 60_000, Fraction(60), 1920, 1080)
+        for number in (1, 2)
+    )
+    tags = (Tag("urn:tag:1", f"{BASE}#bimanual", 59_000, 61_000),)
+    return Case("urn:case:1", "Model eye (invented)", VOCABULARY, recordings, tags)
+
+
+def chosen(content: str, duration: int = 60_000) -> Chosen:
+    facts = MediaFacts(duration, 1_500, Fraction(25), 640, 360, Fraction(16, 9), 0, "h264", None, 8, False, 0)
+    return Chosen(Path("/archive/small.mp4"), facts, content)
+
+
+def test_all_that_was_found_is_one_change() -> None:
+    located = [
+        Located(0, Path("/archive/a.mp4"), "moved"),
+        Located(1, Path("/archive/b.mp4"), "moved"),
+    ]
+    case = two_recordings()
+    edited = found_again(located, CASE_PATH)(case)
+    assert [one.path for one in edited.case.recordings] == ["../archive/a.mp4", "../archive/b.mp4"]
+    assert edited.says == "recording 1 is now ../archive/a.mp4, recording 2 is now ../archive/b.mp4"
+    assert edited.case.tags == case.tags
+
+
+@pytest.mark.parametrize("state", ["as left", "changed", "missing"])
+def test_only_what_was_found_by_its_content_is_taken(state: str) -> None:
+    case = two_recordings()
+    located = Located(0, None if state == "missing" else Path("/archive/a.mp4"), state)  # type: ignore[arg-type] # a parameter
+    assert found_again([located], CASE_PATH)(case).case == case
+
+
+@pytest.mark.parametrize("duration", [59_000, 60_000, 61_000])
+def test_a_converted_copy_stands_in_and_the_clock_stays(duration: int) -> None:
+    case = two_recordings()
+    taken = stand_in(chosen("another", duration), 0, CASE_PATH)(case).case
+    one = taken.recordings[0]
+    assert (one.path, one.fingerprint, one.frame_rate) == ("../archive/small.mp4", "another", Fraction(25))
+    assert (one.width, one.height, one.duration) == (640, 360, 60_000)
+    assert (taken.tags, taken.borders) == (case.tags, case.borders)
+
+
+@pytest.mark.parametrize("duration", [58_999, 61_001])
+def test_a_file_of_another_length_is_refused(duration: int) -> None:
+    with pytest.raises(InvalidEdit, match=r"small\.mp4 lasts 0:59|small\.mp4 lasts 1:01"):
+        stand_in(chosen("another", duration), 0, CASE_PATH)(two_recordings())
+
+
+def test_the_other_recording_of_the_case_is_refused() -> None:
+    with pytest.raises(InvalidEdit, match="in this case already"):
+        stand_in(chosen("content 2"), 0, CASE_PATH)(two_recordings())
