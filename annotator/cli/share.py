@@ -12,9 +12,11 @@ from annotator.cli.verb import EXISTING, progress, say, verb, warn
 @click.argument("case", type=EXISTING)
 @click.option("--out", required=True, type=EXISTING, metavar="FOLDER", help="A new folder, or one made by this before.")
 @click.option("--webm", is_flag=True, help="Encode the recording anew, for browsers that do not play it as it is.")
+@click.option("--nested", is_flag=True, help="Phases contain steps, steps contain techniques; not in the container.")
+@click.option("--language", default="en", show_default=True, help="Of the names, where the vocabulary has it.")
 @click.option("--facet", default="step", show_default=True, help="What the chapters and durations are of.")
-def command(case: Path, out: Path, webm: bool, facet: str) -> None:
-    """Write a folder that any browser opens from disk: player, chapters, timeline, durations.
+def command(case: Path, out: Path, webm: bool, nested: bool, language: str, facet: str) -> None:
+    """Write a folder that any browser opens from disk: player, chapters, timeline, durations, places.
 
     What the recording's file says of itself is left out of the copy. Nothing looks for a patient's
     identity in picture or sound: watch all of it before you pass it on.
@@ -22,7 +24,16 @@ def command(case: Path, out: Path, webm: bool, facet: str) -> None:
     from annotator.publish.share_folder import write_folder
 
     with opened(case) as session, progress("writing") as report:
-        notes = write_folder(session.case, session.path, out, webm=webm, facet=facet, progress=report)
+        notes = write_folder(
+            session.case,
+            session.path,
+            out,
+            webm=webm,
+            facet=facet,
+            nested=nested,
+            language=language,
+            progress=report,
+        )
     for note in notes:
         warn(note)
     say(f"wrote {out}; open index.html in it. Nothing has looked for a patient's identity in picture or sound")

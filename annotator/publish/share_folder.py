@@ -1,4 +1,4 @@
-"""A folder to pass on: one page with player, chapters, timeline and table, the recording, chapters and durations."""
+"""A folder to pass on: one page that plays, the recording, its chapters and durations, and what to know of them."""
 
 import secrets
 import shutil
@@ -7,18 +7,28 @@ from pathlib import Path
 
 from annotator.errors import MediaError, StoreError
 from annotator.formats import ffmetadata, webvtt
-from annotator.measure.chapters import plan
+from annotator.measure.chapters import ChapterPlan, plan
 from annotator.measure.durations import summarise
 from annotator.media.clip import Piece, cut_exactly
+from annotator.media.frames import frame_at
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
+from annotator.media.still_file import jpeg_of
 from annotator.model.case import Case
+from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.progress import Progress, silent
-from annotator.publish import share_page, summary_xlsx
+from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.sources import tagged_recordings
-from annotator.store.atomic import why
+from annotator.store.atomic import flush_folder, why, write_atomically
 
-_NAMES = frozenset({"index.html", "chapters.vtt", "durations.xlsx", "recording.mp4", "recording.webm"})
+_PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
+    "index.html",
+    "chapters.vtt",
+    "durations.xlsx",
+    "poster.jpg",
+    "read-me.txt",
+)
+_NAMES = frozenset({_PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME, "recording.mp4", "recording.webm"})
 _ENCODED = 0.9
 """The share of the work that encoding anew takes."""
 
@@ -30,34 +40,61 @@ _PLAYED = (
 
 
 def write_folder(
-    case: Case, case_path: Path, out: Path, *, webm: bool = False, facet: str = "step", progress: Progress = silent
+    case: Case,
+    case_path: Path,
+    out: Path,
+    *,
+    webm: bool = False,
+    facet: str = "step",
+    nested: bool = False,
+    language: str = DEFAULT_LANGUAGE,
+    progress: Progress = silent,
 ) -> tuple[str, ...]:
     """Write the folder `out`; returns what is to be said of it.
 
     The recording is copied as it is, with chapters and without its own tags, where browsers can play it;
-    with `webm` it is encoded anew as VP9 and Opus. An `out` that this wrote before is replaced; any other
+    with `webm` it is encoded anew as VP9 and Opus. Its own chapters are flat; those of the page and of the chapter
+    file are `nested` if so asked. An `out` that this wrote before is replaced; any other
     folder that holds something is refused. All of it appears at once or not at all.
     """
     target = out.absolute()
     _refuse(target)
     sources = tagged_recordings(case, case_path)
-    planned = plan(case, facet=facet)
+    flat = plan(case, facet=facet, language=language)
+    planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
     name = "recording.webm" if webm else f"recording{_playable_ending(sources)}"
     part = target.with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
         part.mkdir()
-        said = _write_recording(case, sources, ffmetadata.dumps(planned.chapters), part / name, webm, progress)
-        # What is said of the recordings names their files, and such a name may be a patient's: not in the page.
-        page = share_page.dumps(case, planned.chapters, facet, name, planned.notes)
-        (part / "index.html").write_text(page, encoding="utf-8", newline="\n")
-        (part / "chapters.vtt").write_text(webvtt.dumps_chapters(planned.chapters), encoding="utf-8", newline="\n")
-        (part / "durations.xlsx").write_bytes(summary_xlsx.dumps(summarise(case, facet)))
+        said = _write_recording(case, sources, ffmetadata.dumps(flat.chapters), part / name, webm, progress)
+        write_atomically(part / _POSTER, _poster(case, sources, planned))
+        for beside, text in _texts(case, planned, name, facet, language).items():
+            write_atomically(part / beside, text.encode())
+        write_atomically(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
         _settle(part, target)
+        flush_folder(target.parent)
     except OSError as error:
         raise StoreError(f"The folder {target.name} can't be written: {why(error)}") from error
     finally:
         shutil.rmtree(part, ignore_errors=True)
     return (*planned.notes, *said)
+
+
+def _texts(case: Case, planned: ChapterPlan, recording: str, facet: str, language: str) -> dict[str, str]:
+    # What is said of the recordings names their files, and such a name may be a patient's: not in here.
+    files = share_page.Files(recording, _POSTER, (_CHAPTERS, _DURATIONS, _READ_ME))
+    left_out = [remark.says for remark in planned.left_out]
+    return {
+        _PAGE: share_page.dumps(case, planned.chapters, files, left_out, facet, language),
+        _CHAPTERS: webvtt.dumps_chapters(planned.chapters),
+        _READ_ME: read_me.dumps(case, recording),
+    }
+
+
+def _poster(case: Case, sources: Sequence[Path], planned: ChapterPlan) -> bytes:
+    """What the player shows before it plays: the first frame of the first chapter, else of the case."""
+    spot = case.spot(planned.chapters[0].start if planned.chapters else 0)
+    return jpeg_of(frame_at(sources[spot.recording], spot.at))
 
 
 def _write_recording(
@@ -103,7 +140,7 @@ def _refuse(out: Path) -> None:
 def _is_own(folder: Path) -> bool:
     if not {entry.name for entry in folder.iterdir()} <= _NAMES:
         return False
-    page = folder / "index.html"
+    page = folder / _PAGE
     return page.is_file() and f'content="{share_page.GENERATOR}"' in page.read_text(encoding="utf-8", errors="replace")
 
 

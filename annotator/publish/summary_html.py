@@ -4,11 +4,11 @@ Nothing is loaded from anywhere, and the page forbids itself to (Content Securit
 """
 
 from base64 import b64encode
-from collections.abc import Mapping
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from string import ascii_uppercase
+from typing import Any
 
 import msgspec
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
@@ -48,8 +48,6 @@ def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str
     return template("summary.html").render(
         **values(summary, case, language),
         visits=sum(row.visits for row in summary.rows),
-        retina=retina_picture(case),
-        retina_size=SIZE,
         style=style,
         style_hash=digest(style),
         definitions=DEFINITIONS,
@@ -57,8 +55,8 @@ def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str
     )
 
 
-def values(summary: Summary, case: Case, language: str) -> dict[str, object]:
-    """What the parts of a page are filled with that show the timeline and the table of durations."""
+def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
+    """What the parts of a page are filled with that show timeline, durations and time by place."""
     groups = _groups(summary, case, language)
     lines = [line for group in groups for line in (group.head, *group.lines) if line is not None]
     return {
@@ -68,6 +66,8 @@ def values(summary: Summary, case: Case, language: str) -> dict[str, object]:
         "fills": _fills(case),
         "labels": {row.notation: row.label for row in summary.rows},
         "facet": label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
+        "retina": retina_picture(case),
+        "retina_size": SIZE,
         "timeline": timeline(case, {line.row.notation: line.key for line in lines}, language),
         "width": WIDTH,
         "gutter": GUTTER,
@@ -118,7 +118,7 @@ def _broader(case: Case, row: Row) -> Concept | None:
     return next((one for one in case.vocabulary.ancestors(concept) if one.facet != concept.facet), None)
 
 
-def _fills(case: Case) -> Mapping[str, str]:
+def _fills(case: Case) -> dict[str, str]:
     colours = phase_colours(case.vocabulary)
     return {one.notation: colours.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
 
