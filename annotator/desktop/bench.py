@@ -138,6 +138,11 @@ class Bench(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.ribbon.set_compact(event.size().height() < _LOW)
 
+    def use_keys(self, keys: Keys) -> None:
+        """Show other keys than before."""
+        self.sheet.model.use_keys(keys)
+        self.first_steps.show_keys()
+
     # --- side pages ------------------------------------------------------------------------------------------
 
     def show_record(self) -> None:

@@ -1,12 +1,13 @@
 """The table of actions as Qt's actions, and the keys of the vocabulary: enabled, named, and switched in one place."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
-from annotator.desktop.actions import ACTIONS, BY_NAME, MENUS, Keys, is_single, shared_out
+from annotator.desktop.actions import ACTIONS, BY_NAME, MENUS, Changed, Keys, is_single, shared_out
+from annotator.desktop.controls import tip
 from annotator.desktop.icons import icon
 from annotator.desktop.state import State
 from annotator.desktop.theme import Theme
@@ -14,9 +15,12 @@ from annotator.model.vocabulary import Vocabulary
 
 
 class CommandSet(QObject):
-    """tagged  the IRI of the concept whose key was pressed"""
+    """tagged        the IRI of the concept whose key was pressed
+    keys_changed  some command or step has other keys
+    """
 
     tagged = Signal(str)
+    keys_changed = Signal()
 
     def __init__(self, window: QWidget, theme: Theme) -> None:
         super().__init__(window)
@@ -26,14 +30,13 @@ class CommandSet(QObject):
         self._typing = False
         self._needed: frozenset[str] = frozenset()
         self.single_keys = True
-        self.keys: Keys = shared_out(ACTIONS, None)
+        self._vocabulary: Vocabulary | None = None
+        self._changed: Changed = {}
         self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
-        for does, action in self.actions.items():
-            action.setProperty("keys", list(self.keys.commands[does]))
         self._concept_actions: list[QAction] = []
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
-        self._apply()
+        self._share_out()
 
     def join(self, functions: Mapping[str, Callable[[], object]]) -> None:
         """Say which function carries out which action."""
@@ -42,21 +45,22 @@ class CommandSet(QObject):
 
     def use_vocabulary(self, vocabulary: Vocabulary | None) -> None:
         """Give the concepts of a case their keys."""
+        self._vocabulary = vocabulary
         for old in self._concept_actions:
             self._window.removeAction(old)
             old.deleteLater()
         self._concept_actions = []
-        self.keys = shared_out(ACTIONS, vocabulary)
-        for does, action in self.actions.items():
-            action.setProperty("keys", list(self.keys.commands[does]))
-        for iri, key in self.keys.concepts.items():
-            concept = vocabulary.concept(iri) if vocabulary else None
-            made = self._made(concept.label() if concept else iri)
-            made.setData(iri)
-            made.setProperty("keys", [key])
+        for concept in vocabulary.concepts if vocabulary else ():
+            made = self._made(concept.label())
+            made.setData(concept.iri)
             made.triggered.connect(self._tag)
             self._concept_actions.append(made)
-        self._apply()
+        self._share_out()
+
+    def use_changed_keys(self, changed: Changed) -> None:
+        """Give commands and steps the keys that the user wants."""
+        self._changed = changed
+        self._share_out()
 
     def use_state(self, state: State) -> None:
         self._state = state
@@ -93,6 +97,15 @@ class CommandSet(QObject):
         self._window.addAction(made)
         return made
 
+    def _share_out(self) -> None:
+        self.keys: Keys = shared_out(ACTIONS, self._vocabulary, self._changed)
+        for does, action in self.actions.items():
+            _note_keys(action, self.keys.of(does))
+        for action in self._concept_actions:
+            _note_keys(action, self.keys.of(action.data()))
+        self._apply()
+        self.keys_changed.emit()
+
     def _apply(self) -> None:
         for does, action in self.actions.items():
             action.setEnabled(BY_NAME[does].when(self._state))
@@ -122,6 +135,12 @@ class CommandSet(QObject):
         pressed = self.sender()
         if isinstance(pressed, QAction):
             self.tagged.emit(str(pressed.data()))
+
+
+def _note_keys(action: QAction, keys: Sequence[str]) -> None:
+    """All keys, also those that are off now; the tip, which names the first, tells buttons of the change."""
+    action.setProperty("keys", list(keys))
+    action.setToolTip(tip(action))
 
 
 def without_argument(function: Callable[[], object]) -> Callable[[bool], None]:

@@ -2,9 +2,18 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QObject, QSize, Qt
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QToolButton,
+    QWidget,
+)
 
 from annotator.desktop.tokens import BAR, UNIT
 
@@ -21,7 +30,7 @@ def button(action: QAction, *, text: str | None = None, rank: str = "") -> QPush
     made.setAccessibleName(action.text())
     made.setProperty("rank", rank)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    made.setToolTip(tip(action))
+    keep_tip(made, action)
     made.clicked.connect(action.trigger)
     made.setEnabled(action.isEnabled())
     action.enabledChanged.connect(made.setEnabled)
@@ -32,7 +41,6 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     """A button with the action's icon only; its words are in the tip and for screen readers."""
     made = QToolButton()
     made.setDefaultAction(action)
-    action.setToolTip(tip(action))
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
     made.setAccessibleName(action.text())
     made.setProperty("rank", rank)
@@ -69,6 +77,25 @@ def tip(action: QAction) -> str:
     """What a button does and the key that does the same."""
     key, text = key_of(action), action.text().rstrip("…")
     return f"{text} ({key})" if key else text
+
+
+def keep_tip(button: QAbstractButton, action: QAction) -> None:
+    """Give a button the tip of the action that it does, also when the action has another key."""
+    _Tip(button, action)
+
+
+class _Tip(QObject):
+    """Ends with its button."""
+
+    def __init__(self, button: QAbstractButton, action: QAction) -> None:
+        super().__init__(button)
+        self._button = button
+        self._action = action
+        action.changed.connect(self._tell)
+        self._tell()
+
+    def _tell(self) -> None:
+        self._button.setToolTip(tip(self._action))
 
 
 def bar(edge: str) -> tuple[QFrame, QHBoxLayout]:

@@ -36,8 +36,9 @@ class FirstSteps(QFrame):
         self._theme = theme
         self._left = set(Step)
         self._signs = {step: QLabel() for step in Step}
-        keys = {does: key_of(action) for does, action in actions.items()}
-        self._words = {step: label(step.format_map(keys)) for step in Step}
+        self._actions = actions
+        self._words = {step: label("") for step in Step}
+        self.show_keys()
         hide = QPushButton("Hide")
         hide.setProperty("rank", "quiet")
         hide.setAccessibleName("Hide the first steps")
@@ -54,6 +55,12 @@ class FirstSteps(QFrame):
         row.addWidget(hide)
         theme.changed.connect(self._show)
         self._show()
+
+    def show_keys(self) -> None:
+        """Name the keys that the commands have now."""
+        keys = {does: key_of(action) or "in the menu" for does, action in self._actions.items()}
+        for step, words in self._words.items():
+            words.setText(step.format_map(keys))
 
     @property
     def left(self) -> frozenset[Step]:

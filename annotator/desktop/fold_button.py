@@ -4,7 +4,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QToolButton
 
-from annotator.desktop.controls import tip
+from annotator.desktop.controls import keep_tip
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 
@@ -17,7 +17,7 @@ class FoldButton(QToolButton):
         self._arrow = arrow
         self._theme = theme
         self.setAccessibleName(name)
-        self.setToolTip(tip(action))
+        keep_tip(self, action)
         self.setProperty("rank", "quiet")
         self.setProperty("dense", True)
         self.setFixedWidth(28)

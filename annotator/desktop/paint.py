@@ -16,6 +16,11 @@ def write(painter: QPainter, area: QRect, text: str, colour: str, align: Qt.Alig
     painter.drawText(area, align, fitting)
 
 
+def cap_width(key: str) -> int:
+    """Pixels that a key's cap needs."""
+    return QFontMetrics(typeface.clock(12)).horizontalAdvance(key) + 10
+
+
 def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours) -> None:
     """A key as it looks on a keyboard; nothing for a row without one."""
     if not key:

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from annotator.desktop import typeface
-from annotator.desktop.paint import dot, focus_ring, key_cap, write
+from annotator.desktop.paint import cap_width, dot, focus_ring, key_cap, write
 from annotator.desktop.sheet_rows import SheetRow
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
@@ -56,7 +56,8 @@ class SheetDelegate(QStyledItemDelegate):
             painter.fillRect(QRect(area.left(), area.top(), 3, area.height()), QColor(colours.accent))
         elif option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(area, QColor(colours.raised))
-        key_cap(painter, QRect(area.left() + 3 * UNIT, area.top() + 3, 21, 21), row.key, colours)
+        cap = QRect(area.left() + 3 * UNIT, area.top() + 3, max(21, cap_width(row.key)), 21)
+        key_cap(painter, cap, row.key, colours)
         painter.setFont(typeface.figures(strong=covering))
         time = self._model.time_of(row)
         right = area.right() - 7 * UNIT
@@ -64,7 +65,7 @@ class SheetDelegate(QStyledItemDelegate):
         write(painter, QRect(right - width, area.top(), width + 1, area.height()), time, colours.muted, _RIGHT)
         if running:
             dot(painter, area.right() - 4 * UNIT, area.center().y() + 1, colours.accent)
-        left = area.left() + 11 * UNIT
+        left = cap.right() + 3 * UNIT
         painter.setFont(typeface.text(strong=covering))
         write(painter, QRect(left, area.top(), right - width - left - UNIT, area.height()), row.label, colours.text)
         if option.state & QStyle.StateFlag.State_HasFocus:

@@ -54,9 +54,14 @@ def _row(vocabulary: Vocabulary, concept: Concept, group: str, keys: Keys, colou
         label=concept.label(),
         group=group,
         concept=concept.iri,
-        key=concept.key if concept.iri in keys.concepts else "",
+        key=_as_cap(keys.concepts.get(concept.iri, "")),
         colour=colour,
         moments=vocabulary.facet(concept.facet).moments,
         tip=label_in(concept.definition, DEFAULT_LANGUAGE),
         searched=" ".join(concept.names()).casefold(),
     )
+
+
+def _as_cap(key: str) -> str:
+    """A letter as it is typed, without Shift."""
+    return key.lower() if len(key) == 1 else key

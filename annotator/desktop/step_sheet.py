@@ -30,6 +30,7 @@ class SheetModel(QAbstractListModel):
         self._controller = controller
         self._all = rows_of(controller.case.vocabulary, keys)
         self._shown = self._all
+        self._words = ""
         self._times = time_so_far(controller.case, controller.at)
         self._running = covering(controller.case, controller.at)
 
@@ -73,8 +74,13 @@ class SheetModel(QAbstractListModel):
         key = f", key {row.key}" if row.key else ""
         return f"{row.label}{key}, {self.time_of(row)}{runs}"
 
+    def use_keys(self, keys: Keys) -> None:
+        self._all = rows_of(self._controller.case.vocabulary, keys)
+        self.filter(self._words)
+
     def filter(self, words: str) -> None:
         """Show the rows whose names hold every word, with their groups."""
+        self._words = words
         wanted = words.casefold().split()
         kept = [row for row in self._all if not row.is_group and all(word in row.searched for word in wanted)]
         groups = {row.group for row in kept}

@@ -46,8 +46,11 @@ class TopBar(QFrame):
         grid.addLayout(_row(_menu_button(menu), self.title, self._place, None), 0, 0)
         grid.addLayout(_row(self._clock, self._speed), 0, 1)
         undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
-        find = button(actions["find_command"], text=f"Find a command   {key_of(actions['find_command'])}")
-        grid.addLayout(_row(None, undo, redo, find, self._check, self._publish), 0, 2)
+        self._find_command = actions["find_command"]
+        self._find = button(self._find_command)
+        self._find_command.changed.connect(self._show_find_key)
+        self._show_find_key()
+        grid.addLayout(_row(None, undo, redo, self._find, self._check, self._publish), 0, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(2, 1)
 
@@ -75,6 +78,10 @@ class TopBar(QFrame):
         """There is one filled button a screen: while the panel is open, it is the panel's."""
         self._publish.setProperty("rank", "" if quiet else "main")
         restyle(self._publish)
+
+    def _show_find_key(self) -> None:
+        key = key_of(self._find_command)
+        self._find.setText(f"Find a command   {key}" if key else "Find a command")
 
     def _rename(self) -> None:
         self.renamed.emit(self.title.text().strip())

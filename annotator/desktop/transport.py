@@ -7,7 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import icon_button, label, tip
+from annotator.desktop.controls import icon_button, keep_tip, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.speeds import SPEEDS
 from annotator.desktop.theme import Theme
@@ -110,7 +110,7 @@ def _play_button(action: QAction) -> QToolButton:
     made.setIconSize(QSize(18, 18))
     made.setMinimumWidth(48)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    made.setToolTip(tip(action))
+    keep_tip(made, action)
     made.setEnabled(action.isEnabled())
     made.clicked.connect(action.trigger)
     action.enabledChanged.connect(made.setEnabled)
