@@ -15,3 +15,8 @@ class Progress(Protocol):
 
 def silent(_done: float, _total: float, /) -> None:
     """For work that nobody watches."""
+
+
+def part_of(progress: Progress, done: int, parts: int) -> Progress:
+    """Progress of one part of several that take about the same time; `done` of them are done."""
+    return lambda reached, total: progress(done + reached / max(total, 1), parts)

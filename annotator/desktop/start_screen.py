@@ -3,14 +3,15 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import label
+from annotator.desktop.first_look import FirstLook
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
-from annotator.model.timecode import SECOND, span
+from annotator.desktop.work import time_left
 
 _CHOICES = (
     ("open_recordings", Icon.OPEN_RECORDING, "Open recordings", "One operation, in one or more files"),
@@ -67,7 +68,10 @@ class StartScreen(QWidget):
 
 
 class LoadingPage(QWidget):
-    """cancelled  the user does not want to wait"""
+    """What is being opened, and how long that still takes; `look` shows a recording's first picture meanwhile.
+
+    cancelled  the user does not want to wait
+    """
 
     cancelled = Signal()
 
@@ -84,7 +88,8 @@ class LoadingPage(QWidget):
         self._bar.setAccessibleName("Progress")
         cancel = QPushButton("Cancel")
         cancel.clicked.connect(self.cancelled)
-        _in_the_middle(self, [self._what, 3, self._bar, 2, self._left, 4, cancel])
+        self.look = FirstLook()
+        _in_the_middle(self, [self.look, 4, self._what, 3, self._bar, 2, self._left, 4, cancel])
 
     def begin(self, what: str) -> None:
         self._what.setText(what)
@@ -93,8 +98,10 @@ class LoadingPage(QWidget):
 
     def show_progress(self, share: float, seconds_left: object) -> None:
         self._bar.setValue(round(1000 * share))
-        if isinstance(seconds_left, float):
-            self._left.setText(f"about {span(round(seconds_left * SECOND))} left")
+        self._left.setText(time_left(seconds_left))
+
+    def hideEvent(self, _event: QHideEvent) -> None:
+        self.look.end()
 
 
 def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> QPushButton:

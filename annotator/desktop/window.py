@@ -83,6 +83,7 @@ class Window(QMainWindow):
             self.open(open_case(paths[0]), f"Opening {paths[0].name}")
         elif paths:
             self.open(open_recordings(paths, _VOCABULARY), f"Reading {paths[0].name}")
+            self.loading.look.begin(paths[0])
 
     def open_sample(self) -> None:
         self.open(open_sample(), "Opening the sample")

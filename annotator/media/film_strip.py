@@ -1,7 +1,7 @@
 """Key frames, small, for a film strip: pictures that decode on their own, so that hours of them come quickly."""
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from fractions import Fraction
@@ -43,7 +43,9 @@ class KeyFrame(NamedTuple):
     picture: Rgb
 
 
-def key_frames(path: Path, width: int, every: Ms = 0, start: Ms = 0, progress: Progress = silent) -> Iterator[KeyFrame]:
+def key_frames(
+    path: Path, width: int, every: Ms = 0, start: Ms = 0, progress: Progress = silent
+) -> Generator[KeyFrame, None, None]:
     """The key frames of the recording in order, `width` pixels wide, at least `every` ms apart.
 
     They begin with one at or before `start`, where the container can find it. `progress` counts bytes of the

@@ -11,7 +11,7 @@ from annotator.model.case import Case
 from annotator.model.edits import new_id
 from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, part_of, silent
 from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import path_to_keep
 from annotator.workflow.places import cache_folder
@@ -27,17 +27,16 @@ def new_case(
     """
     recordings: list[Recording] = []
     for done, video in enumerate(videos):
-        progress(done, len(videos))
-        recordings.append(_recording(video, case_path))
+        recordings.append(_recording(video, case_path, part_of(progress, done, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
-def _recording(video: Path, case_path: Path) -> Recording:
+def _recording(video: Path, case_path: Path, progress: Progress) -> Recording:
     demuxer_of(video)  # of what is no recording this knows best what it is, so it is asked first
     content = fingerprint(video)
-    facts = probe(video, cached_index(video, content, cache_folder()))
+    facts = probe(video, cached_index(video, content, cache_folder(), progress))
     return Recording(
         id=new_id(),
         path=path_to_keep(video, case_path),
