@@ -1,4 +1,4 @@
-"""One frame decoded beside the player, exact in every container."""
+"""One frame at a time decoded beside the player, exact in every container."""
 
 from pathlib import Path
 from typing import NamedTuple
@@ -9,58 +9,69 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
 from annotator.desktop.work import Work
+from annotator.errors import MediaError
 from annotator.media.frames import FrameReader
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
+
+_ROUNDING: Ms = 1
 
 
 class _Request(NamedTuple):
     token: object
     path: Path
     at: Ms
+    only: Ms | None
 
 
 class Still(QObject):
-    """Decodes the frame asked for last; an earlier one that is still under way is finished and dropped.
+    """Decodes the frame asked for last; while one is under way, only the newest of further requests is kept.
 
-    ready  the token given with the request, and a QImage
+    ready   the token given with the request, and a QImage
+    failed  the token of a request that came to nothing
     """
 
     ready = Signal(object, object)
+    failed = Signal(object)
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._wanted: _Request | None = None
+        self._next: _Request | None = None
         self._under_way: _Request | None = None
         self._work: Work | None = None
         self._reader: FrameReader | None = None
         self._reader_path: Path | None = None
 
-    def decode(self, token: object, path: Path, at: Ms) -> None:
-        """Decode the frame that stands at `at` ms in a recording."""
-        self._wanted = _Request(token, path, at)
+    def decode(self, token: object, path: Path, at: Ms, only: Ms | None = None) -> None:
+        """Decode the frame that stands at `at` ms in a recording; `only` is the one time it may have."""
+        self._next = _Request(token, path, at, only)
         if self._work is None:
             self._start()
 
     def forget(self) -> None:
-        self._wanted = None
+        """Tell nothing of what was asked for so far."""
+        self._next = self._under_way = None
 
     def close(self) -> None:
         """Forget, and wait until nothing is decoded any more."""
-        self._wanted = None
+        self.forget()
         if self._work is not None:
             self._work.wait()
         self._let_go()
 
     def _start(self) -> None:
-        request = self._wanted
+        request = self._next
         if request is None:
             return
 
         def job(_progress: Progress) -> QImage:
-            return to_image(self._reader_of(request.path).at(request.at))
+            reader = self._reader_of(request.path)
+            picture = reader.at(request.at)
+            if request.only is not None and abs((reader.time or 0) - request.only) > _ROUNDING:
+                raise MediaError("another frame stands there")
+            return to_image(picture)
 
-        self._under_way = request
+        self._under_way, self._next = request, None
         self._work = Work(job, self)
         self._work.done.connect(self._finish)
         self._work.failed.connect(self._give_up)
@@ -79,28 +90,29 @@ class Still(QObject):
         self._reader = None
 
     def _finish(self, image: object) -> None:
-        done = self._under_way
-        self._clear()
-        if done is not None and done == self._wanted:
-            self._wanted = None
+        done = self._clear()
+        self._start()
+        if done is not None:
             self.ready.emit(done.token, image)
-        else:
-            self._start()
 
     def _give_up(self, _error: object) -> None:
-        if self._under_way == self._wanted:
-            self._wanted = None
-        self._clear()
+        done = self._clear()
         self._start()
+        if done is not None:
+            self.failed.emit(done.token)
 
-    def _clear(self) -> None:
+    def _clear(self) -> _Request | None:
+        """Put the work away that has ended; returns what it was for, if that is still wanted."""
+        done = self._under_way
         if self._work is not None:
             self._work.deleteLater()
         self._work = self._under_way = None
+        return done
 
 
 def to_image(rgb: NDArray[np.uint8]) -> QImage:
-    """An RGB array as a picture that owns its pixels."""
+    """An RGB array as a picture that owns its pixels, in the form that is painted fastest."""
     height, width, _ = rgb.shape
     packed = np.ascontiguousarray(rgb)
-    return QImage(packed.data, width, height, 3 * width, QImage.Format.Format_RGB888).copy()
+    image = QImage(packed.data, width, height, 3 * width, QImage.Format.Format_RGB888)
+    return image.convertToFormat(QImage.Format.Format_RGB32)

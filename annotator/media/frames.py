@@ -53,10 +53,12 @@ class FrameReader:
     """A recording held open, to take pictures out of it one after another.
 
     Small steps forward decode on from picture to picture, anything else seeks. For one thread at a time.
+    With a `width` the pictures come that many pixels wide, and sooner.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, width: int | None = None) -> None:
         self._path = path
+        self._width = width
         self._files = ExitStack()
         self._index: FrameIndex | None = None
         self._open()
@@ -79,6 +81,11 @@ class FrameReader:
         if self._here is None:
             raise MediaError(f"“{plain(self._path.name)}” holds no picture that can be decoded; export it again")
         return self._render(self._here.frame)
+
+    @property
+    def time(self) -> Ms | None:
+        """When the picture given last is shown; None before there is one."""
+        return None if self._here is None else self._here.time
 
     def _is_near(self, ms: Ms) -> bool:
         return self._here is not None and 0 <= ms - self._here.time <= _NEAR
@@ -120,7 +127,7 @@ class FrameReader:
             self._stream = picture_stream(self._container, self._path)
             self._files = files.pop_all()
         self._zero = zero_of(self._container, self._stream)
-        self._render = Renderer(self._stream.sample_aspect_ratio)
+        self._render = Renderer(self._stream.sample_aspect_ratio, self._width)
         if self._container.format.name != "avi":
             # AVI's pictures are told by the packet that brought them out, which threads would blur.
             self._stream.codec_context.thread_type = ThreadType.AUTO

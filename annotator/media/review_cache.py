@@ -18,7 +18,7 @@ from annotator.media.review_copy import ReviewCopy, review_copy_at, write_review
 from annotator.progress import Progress, silent
 
 MOST_BYTES: Final = 20 * 2**30
-"""Of the folder: some forty hours of recordings."""
+"""Of everything kept: some forty hours of recordings. Film strips and sound take next to nothing of it."""
 
 _ENDING: Final = ".mp4"
 _LEFT_OVER: Final = 3_600
@@ -26,10 +26,11 @@ _LEFT_OVER: Final = 3_600
 
 
 class ReviewCache:
-    """The folder that copies are kept in, and the bytes that it may hold."""
+    """The folder below which copies are kept, and the bytes that everything kept below it may take."""
 
     def __init__(self, folder: Path, most_bytes: int = MOST_BYTES) -> None:
-        self._folder = folder
+        self._whole = folder
+        self._folder = folder / "review"
         self._most_bytes = most_bytes
 
     def kept(self, fingerprint: str, index: FrameIndex) -> ReviewCopy | None:
@@ -56,7 +57,7 @@ class ReviewCache:
         finally:
             with suppress(OSError):
                 part.unlink()
-        make_room(self._folder, self._most_bytes)
+        make_room(self._whole, self._most_bytes)
         if not kept.exists():
             raise MediaError(f"The review copy of “{plain(path.name)}” is larger than the room for such copies")
         return copy._replace(path=kept)

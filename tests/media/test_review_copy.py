@@ -136,7 +136,7 @@ def test_nothing_said_about_people_comes_along(tmp_path: Path, copied: Callable[
 
 
 def test_a_copy_is_kept_and_found_again(film: Filmed, tmp_path: Path) -> None:
-    source, cache = film("ntsc.mp4"), ReviewCache(tmp_path / "review")
+    source, cache = film("ntsc.mp4"), ReviewCache(tmp_path)
     index = read_index(source)
     assert cache.kept("content", index) is None
     reports: list[float] = []
@@ -151,7 +151,7 @@ def test_a_copy_is_kept_and_found_again(film: Filmed, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("harm", ["cut", "emptied", "of another"])
 def test_a_damaged_copy_is_ignored_and_made_again(harm: str, film: Filmed, tmp_path: Path) -> None:
-    source, cache = film("ntsc.mp4"), ReviewCache(tmp_path / "review")
+    source, cache = film("ntsc.mp4"), ReviewCache(tmp_path)
     index = read_index(source)
     path = cache.make(source, "content", index).path
     whole = path.read_bytes()
@@ -162,7 +162,7 @@ def test_a_damaged_copy_is_ignored_and_made_again(harm: str, film: Filmed, tmp_p
 
 
 def test_stopping_leaves_nothing(tmp_path: Path) -> None:
-    source, cache = tmp_path / "long.mp4", ReviewCache(tmp_path / "review")
+    source, cache = tmp_path / "long.mp4", ReviewCache(tmp_path)
     ffmpeg("-f", "lavfi", "-i", "testsrc2=d=60:r=60:s=640x360", "-c:v", "libx264", "-preset", "ultrafast", str(source))
 
     def stop(_done: float, _total: float) -> None:
@@ -174,7 +174,7 @@ def test_stopping_leaves_nothing(tmp_path: Path) -> None:
 
 
 def test_a_copy_that_differs_is_thrown_away(film: Filmed, tmp_path: Path) -> None:
-    cache = ReviewCache(tmp_path / "review")
+    cache = ReviewCache(tmp_path)
     with pytest.raises(MediaError, match="same frames"):
         cache.make(film("ntsc.mp4"), "content", read_index(film("h264_b.mp4")))
     assert [*(tmp_path / "review").iterdir()] == []
@@ -184,7 +184,7 @@ def test_the_copy_used_longest_ago_goes_first(film: Filmed, tmp_path: Path) -> N
     source = film("ntsc.mp4")
     index = read_index(source)
     size = ReviewCache(tmp_path / "measured").make(source, "one", index).path.stat().st_size
-    cache = ReviewCache(tmp_path / "review", most_bytes=int(2.5 * size))
+    cache = ReviewCache(tmp_path, most_bytes=int(2.5 * size))
     for fingerprint in ("one", "two"):
         cache.make(source, fingerprint, index)
     assert cache.kept("one", index)
@@ -197,7 +197,7 @@ def test_the_copy_used_longest_ago_goes_first(film: Filmed, tmp_path: Path) -> N
 def test_a_folder_that_cannot_be_written_is_said(film: Filmed, tmp_path: Path) -> None:
     (tmp_path / "review").write_text("a file stands where the folder should be", encoding="utf-8")
     with pytest.raises(MediaError, match="can't be kept"):
-        ReviewCache(tmp_path / "review").make(film("ntsc.mp4"), "one", read_index(film("ntsc.mp4")))
+        ReviewCache(tmp_path).make(film("ntsc.mp4"), "one", read_index(film("ntsc.mp4")))
 
 
 def test_parts_of_a_killed_program_are_cleared(film: Filmed, tmp_path: Path) -> None:

@@ -1,0 +1,148 @@
+"""Qt's player over all recordings of a case, by frames: which one it gives, and playing on from exactly one."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtMultimedia import QVideoFrame
+
+from annotator.desktop.engine import Engine
+from annotator.desktop.places import Place, Places
+from annotator.desktop.run_up import RATE, RunUp, Verdict
+from annotator.model.timecode import Ms
+
+
+class Reel(QObject):
+    """gave    a frame (QVideoFrame) and its Place; while it plays, only such as are to be shown
+    ended   the recording of that number has run out
+    failed  a sentence
+    """
+
+    gave = Signal(object, object)
+    ended = Signal(int)
+    failed = Signal(str)
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self.stands: Place | None = None
+        """The frame given last, where the player has not been sent elsewhere since."""
+        self.has_given = False
+        """Whether it has given a frame of the recording that is open."""
+        self._places: Places | None = None
+        self._paths: Sequence[Path | None] = ()
+        self._recording = -1
+        self._lead: Ms = 0
+        self._target: Place | None = None
+        self._plays = False
+        self._speed = 1.0
+        self._run_up = RunUp()
+        self._engine = Engine(self)
+        self._engine.gave.connect(self._take_frame)
+        self._engine.loaded.connect(self._take_loaded)
+        self._engine.ended.connect(self._take_end)
+        self._engine.failed.connect(self.failed)
+
+    def open(self, places: Places, paths: Sequence[Path | None]) -> None:
+        self._places, self._paths = places, paths
+
+    def close(self) -> None:
+        """Let go of the recording that is open."""
+        self.pause()
+        self._load(-1)
+
+    def show(self, place: Place) -> None:
+        """Stand on a frame, as near as the player comes."""
+        self._target, self._plays = place, False
+        self._aim()
+
+    def play(self, place: Place) -> None:
+        """Play from a frame on, which is the first one given."""
+        self._target, self._plays = place, True
+        if place == self.stands:
+            self._engine.play()
+        else:
+            self._aim()
+
+    def pause(self) -> None:
+        self._plays = False
+        if self._engine.is_playing:
+            self._engine.pause()
+        self._run_up.forget()
+        self._run_freely()
+
+    def set_speed(self, speed: float) -> None:
+        self._speed = speed
+        self._run_freely()
+
+    # --- getting there ----------------------------------------------------------------------------------------
+
+    def _aim(self) -> None:
+        """Send the player to the target, or where it plays so far before that the target comes by."""
+        place = self._target
+        if place is None or self._places is None:
+            return
+        if place.recording != self._recording:
+            self._load(place.recording)
+        elif self._engine.is_loaded:
+            self.stands = None
+            middle = sum(self._places.extent(place)) // 2
+            if self._plays:
+                self._engine.aim(self._run_up.aim(place, middle) + self._lead)
+                self._run_up_unheard()
+                self._engine.play()
+            else:
+                self._engine.aim(middle + self._lead)
+
+    def _load(self, recording: int) -> None:
+        self._recording, self.stands = recording, None
+        self.has_given, self._lead = False, 0
+        self._run_up = RunUp()
+        self._run_freely()
+        self._engine.load(self._paths[recording] if recording >= 0 else None)
+
+    def _take_loaded(self) -> None:
+        """A recording that has just been opened stands on its first frame by itself."""
+        if not self._plays or (self._target is not None and self._target.frame):
+            self._engine.pause()
+        if self._target is None or self._target.frame:
+            self._aim()
+        elif self._plays:
+            self._run_up.aim(self._target, 0)
+            self._engine.play()
+
+    def _run_up_unheard(self) -> None:
+        if self._run_up.lands_late:
+            self._engine.hush(True)
+            self._engine.set_rate(RATE)
+
+    def _run_freely(self) -> None:
+        """At the chosen speed and with sound, once nothing is run up to any more."""
+        if self._run_up.due is None:
+            self._engine.hush(False)
+            self._engine.set_rate(self._speed)
+
+    # --- what comes -------------------------------------------------------------------------------------------
+
+    def _take_frame(self, frame: QVideoFrame) -> None:
+        told = self._places.nearest(self._recording, frame.startTime()) if self._places else None
+        if told is None:
+            return
+        self.has_given = True
+        last, self.stands, self._lead = self.stands, told.place, told.lead
+        if not self._plays:
+            self.gave.emit(frame, told.place)
+            return
+        was_due = self._run_up.due is not None
+        verdict = self._run_up.take(told.place)
+        if verdict is Verdict.GO_EARLIER:
+            self._aim()
+        elif verdict is Verdict.SHOW and (was_due or last is None or told.place > last):
+            self._run_freely()
+            self.gave.emit(frame, told.place)
+
+    def _take_end(self) -> None:
+        self.stands = None
+        if self._plays and self._run_up.due is not None and self._run_up.end_late() is Verdict.GO_EARLIER:
+            self._aim()
+        elif self._recording >= 0:
+            self.ended.emit(self._recording)
