@@ -88,6 +88,11 @@ def make_room(folder: Path, most_bytes: int) -> None:
                 one.path.unlink()
 
 
+def used_bytes(folder: Path) -> int:
+    """The bytes of all that `make_room` would count."""
+    return sum(one.size for one in _files_of_ours(folder))
+
+
 class _File(NamedTuple):
     used: int
     size: int

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from annotator.media.keeping import keep, kept, make_room, mark_used, place
+from annotator.media.keeping import keep, kept, make_room, mark_used, place, used_bytes
 
 ABOUT = {"version": 1}
 
@@ -107,3 +107,15 @@ def test_faults_of_the_disk_are_no_errors(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setattr(Path, "unlink", refused)
     make_room(tmp_path, 0)
     assert path.exists()
+
+
+def test_only_what_can_be_made_again_is_counted(tmp_path: Path) -> None:
+    (tmp_path / "deeper").mkdir()
+    place(tmp_path, "one", ".film").write_bytes(b"1" * 100)
+    place(tmp_path / "deeper", "two", ".mp4").write_bytes(b"1" * 20)
+    (tmp_path / "holiday.mp4").write_bytes(b"1" * 3000)
+    assert used_bytes(tmp_path) == 120
+    make_room(tmp_path, 0)
+    assert used_bytes(tmp_path) == 0
+    assert (tmp_path / "holiday.mp4").exists()
+    assert used_bytes(tmp_path / "nowhere") == 0
