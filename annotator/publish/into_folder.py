@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import why
 
 
 def make_folder(folder: Path) -> None:

@@ -5,6 +5,7 @@ import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
+from annotator.durable import flush_folder, why
 from annotator.errors import MediaError, StoreError
 from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
@@ -19,7 +20,7 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.progress import Progress, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.sources import tagged_recordings
-from annotator.store.atomic import flush_folder, why, write_atomically
+from annotator.store.atomic import write_atomically
 
 _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
     "index.html",

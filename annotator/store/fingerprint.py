@@ -4,8 +4,8 @@ import hashlib
 import stat
 from pathlib import Path
 
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import why
 
 SCHEME = "sha256-samples-1"
 SAMPLES = 64

@@ -4,8 +4,9 @@ from contextlib import suppress
 from io import FileIO
 from pathlib import Path
 
+from annotator.durable import flush_file, flush_folder, why
 from annotator.errors import StoreError
-from annotator.store.atomic import flush_file, flush_folder, why, write_all
+from annotator.store.atomic import write_all
 
 
 class JournalFile:

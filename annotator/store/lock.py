@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from annotator.durable import why
 from annotator.errors import CaseBusy, StoreError
-from annotator.store.atomic import why, write_atomically
+from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
 
 if TYPE_CHECKING:

@@ -6,8 +6,9 @@ from glob import escape
 from itertools import count
 from pathlib import Path
 
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import PART, why, write_atomically
+from annotator.store.atomic import PART, write_atomically
 from annotator.store.files import read_bounded
 from annotator.store.reading import LARGEST_JOURNAL, journal_path
 

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import why, write_atomically
+from annotator.store.atomic import write_atomically
 from tests.store.failing_disk import FailingDisk
 from tests.store.on_disk import files_in
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import why
 from annotator.store.session import Change, Session
 from tests.store.failing_disk import FailingDisk
 from tests.store.on_disk import NAME, adding, after_a_kill, files_in, new_case, numbers, read

@@ -1,0 +1,74 @@
+"""What it takes for a file to be on the disk, and what went wrong where it is not; known to every room that writes."""
+
+import errno
+import os
+import sys
+import time
+from pathlib import Path
+
+_WHY = {
+    errno.ENOSPC: "the disk is full; free some space and try again",
+    errno.EDQUOT: "your share of the disk is used up; free some space and try again",
+    errno.EFBIG: "the file would be larger than is allowed here; choose another folder",
+    errno.EROFS: "this disk can only be read; choose a folder on another",
+    errno.EACCES: "you may not write there; choose another folder",
+    errno.EPERM: "you may not write there; choose another folder",
+    errno.ENOENT: "there is no such folder; make it first",
+    errno.ENOTDIR: "what should be a folder is a file; choose another place",
+    errno.EISDIR: "there is a folder of that name; choose another name",
+    errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+    errno.EIO: "the disk reports a fault; check its cable or choose another disk",
+}
+
+_NOT_OFFERED = (errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOTTY)
+
+# Waits, in seconds, for a virus scanner or a reader on Windows to let go of a file that is to be replaced.
+_PATIENCE = (0.01, 0.05, 0.2, 0.5) if sys.platform == "win32" else ()
+
+
+def why(error: OSError) -> str:
+    """What went wrong with a file, and what to try."""
+    return _WHY.get(error.errno or 0) or error.strerror or str(error)
+
+
+def flush_file(descriptor: int) -> None:
+    """Wait until the disk has what was written to an open file."""
+    if sys.platform == "darwin":
+        import fcntl
+
+        # On macOS fsync leaves the data in the drive's own cache (see its fsync(2)); not every disk offers more.
+        try:
+            fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+        except OSError as error:
+            _raise_unless_not_offered(error)
+        else:
+            return
+    os.fsync(descriptor)
+
+
+def flush_folder(folder: Path) -> None:
+    """Wait until the disk has the names in a folder. Windows and some network folders offer no such thing."""
+    if sys.platform != "win32":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        except OSError as error:
+            _raise_unless_not_offered(error)
+        finally:
+            os.close(descriptor)
+
+
+def _raise_unless_not_offered(error: OSError) -> None:
+    if error.errno not in _NOT_OFFERED:
+        raise error
+
+
+def replace(source: Path, target: Path) -> None:
+    """Give a file its name, in place of what stands there."""
+    for wait in _PATIENCE:
+        try:
+            source.replace(target)
+            return
+        except PermissionError:
+            time.sleep(wait)
+    source.replace(target)
