@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from annotator.desktop.work import Job
 from annotator.model.case import Case, Tag
 from annotator.progress import Progress
-from annotator.publish import clips, recording_with_chapters, share_folder, stills
+
+if TYPE_CHECKING:
+    from annotator.publish.clips import Form
 
 
 class Order(NamedTuple):
@@ -26,6 +28,8 @@ def recording(order: Order, ending: str) -> Job:
     out = order.folder / f"{order.stem}.with-chapters{ending}"
 
     def job(progress: Progress) -> str:
+        from annotator.publish import recording_with_chapters
+
         notes = recording_with_chapters.embed(order.case, order.case_path, out, order.facet, order.language, progress)
         return _says(out.name, notes)
 
@@ -36,16 +40,20 @@ def still_files(order: Order, tags: Sequence[Tag]) -> Job:
     """The frame at the start of each tag."""
 
     def job(progress: Progress) -> str:
+        from annotator.publish import stills
+
         written, notes = stills.write_stills(order.case, order.case_path, tags, order.folder, progress)
         return _says(_listed(written), notes)
 
     return job
 
 
-def clip_files(order: Order, tags: Sequence[Tag], form: clips.Form) -> Job:
+def clip_files(order: Order, tags: Sequence[Tag], form: "Form") -> Job:
     """A clip of each tag."""
 
     def job(progress: Progress) -> str:
+        from annotator.publish import clips
+
         written, notes = clips.write_clips(order.case, order.case_path, tags, order.folder, form, progress)
         return _says(_listed(written), notes)
 
@@ -57,6 +65,8 @@ def shared_folder(order: Order, *, webm: bool) -> Job:
     out = order.folder / f"{order.stem}.shared"
 
     def job(progress: Progress) -> str:
+        from annotator.publish import share_folder
+
         notes = share_folder.write_folder(
             order.case, order.case_path, out, webm=webm, facet=order.facet, progress=progress
         )

@@ -1,7 +1,11 @@
-"""Publishing in one place, into one folder: files at once, and recordings, stills, clips and a folder as long work."""
+"""Publishing in one place, into one folder: files at once, and recordings, stills, clips and a folder as long work.
+
+What writes is imported when something is written, as it takes a good part of the time in which a window opens.
+"""
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -27,10 +31,10 @@ from annotator.desktop.work_row import WorkRow
 from annotator.errors import AnnotatorError
 from annotator.model.case import Tag
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
-from annotator.publish.chapter_file import chapter_file
-from annotator.publish.clips import Form
-from annotator.publish.summary import summary_text
 from annotator.store.atomic import write_atomically
+
+if TYPE_CHECKING:
+    from annotator.publish.clips import Form
 
 _FORMS = {"xlsx": "workbook (.xlsx)", "html": "page to read or print (.html)", "csv": "table (.csv)", "json": "JSON"}
 _USUAL = ("xlsx", "html")
@@ -226,6 +230,8 @@ Maker = Callable[[], tuple[str | bytes, tuple[str, ...]]]
 
 def _chapters(controller: Controller, facet: str, *, language: str, nested: bool, fill: bool) -> Maker:
     def make() -> tuple[str | bytes, tuple[str, ...]]:
+        from annotator.publish.chapter_file import chapter_file
+
         return chapter_file(controller.case, facet=facet, language=language, nested=nested, fill=fill)
 
     return make
@@ -233,6 +239,8 @@ def _chapters(controller: Controller, facet: str, *, language: str, nested: bool
 
 def _durations(controller: Controller, facet: str, form: str) -> Maker:
     def make() -> tuple[str | bytes, tuple[str, ...]]:
+        from annotator.publish.summary import summary_text
+
         return summary_text(controller.case, form, facet)
 
     return make
