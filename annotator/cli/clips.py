@@ -17,9 +17,10 @@ from annotator.cli.verb import EXISTING, progress, say, verb, warn
 @click.option("--mp4", "form", flag_value="mp4", default=True, help="Encode as H.264 and AAC (the default).")
 @click.option("--copy", "form", flag_value="copy", help="Do not encode anew; begin at the key frame before the tag.")
 @click.option("--webm", "form", flag_value="webm", help="Encode as VP9 and Opus instead of H.264 and AAC.")
-@click.option("--stills", "form", flag_value="stills", help="Write the frame at each tag's start as PNG instead.")
+@click.option("--stills", "form", flag_value="png", help="Write the frame at each tag's start as PNG instead.")
+@click.option("--jpeg", "form", flag_value="jpg", help="Write that frame as JPEG.")
 def command(
-    case: Path, out: Path, facet: str, step: str | None, form: Literal["mp4", "webm", "copy", "stills"]
+    case: Path, out: Path, facet: str, step: str | None, form: Literal["mp4", "webm", "copy", "png", "jpg"]
 ) -> None:
     """Write a clip of each chosen tag, cut to the frame; the recording is only read.
 
@@ -33,10 +34,10 @@ def command(
     with opened(case) as session, progress("writing") as report:
         tags = tags_of(session.case, facet, step)
         make_folder(out)
-        if form == "stills":
-            written, notes = write_stills(session.case, session.path, tags, out, report)
+        if form == "png" or form == "jpg":
+            written, notes = write_stills(session.case, session.path, tags, out, form, progress=report)
         else:
-            written, notes = write_clips(session.case, session.path, tags, out, form, report)
+            written, notes = write_clips(session.case, session.path, tags, out, form, progress=report)
     for note in notes:
         warn(note)
     say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")

@@ -42,7 +42,7 @@ def still_files(order: Order, tags: Sequence[Tag]) -> Job:
     def job(progress: Progress) -> str:
         from annotator.publish import stills
 
-        written, notes = stills.write_stills(order.case, order.case_path, tags, order.folder, progress)
+        written, notes = stills.write_stills(order.case, order.case_path, tags, order.folder, progress=progress)
         return _says(_listed(written), notes)
 
     return job
@@ -54,7 +54,7 @@ def clip_files(order: Order, tags: Sequence[Tag], form: "Form") -> Job:
     def job(progress: Progress) -> str:
         from annotator.publish import clips
 
-        written, notes = clips.write_clips(order.case, order.case_path, tags, order.folder, form, progress)
+        written, notes = clips.write_clips(order.case, order.case_path, tags, order.folder, form, progress=progress)
         return _says(_listed(written), notes)
 
     return job

@@ -1,7 +1,5 @@
 """A recording written again with chapters in its container, its streams copied as they are."""
 
-import os
-import secrets
 import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
@@ -22,6 +20,8 @@ from annotator.media.joining import Part, listing, part_of, refuse_unlike
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, picture_tracks
 from annotator.media.plain_text import plain
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
+from annotator.media.unfinished import unfinished
+from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms
 from annotator.progress import Progress, silent
 
@@ -75,25 +75,18 @@ def with_chapters(
     _refuse_target(sources, out)
     copied = [_surveyed(source, muxer, bare) for source in sources]
     refuse_unlike([source.part for source in copied])
-    unfinished = out.absolute().with_name(f".annotator-{secrets.token_hex(8)}.part")
-    try:
+    with unfinished(out) as part:
         indexes = [read_index(source, _share(progress, 0, _READ)) for source in sources]
         tags = _NO_TAGS if bare else _ALL_TAGS
         chapters = chapters_for(muxer, ffmetadata)
-        _copy(copied, durations, chapters, {"f": muxer, **tags}, unfinished, _share(progress, _READ, _COPIED))
-        written = read_index(unfinished, _share(progress, _COPIED, 1))
+        try:
+            _copy(copied, durations, chapters, {"f": muxer, **tags}, part, _share(progress, _READ, _COPIED))
+        except FfmpegFailed as failure:
+            raise MediaError(why_not_written(out, str(failure))) from failure
+        written = read_index(part, _share(progress, _COPIED, 1))
         if _moved(_expected(indexes, durations), written.times):
             raise MediaError(_why_moved(out, sources))
         progress(1, 1)
-        _settle(unfinished, out)
-    except FfmpegFailed as failure:
-        raise MediaError(_why(out, str(failure))) from failure
-    except MediaError:
-        raise
-    except OSError as error:
-        raise MediaError(f"“{plain(out.name)}” cannot be written: {plain(error.strerror or str(error))}") from error
-    finally:
-        unfinished.unlink(missing_ok=True)
     return tuple(note for source in copied for note in source.notes)
 
 
@@ -102,7 +95,7 @@ def _copy(
     durations: Sequence[Ms],
     chapters: str,
     target: Mapping[str, object],
-    unfinished: Path,
+    part: Path,
     progress: Progress,
 ) -> None:
     options: dict[str, object] = {**target, "c": "copy", "copyinkf": None, "map_chapters": 1}
@@ -116,7 +109,7 @@ def _copy(
         listed = Path(folder, "chapters.txt")
         listed.write_text(chapters, encoding="utf-8", newline="\n")
         inputs = [*_tracks(copied, durations, Path(folder)), _nothing_but_chapters(listed)]
-        run(ffmpeg.output(*inputs, file_url(unfinished), **options), sum(durations), progress)
+        run(ffmpeg.output(*inputs, file_url(part), **options), sum(durations), progress)
 
 
 def _refuse_target(sources: Sequence[Path], out: Path) -> None:
@@ -184,22 +177,6 @@ def _why_moved(out: Path, sources: Sequence[Path]) -> str:
         f"“{plain(out.name)}” was not written: in it, frames would not be shown at the times that were tagged, as the "
         f"recording was trimmed without encoding it anew or holds no times for its pictures; {other}"
     )
-
-
-def _settle(unfinished: Path, out: Path) -> None:
-    """Give the copy its name, once all of it is on the disk."""
-    with unfinished.open("r+b") as file:
-        os.fsync(file.fileno())
-    unfinished.replace(out)
-
-
-def _why(out: Path, complaint: str) -> str:
-    name = f"“{plain(out.name)}”"
-    if "No space left on device" in complaint:
-        return f"{name} cannot be written: the drive is full; make room, or name a file on another drive"
-    if "not supported" in complaint or "Could not find tag" in complaint or "Only VP8" in complaint:
-        return f"{name} cannot hold picture or sound of this recording as they are; name a .mkv file instead"
-    return f"{name} cannot be written; FFmpeg says: {complaint[-300:]}"
 
 
 def _share(progress: Progress, begin: float, end: float) -> Progress:

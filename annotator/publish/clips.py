@@ -1,16 +1,19 @@
 """Clips of chosen tags: to the frame and encoded anew, or copied from the key frame before."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from pathlib import Path
 from typing import Literal
 
-from annotator.media.clip import Piece, copy_from_key_frame, cut_exactly
+from annotator.media.clip import cut_exactly
+from annotator.media.copied_clip import copy_from_key_frame, starts_early
+from annotator.media.piece import Piece
 from annotator.media.target import ENDINGS
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
-from annotator.model.timecode import SECOND, clock
+from annotator.model.timecode import SECOND, Ms, clock
 from annotator.progress import Progress, silent
 from annotator.publish.chosen import file_name
+from annotator.publish.into_folder import all_at_once
 from annotator.publish.sources import tagged_recordings
 
 Form = Literal["mp4", "webm", "copy"]
@@ -18,26 +21,39 @@ Form = Literal["mp4", "webm", "copy"]
 
 
 def write_clips(
-    case: Case, case_path: Path, tags: Sequence[Tag], folder: Path, form: Form = "mp4", progress: Progress = silent
+    case: Case,
+    case_path: Path,
+    tags: Sequence[Tag],
+    folder: Path,
+    form: Form = "mp4",
+    taken: Container[str] = (),
+    progress: Progress = silent,
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Write a clip of each tag into the folder; returns the files and what is to be said of them.
 
     A tag across a border is cut from both recordings and joined; one that is to be copied is left out then.
-    A moment has no length and gets no clip. If the work is stopped or fails, no clip of this run stays.
+    A moment has no length and gets no clip. No file gets a name that is `taken`; another of the same name is
+    replaced. They appear all at once, or none does. Raises MediaError, StoreError.
     """
     sources = tagged_recordings(case, case_path)
-    written: list[Path] = []
+    names: list[str] = []
     notes: list[str] = []
-    try:
+    with all_at_once(folder) as part:
         for done, tag in enumerate(tags):
-            path, said = _clip(case, sources, tag, folder, form, _share(progress, done, len(tags)), written)
-            written += [path] if path else []
-            notes += said
-    except BaseException:
-        for path in written:
-            path.unlink(missing_ok=True)
-        raise
-    return written, tuple(notes)
+            pieces = pieces_of(case, sources, case.range_of(tag))
+            if why_not := _why_not(tag, pieces, form):
+                notes.append(why_not)
+                continue
+            names.append(file_name(case, tag, _ending(pieces[0].path, form), taken, names))
+            notes += _write(pieces, part / names[-1], form, _share(progress, done, len(tags)))
+    return [folder / name for name in names], tuple(notes)
+
+
+def starts_of_copies(case: Case, case_path: Path, tags: Sequence[Tag]) -> list[Ms]:
+    """By how much the copied clip of each tag that can have one would begin before it, as `write_clips` will say."""
+    sources = tagged_recordings(case, case_path)
+    pieces = [pieces_of(case, sources, case.range_of(tag)) for tag in tags]
+    return [starts_early(one[0]) for one in pieces if len(one) == 1]
 
 
 def pieces_of(case: Case, sources: Sequence[Path], time: Interval) -> list[Piece]:
@@ -52,24 +68,29 @@ def pieces_of(case: Case, sources: Sequence[Path], time: Interval) -> list[Piece
     ]
 
 
-def _clip(
-    case: Case, sources: Sequence[Path], tag: Tag, folder: Path, form: Form, progress: Progress, taken: Sequence[Path]
-) -> tuple[Path | None, tuple[str, ...]]:
-    pieces = pieces_of(case, sources, case.range_of(tag))
+def _why_not(tag: Tag, pieces: Sequence[Piece], form: Form) -> str:
+    """Why a tag has no clip; empty where it has."""
     if not pieces:
         why = "is a moment" if tag.end == tag.start else "lies outside the recording"
-        return None, (f"the tag at {clock(tag.start)} {why}; it has no clip",)
+        return f"the tag at {clock(tag.start)} {why}; it has no clip"
+    if form == "copy" and len(pieces) > 1:
+        return f"the tag at {clock(tag.start)} goes across a border, where nothing can be copied; encode it anew"
+    return ""
+
+
+def _ending(source: Path, form: Form) -> str:
+    """A copy keeps the ending of its source where files of that kind are written, else it is Matroska."""
     if form != "copy":
-        path = folder / file_name(case, tag, f".{form}", {one.name for one in taken})
-        return path, cut_exactly(pieces, path, progress)
-    if len(pieces) > 1:
-        return None, (
-            f"the tag at {clock(tag.start)} goes across a border, where nothing can be copied; encode it anew",
-        )
-    ending = pieces[0].path.suffix.lower()
-    path = folder / file_name(case, tag, ending if ending in ENDINGS else ".mkv", {one.name for one in taken})
+        return f".{form}"
+    ending = source.suffix.lower()
+    return ending if ending in ENDINGS else ".mkv"
+
+
+def _write(pieces: Sequence[Piece], path: Path, form: Form, progress: Progress) -> tuple[str, ...]:
+    if form != "copy":
+        return cut_exactly(pieces, path, progress)
     early = copy_from_key_frame(pieces[0], path, progress)
-    return path, (f"{path.name} begins {early / SECOND:.3f} s before its tag, at a key frame",) if early else ()
+    return (f"{path.name} begins {early / SECOND:.3f} s before its tag, at a key frame",) if early else ()
 
 
 def _share(progress: Progress, done: int, of: int) -> Progress:

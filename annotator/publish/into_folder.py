@@ -1,9 +1,13 @@
-"""The folder that stills and clips are written into."""
+"""The folder that stills and clips are written into: all of a run's files appear in it at its end, or none."""
 
+import secrets
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
-from annotator.durable import why
-from annotator.errors import StoreError
+from annotator.durable import flush_folder, replace, why
+from annotator.errors import AnnotatorError, StoreError
 
 
 def make_folder(folder: Path) -> None:
@@ -14,3 +18,24 @@ def make_folder(folder: Path) -> None:
         raise StoreError(f"{folder} is a file; name a folder to write into") from error
     except OSError as error:
         raise StoreError(f"The folder {folder} can't be made: {why(error)}") from error
+
+
+@contextmanager
+def all_at_once(folder: Path) -> Iterator[Path]:
+    """A hidden folder to write into, whose files take their place in `folder` at the end; if that comes.
+
+    Files of the same names are replaced then. StoreError where the folder can't be written to.
+    """
+    part = folder / f".annotator-{secrets.token_hex(8)}.part"
+    try:
+        part.mkdir()
+        yield part
+        for path in sorted(part.iterdir()):
+            replace(path, folder / path.name)
+        flush_folder(folder)
+    except AnnotatorError:
+        raise
+    except OSError as error:
+        raise StoreError(f"Nothing can be written into {folder}: {why(error)}") from error
+    finally:
+        shutil.rmtree(part, ignore_errors=True)

@@ -10,8 +10,9 @@ from annotator.errors import MediaError, StoreError
 from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
 from annotator.measure.durations import summarise
-from annotator.media.clip import Piece, cut_exactly
+from annotator.media.clip import cut_exactly
 from annotator.media.frames import frame_at
+from annotator.media.piece import Piece
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
 from annotator.media.still_file import jpeg_of

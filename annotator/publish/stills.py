@@ -1,31 +1,44 @@
-"""Stills of chosen tags: the frame at each one's start, as PNG."""
+"""Stills of chosen tags: the frame at each one's start."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Container, Sequence
 from contextlib import ExitStack
 from pathlib import Path
+from typing import Final, Literal
 
 from annotator.media.frames import FrameReader
-from annotator.media.still_file import png_of
+from annotator.media.picture import Rgb
+from annotator.media.still_file import jpeg_of, png_of
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
 from annotator.progress import Progress, silent
 from annotator.publish.chosen import file_name
+from annotator.publish.into_folder import all_at_once
 from annotator.publish.sources import tagged_recordings
 from annotator.store.atomic import write_atomically
 
+StillForm = Literal["png", "jpg"]
+
+_ENCODED: Final[dict[StillForm, Callable[[Rgb], bytes]]] = {"png": png_of, "jpg": jpeg_of}
+
 
 def write_stills(
-    case: Case, case_path: Path, tags: Sequence[Tag], folder: Path, progress: Progress = silent
+    case: Case,
+    case_path: Path,
+    tags: Sequence[Tag],
+    folder: Path,
+    form: StillForm = "png",
+    taken: Container[str] = (),
+    progress: Progress = silent,
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Write a still of each tag into the folder; returns the files and a sentence for each tag that has none.
 
-    Raises MediaError where a recording is missing or has changed, StoreError where a file can't be written.
-    What a stopped run had written stays: each file is whole.
+    No file gets a name that is `taken`; another of the same name is replaced. They appear all at once, or none does.
+    Raises MediaError where a recording is missing or has changed, StoreError where nothing can be written.
     """
     sources = tagged_recordings(case, case_path)
-    written: list[Path] = []
+    names: list[str] = []
     notes: list[str] = []
-    with ExitStack() as files:
+    with all_at_once(folder) as part, ExitStack() as files:
         readers: dict[int, FrameReader] = {}
         for done, tag in enumerate(tags):
             progress(done, len(tags))
@@ -35,7 +48,6 @@ def write_stills(
             spot = case.spot(tag.start)
             if spot.recording not in readers:
                 readers[spot.recording] = files.enter_context(FrameReader(sources[spot.recording]))
-            path = folder / file_name(case, tag, ".png", {one.name for one in written})
-            write_atomically(path, png_of(readers[spot.recording].at(spot.at)))
-            written.append(path)
-    return written, tuple(notes)
+            names.append(file_name(case, tag, f".{form}", taken, names))
+            write_atomically(part / names[-1], _ENCODED[form](readers[spot.recording].at(spot.at)))
+    return [folder / name for name in names], tuple(notes)

@@ -12,10 +12,10 @@ import av
 import pytest
 
 from annotator.errors import Cancelled, MediaError
-from annotator.media import remux
 from annotator.media.index import read_index
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
+from annotator.media.why_not_written import why_not_written
 from annotator.model.recording import ContainerChapter
 from tests.media.fields import write_fields
 from tests.media.films import FILMS, Film, ffmpeg, make
@@ -233,7 +233,7 @@ def test_a_codec_that_the_container_does_not_take(film: Films, tmp_path: Path) -
         ),
         source,
     )
-    with pytest.raises(MediaError, match=r"cannot hold picture or sound.*name a \.mkv file"):
+    with pytest.raises(MediaError, match=r"cannot hold picture or sound.*choose a \.mkv file"):
         copied([source], tmp_path / "out.mp4")
     assert nothing_else(tmp_path, source)
 
@@ -348,7 +348,9 @@ def test_a_drive_that_fills_up_leaves_nothing(film: Films, tmp_path: Path) -> No
 
 
 def test_ffmpegs_words_for_a_full_drive_are_understood() -> None:
-    assert "the drive is full" in remux._why(Path("out.mp4"), "av_interleaved_write_frame(): No space left on device")
+    assert "the disk is full" in why_not_written(
+        Path("out.mp4"), "av_interleaved_write_frame(): No space left on device"
+    )
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no line breaks in names on this system")

@@ -7,7 +7,7 @@ import pytest
 
 from annotator.errors import Cancelled, MediaError
 from annotator.media.index import read_index
-from annotator.publish.clips import write_clips
+from annotator.publish.clips import starts_of_copies, write_clips
 from tests.measure.cases import tag
 from tests.publish.numbered import case_of, frames_of, numbers_in, recording
 
@@ -120,6 +120,36 @@ def test_stopping_leaves_nothing(tmp_path: Path) -> None:
             raise Cancelled("stopped")
 
     with pytest.raises(Cancelled):
-        write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, "mp4", stop_in_the_second)
+        write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, progress=stop_in_the_second)
     assert list(tmp_path.iterdir()) == [film]
     assert reports == sorted(reports)
+
+
+def test_stopping_leaves_what_was_there(tmp_path: Path) -> None:
+    """An earlier clip of the same name is replaced at the very end, or not at all."""
+    film = recording(tmp_path / "eye.mp4", 60, "30", *X264)
+    case = case_of(film, tags=(frames_of(film, "core", 3, 9), frames_of(film, "shave", 10, 20)))
+    earlier = tmp_path / "00-00-00.100-core.mp4"
+    earlier.write_bytes(b"an earlier clip")
+
+    def stop_in_the_second(done: float, _total: float) -> None:
+        if done > 1:
+            raise Cancelled("stopped")
+
+    with pytest.raises(Cancelled):
+        write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, progress=stop_in_the_second)
+    assert set(tmp_path.iterdir()) == {film, earlier}
+    assert earlier.read_bytes() == b"an earlier clip"
+    written, _ = write_clips(case, tmp_path / "c.jsonld", case.tags[:1], tmp_path)
+    assert written == [earlier]
+    assert numbers_in(earlier) == list(range(3, 9))
+    beside, _ = write_clips(case, tmp_path / "c.jsonld", case.tags[:1], tmp_path, taken={earlier.name})
+    assert [path.name for path in beside] == ["00-00-00.100-core-2.mp4"]
+
+
+def test_what_a_copy_would_begin_with_is_known_before(tmp_path: Path) -> None:
+    """A key frame every 30 frames: the tag at frame 45 begins 15 frames of 1/30 s after one, the one at 60 on one."""
+    film = recording(tmp_path / "eye.mp4", 90, "30", *X264)
+    tags = (frames_of(film, "core", 45, 50), frames_of(film, "shave", 60, 70), tag("bleeding", 500, 500))
+    case = case_of(film, tags=tags)
+    assert starts_of_copies(case, tmp_path / "c.jsonld", tags) == [500, 0]

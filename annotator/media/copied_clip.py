@@ -1,0 +1,99 @@
+"""Copying a piece out of a recording without encoding it anew: from the last key frame at or before it.
+
+What was written is opened again before it takes its name: its first picture must be, to the last bit, the one
+that was announced. Tags, chapters and further tracks of the source are left out.
+"""
+
+from collections.abc import Iterator
+from itertools import count
+from pathlib import Path
+from typing import Final
+
+import av
+import ffmpeg
+import numpy as np
+
+from annotator.errors import MediaError
+from annotator.media.clock import zero_of
+from annotator.media.ffmpeg_run import FfmpegFailed, run
+from annotator.media.frames import frame_at
+from annotator.media.index import read_index
+from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, ticks
+from annotator.media.piece import Piece, seconds, surveyed
+from annotator.media.plain_text import plain
+from annotator.media.target import kept_tracks, muxer_for
+from annotator.media.unfinished import unfinished
+from annotator.media.why_not_written import why_not_written
+from annotator.model.timecode import SECOND, Ms, from_ticks
+from annotator.progress import Progress, silent
+
+_STEP: Final[Ms] = 2_000
+"""How much earlier to seek when a seek has landed behind what was sought; doubled from then on."""
+
+
+def starts_early(piece: Piece) -> Ms:
+    """By how many ms a copy of this piece begins before it."""
+    cut = surveyed(piece)
+    return cut.start - _key_frame_before(piece.path, cut.start)
+
+
+def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) -> Ms:
+    """Write a piece without encoding it anew; returns by how many ms it begins earlier than asked.
+
+    It may end with a frame or two from shortly after the piece. MediaError where it cannot be copied whole.
+    """
+    muxer = muxer_for(out)
+    cut = surveyed(piece)
+    with opened(piece.path) as container:
+        kept_tracks(container, piece.path, muxer)
+    begin = _key_frame_before(piece.path, cut.start)
+    source = ffmpeg.input(
+        file_url(cut.path), f=demuxer_of(cut.path), protocol_whitelist="file", fflags="+genpts", ss=seconds(begin)
+    )
+    tracks = [source[str(number)] for number in (cut.picture, cut.sound) if number is not None]
+    length = cut.end - begin
+    options = {"f": muxer, "c": "copy", "t": seconds(length), "avoid_negative_ts": "make_zero"}
+    with unfinished(out) as part:
+        try:
+            run(ffmpeg.output(*tracks, file_url(part), **options, map_metadata=-1, map_chapters=-1), length, progress)
+        except FfmpegFailed as failure:
+            raise MediaError(why_not_written(out, str(failure))) from failure
+        frames = cut.stop - cut.frames.shown_at(begin)
+        if len(read_index(part)) < frames or not np.array_equal(frame_at(part, 0), frame_at(cut.path, begin)):
+            raise MediaError(
+                f"“{plain(out.name)}” was not written: frames cannot be copied whole out of this recording; "
+                "have the clip encoded anew"
+            )
+    return cut.start - begin
+
+
+def _key_frame_before(path: Path, ms: Ms) -> Ms:
+    """The time of the last key frame at or before `ms`; 0 where the container does not tell."""
+    for aim in _ever_earlier(ms):
+        found = _first_key_frame_from(path, aim)
+        if found is not None and found <= ms:
+            return max(found, 0)
+    return 0
+
+
+def _ever_earlier(ms: Ms) -> Iterator[Ms]:
+    yield ms
+    for doubling in count():
+        aim = ms - _STEP * 2**doubling
+        if aim <= 0:
+            return
+        yield aim
+
+
+def _first_key_frame_from(path: Path, ms: Ms) -> Ms | None:
+    """When the first key frame is shown that a seek to `ms` leads to."""
+    with opened(path) as container:
+        stream = picture_stream(container, path)
+        zero, tick = zero_of(container, stream), ticks(stream)
+        try:
+            container.seek(int((zero + ms / SECOND) / tick), stream=stream)
+            packets = (one for one in container.demux(stream) if one.is_keyframe and one.pts is not None)
+            stamp = next((one.pts for one in packets), None)
+        except (av.error.FFmpegError, OSError):
+            return None
+    return None if stamp is None else from_ticks(stamp, tick, zero)

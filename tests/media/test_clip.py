@@ -1,0 +1,83 @@
+"""Clips of recordings of every kind: the very frames that were asked for, told by the number on each picture."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import av
+import numpy as np
+import pytest
+
+from annotator.errors import MediaError
+from annotator.media.clip import cut_exactly
+from annotator.media.copied_clip import copy_from_key_frame, starts_early
+from annotator.media.frames import FrameReader
+from annotator.media.index import read_index
+from annotator.media.piece import Piece
+from annotator.media.probe import probe
+from tests.media.films import FILMS, read_number
+
+Film = Callable[[str], Path]
+
+FIRST, STOP = 7, 13
+"""The frames of each clip: not from a key frame on, with pictures within that others are decoded from."""
+
+TURNED = [name for name in FILMS if name.startswith(("turned", "mirrored"))]
+UPRIGHT = [name for name in FILMS if name not in TURNED]
+
+UNCOPIED = {"trimmed.mp4", "trimmed.mov"}
+"""What cannot be copied so that it begins where it was said: they hold pictures before the first shown one."""
+
+
+def piece_of(path: Path, first: int = FIRST, stop: int = STOP) -> Piece:
+    times = read_index(path).times
+    return Piece(path, int(times[first]), int(times[stop]))
+
+
+def numbers_in(path: Path) -> list[int]:
+    """Decoded by the library alone, in the order in which they are shown."""
+    with av.open(str(path)) as container:
+        return [read_number(frame.to_ndarray(format="rgb24").astype(np.uint8)) for frame in container.decode(video=0)]
+
+
+@pytest.mark.parametrize("name", UPRIGHT)
+def test_an_exact_clip_holds_exactly_the_frames(name: str, film: Film, tmp_path: Path) -> None:
+    path = film(name)
+    out = tmp_path / "clip.mp4"
+    assert cut_exactly([piece_of(path)], out) == ()
+    assert numbers_in(out) == FILMS[name].numbers[FIRST:STOP]
+    source, clip = read_index(path).times[FIRST:STOP], read_index(out).times
+    assert abs((source - source[0]) - (clip - clip[0])).max() <= 1
+    assert list(tmp_path.iterdir()) == [out]
+
+
+@pytest.mark.parametrize("name", [*TURNED, "anamorphic.mp4", "narrow.mkv"])
+def test_it_stands_upright_and_in_its_shape(name: str, film: Film, tmp_path: Path) -> None:
+    path = film(name)
+    out = tmp_path / "clip.mp4"
+    piece = piece_of(path)
+    cut_exactly([piece], out)
+    facts = probe(out)
+    assert facts.rotation == 0
+    assert facts.display_aspect == pytest.approx(probe(path).display_aspect, rel=0.02)
+    with FrameReader(path) as before, FrameReader(out) as after:
+        for at in range(STOP - FIRST):
+            here = before.at(int(read_index(path).times[FIRST + at]))
+            there = after.at(int(read_index(out).times[at]))
+            high, wide = (min(one, other) for one, other in zip(here.shape[:2], there.shape[:2], strict=True))
+            assert np.abs(here[:high, :wide].astype(int) - there[:high, :wide]).mean() < 12
+
+
+@pytest.mark.parametrize("name", UPRIGHT)
+def test_a_copied_clip_begins_with_the_frame_that_was_said(name: str, film: Film, tmp_path: Path) -> None:
+    path, numbers = film(name), FILMS[name].numbers
+    out = tmp_path / f"clip{path.suffix if path.suffix in ('.mp4', '.mov', '.webm') else '.mkv'}"
+    piece = piece_of(path)
+    if name in UNCOPIED:
+        with pytest.raises(MediaError, match="have the clip encoded anew"):
+            copy_from_key_frame(piece, out)
+        assert list(tmp_path.iterdir()) == []
+        return
+    said = starts_early(piece)
+    assert copy_from_key_frame(piece, out) == said
+    first = int(np.searchsorted(read_index(path).times, piece.start - said))
+    assert numbers_in(out)[: STOP - first] == numbers[first:STOP]
