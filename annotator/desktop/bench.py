@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
+from annotator.desktop.caption import caption_of
 from annotator.desktop.columns import Columns
 from annotator.desktop.controller import Controller
 from annotator.desktop.film_lane import decoded
@@ -30,7 +31,6 @@ from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
 from annotator.media.strip_cache import StripCache
-from annotator.model.edits import name_of
 from annotator.workflow.places import cache_folder
 
 _SHEET_EVERY = 200
@@ -267,7 +267,7 @@ class Bench(QWidget):
     def _show_caption(self) -> None:
         """What the shown frame is tagged with."""
         case = self.controller.case
-        self.picture.show_caption(" · ".join(name_of(case, tag) for tag in tags_at(case, self.controller.at)))
+        self.picture.show_caption(caption_of(case, tags_at(case, self.controller.at), self.controller.at))
 
     def _show_place(self, recording: int) -> None:
         count = len(self.controller.case.recordings)

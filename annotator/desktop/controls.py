@@ -1,6 +1,7 @@
 """Buttons and labels as all parts of the window make them."""
 
 from collections.abc import Sequence
+from html import escape
 
 from PySide6.QtCore import QObject, QSize, Qt
 from PySide6.QtGui import QAction, QKeySequence
@@ -71,6 +72,11 @@ def key_of(action: QAction) -> str:
     """The first key of an action as the system writes it, also while keys are off; empty for none."""
     keys = action.property("keys")
     return QKeySequence(keys[0]).toString(QKeySequence.SequenceFormat.NativeText) if keys else ""
+
+
+def plain_tip(*lines: str) -> str:
+    """Lines of text from elsewhere as a tip. Qt takes a tip that looks like HTML for HTML, so this one is, escaped."""
+    return f"<qt>{'<br>'.join(escape(line) for line in lines if line)}</qt>"
 
 
 def tip(action: QAction) -> str:

@@ -4,6 +4,8 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
+from annotator.desktop.controls import plain_tip
+
 
 class ElidedLabel(QLabel):
     """The tip has all of the text."""
@@ -19,7 +21,7 @@ class ElidedLabel(QLabel):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         fitting = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width())
-        self.setToolTip(self.text() if fitting != self.text() else "")
+        self.setToolTip(plain_tip(self.text()) if fitting != self.text() else "")
         painter = QPainter(self)
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         role = self.foregroundRole()

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 Put = Callable[[str, str], bool]
@@ -22,7 +22,6 @@ class FormLine(QLineEdit):
         self._put = put
         self._owner = ""
         self._known = ""
-        self.editingFinished.connect(self._finish)
 
     def show_of(self, owner: str, text: str) -> None:
         """Show an owner's text. What is being typed stays; that of another owner goes there first."""
@@ -43,21 +42,25 @@ class FormLine(QLineEdit):
             self.clearFocus()
             return
         super().keyPressEvent(event)
-        if event.key() in _ENTER and not self.isModified():
+        if event.key() in _ENTER and self._finish():
             self.clearFocus()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        if event.reason() is not Qt.FocusReason.PopupFocusReason and not self._finish():
+            self._show(self._known)
 
     def _show(self, text: str) -> None:
         self.setText(text)
         self.setCursorPosition(0)
 
-    def _finish(self) -> None:
+    def _finish(self) -> bool:
+        """Put in what was typed; returns whether nothing is left to be mended."""
         if not self.isModified():
-            return
+            return True
         self.setModified(False)
-        if self._put(self._owner, self.text()):
-            return
-        if self.hasFocus():
+        done = self._put(self._owner, self.text())
+        if not done:
             self.setModified(True)
             self.selectAll()
-        else:
-            self._show(self._known)
+        return done

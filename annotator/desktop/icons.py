@@ -41,6 +41,7 @@ class Icon(StrEnum):
     RECORD = "ph.rows"
     FOLD_LEFT = "ph.caret-double-left"
     FOLD_RIGHT = "ph.caret-double-right"
+    NOTE = "ph.note"
     PLACE = "ph.crosshair"
     LARGER = "ph.arrows-out"
     STARTS_HERE = "ph.arrow-line-left"

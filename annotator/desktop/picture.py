@@ -6,9 +6,10 @@ from PySide6.QtMultimedia import QVideoFrame
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from annotator.desktop import typeface
+from annotator.desktop.caption import Caption, paint_caption
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
-from annotator.desktop.tokens import CORNER, PICTURE_GROUND, PICTURE_MUTED, PICTURE_TEXT, UNIT
+from annotator.desktop.tokens import PICTURE_GROUND, PICTURE_MUTED, PICTURE_TEXT
 
 
 class Picture(QWidget):
@@ -20,7 +21,7 @@ class Picture(QWidget):
         self._frame: QVideoFrame | None = None
         self._image = QImage()
         self._shape = 0.0
-        self._caption = ""
+        self._caption = Caption()
         self._says = ""
         self._says_icon: Icon | None = None
         self.shows_caption = True
@@ -44,9 +45,10 @@ class Picture(QWidget):
         self._shape = shape
         self.update()
 
-    def show_caption(self, text: str) -> None:
-        if text != self._caption:
-            self._caption = text
+    def show_caption(self, caption: Caption) -> None:
+        """What the shown frame is tagged with, and its time; nothing where it is not tagged."""
+        if caption != self._caption:
+            self._caption = caption
             self.update()
 
     def show_words(self, says: str, sign: Icon | None = None) -> None:
@@ -82,20 +84,9 @@ class Picture(QWidget):
             self._paint_words(painter)
         elif not self.image.isNull():
             painter.drawImage(self.picture_area(), self.image)
-            if self.shows_caption and self._caption:
-                self._paint_caption(painter)
+            if self.shows_caption and self._caption.step:
+                paint_caption(painter, self._caption, self.picture_area())
         painter.end()
-
-    def _paint_caption(self, painter: QPainter) -> None:
-        painter.setFont(typeface.text(strong=True))
-        width = painter.fontMetrics().horizontalAdvance(self._caption)
-        picture = self.picture_area()
-        box = QRectF(picture.left() + 4 * UNIT, picture.bottom() - 11 * UNIT, width + 6 * UNIT, 7 * UNIT)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(5, 7, 10, 205))
-        painter.drawRoundedRect(box, CORNER, CORNER)
-        painter.setPen(QColor(PICTURE_TEXT))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._caption)
 
     def _paint_words(self, painter: QPainter) -> None:
         middle = self.rect().center()

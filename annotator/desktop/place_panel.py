@@ -16,9 +16,12 @@ from annotator.desktop.tokens import UNIT
 from annotator.model import edits
 from annotator.model.case import Eye
 from annotator.model.place import Place
-from annotator.model.retina import View, place_in_words, view_in_words
+from annotator.model.retina import FIELDS, View, place_in_words, view_in_words
 
 _EYES: Mapping[str, Eye | None] = {"which eye?": None, **{f"{eye} eye": eye for eye in Eye}}
+
+_ROOM = 60
+"""Characters that fit beside the small chart; the tip and the large chart have all of them."""
 
 
 class PlacePanel(QWidget):
@@ -41,7 +44,7 @@ class PlacePanel(QWidget):
         self.eye = dense(choices("Eye", list(_EYES)))
         self.view = dense(choices("View of the retina chart", list(View)))
         self.view.setCurrentText(preferences.retina_view)
-        self.words = label("", "")
+        self.words = label("")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -55,16 +58,15 @@ class PlacePanel(QWidget):
         self._refresh()
 
     def _lay_out(self, actions: Mapping[str, QAction]) -> None:
-        head = QHBoxLayout()
-        head.addWidget(label("Where", "group"))
-        head.addStretch(1)
-        larger = icon_button(actions["enlarge_chart"], rank="quiet", width=26)
+        larger = icon_button(actions["enlarge_chart"], rank="quiet", width=28)
         larger.setProperty("dense", True)
-        head.addWidget(larger)
+        head = QHBoxLayout()
+        head.setSpacing(UNIT)
+        head.addWidget(self.words, 1)
+        head.addWidget(larger, 0, Qt.AlignmentFlag.AlignTop)
         beside = QVBoxLayout()
         beside.setSpacing(UNIT)
-        beside.addLayout(head)
-        beside.addWidget(self.words, 1)
+        beside.addLayout(head, 1)
         beside.addWidget(self.eye)
         beside.addWidget(self.view)
         row = QHBoxLayout(self)
@@ -86,7 +88,8 @@ class PlacePanel(QWidget):
         read_only = self._controller.session.read_only
         for chart in (self.chart, self.large.chart):
             chart.show_place(tag.place, eye, view, read_only=read_only)
-        self.words.setText(said)
+        self.words.setText(_short(tag.place, read_only))
+        self.words.setToolTip(said)
         self.large.words.setText(f"{name}: {said}; {view_in_words(eye, view)}")
         self.eye.setCurrentIndex(list(_EYES.values()).index(eye))
         self.eye.setEnabled(not read_only)
@@ -107,3 +110,11 @@ class PlacePanel(QWidget):
     def _set_view(self) -> None:
         self._preferences.retina_view = View(self.view.currentText())
         self._refresh()
+
+
+def _short(place: Place, read_only: bool) -> str:
+    """The place in as many words as there is room for beside the small chart; what to do while there is none."""
+    if not place and not read_only:
+        return "Where on the retina? Click the fields."
+    said = place_in_words(place)
+    return said if len(said) <= _ROOM else f"{len(place)} of {len(FIELDS)} fields"

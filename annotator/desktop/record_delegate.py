@@ -1,17 +1,19 @@
 """Paints one line of the running record."""
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter
-from PySide6.QtWidgets import QCompleter, QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QStyle, QStyleOptionViewItem, QWidget
 
 from annotator.desktop import typeface
+from annotator.desktop.icons import Icon, icon
 from annotator.desktop.paint import diamond, dot, focus_ring, write
-from annotator.desktop.record_rows import STEP_ROLE, RecordRow
+from annotator.desktop.record_columns import LineColumns, columns_of
+from annotator.desktop.record_editors import RecordEditors
+from annotator.desktop.record_rows import ROLE, RecordRow
 from annotator.desktop.theme import Theme
-from annotator.desktop.tokens import ROW, SMALL_SIZE, UNIT
+from annotator.desktop.tokens import ROW, SMALL_SIZE, UNIT, Colours
 from annotator.model.timecode import clock
 
 if TYPE_CHECKING:
@@ -19,46 +21,14 @@ if TYPE_CHECKING:
 
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
+_NOTE_LEAST = 64
+"""Pixels below which a note is not begun to be written: a sign says that there is one."""
 
-class RecordDelegate(QStyledItemDelegate):
+
+class RecordDelegate(RecordEditors):
     def __init__(self, model: "RecordModel", theme: Theme, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._model = model
+        super().__init__(model, parent)
         self._theme = theme
-        self.edits = STEP_ROLE
-
-    def createEditor(
-        self, parent: QWidget, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
-    ) -> QWidget:
-        """A field for the step, which knows the names of its facet, or for the note."""
-        field = QLineEdit(parent)
-        field.setAccessibleName("Step of this line" if self.edits == STEP_ROLE else "Note of this line")
-        if self.edits == STEP_ROLE:
-            known = QCompleter(self._model.names_for(index), field)
-            known.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-            known.setFilterMode(Qt.MatchFlag.MatchContains)
-            field.setCompleter(known)
-            field.returnPressed.connect(partial(self._finish, field, known))
-        return field
-
-    def _finish(self, field: QLineEdit, known: QCompleter) -> None:
-        """While names are offered, Qt hands Return past the delegate, straight to the field."""
-        names = known.popup()
-        if names is not None and names.isVisible():
-            names.hide()
-            self.commitData.emit(field)
-            self.closeEditor.emit(field, QStyledItemDelegate.EndEditHint.NoHint)
-
-    def setEditorData(self, editor: QWidget, index: QModelIndex | QPersistentModelIndex) -> None:
-        if isinstance(editor, QLineEdit):
-            editor.setText(index.data(self.edits))
-            editor.selectAll()
-
-    def setModelData(
-        self, editor: QWidget, model: QAbstractItemModel, index: QModelIndex | QPersistentModelIndex
-    ) -> None:
-        if isinstance(editor, QLineEdit):
-            model.setData(index, editor.text(), self.edits)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         return QSize(160, ROW)
@@ -66,46 +36,55 @@ class RecordDelegate(QStyledItemDelegate):
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
-        row: RecordRow = index.data(Qt.ItemDataRole.UserRole)
+        row: RecordRow = index.data(ROLE)
         colours, area = self._theme.colours, option.rect
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        covering = row.tag_id in self._model.covering
+        figures = typeface.figures(strong=covering)
+        at = columns_of(
+            area, row.indented, QFontMetrics(figures).horizontalAdvance(row.length) + 1 if row.length else 0
+        )
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if chosen:
+        if option.state & QStyle.StateFlag.State_Selected:
             painter.fillRect(area, QColor(colours.accent_ground))
             painter.fillRect(QRect(area.left(), area.top(), 3, area.height()), QColor(colours.accent))
         elif option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(area, QColor(colours.raised))
-
-        left = area.left() + (8 if row.indented else 4) * UNIT
         painter.setFont(typeface.figures(SMALL_SIZE))
-        start = clock(row.start)
-        width = QFontMetrics(painter.font()).horizontalAdvance(start) + 1
-        write(painter, QRect(left, area.top(), width, area.height()), start, colours.muted)
-        left += width + 4 * UNIT
-        middle = area.center().y() + 1
-        if row.is_moment:
-            diamond(painter, left, middle, colours.warning)
-        elif row.indented:
-            dot(painter, left, middle, colours.bar)
-        else:
-            painter.fillRect(QRect(left - UNIT, middle - UNIT, 2 * UNIT, 2 * UNIT), QColor(row.colour or colours.bar))
-        left += 3 * UNIT
-        covering = row.tag_id in self._model.covering
-        painter.setFont(typeface.figures(strong=covering))
-        right = area.right() - 3 * UNIT
-        width = QFontMetrics(painter.font()).horizontalAdvance(row.length)
+        write(painter, at.time, clock(row.start), colours.muted)
+        _paint_sign(painter, at, row, colours)
+        painter.setFont(figures)
         colour = colours.accent if row.is_running else colours.muted
-        write(painter, QRect(right - width, area.top(), width + 1, area.height()), row.length, colour, _RIGHT)
-        painter.setFont(typeface.text(strong=covering))
-        name = row.name if row.confirmed else f"{row.name} (proposed)"
-        room = QRect(left, area.top(), right - width - left - UNIT, area.height())
-        write(painter, room, name, colours.text)
-        if row.note:
-            room.setLeft(left + QFontMetrics(painter.font()).horizontalAdvance(name) + 2 * UNIT)
-            painter.setFont(typeface.text())
-            if room.width() > 8 * UNIT:
-                write(painter, room, row.note, colours.muted)
+        write(painter, at.length, row.length, colour, _RIGHT)
+        self._paint_words(painter, at, row, strong=covering)
         if option.state & QStyle.StateFlag.State_HasFocus:
             focus_ring(painter, area, colours)
         painter.restore()
+
+    def _paint_words(self, painter: QPainter, at: LineColumns, row: RecordRow, *, strong: bool) -> None:
+        """The name, and behind it as much of the note as there is room for."""
+        colours = self._theme.colours
+        name = row.name if row.confirmed else f"{row.name} (proposed)"
+        room = QRect(at.name)
+        painter.setFont(typeface.text(strong=strong))
+        width = QFontMetrics(painter.font()).horizontalAdvance(name) + 2 * UNIT
+        left = room.width() - width
+        if row.note and left < _NOTE_LEAST:
+            room.setRight(room.right() - 4 * UNIT)
+            place = QRect(min(room.left() + width, room.right() + UNIT), at.sign.y() - 7, 13, 13)
+            icon(Icon.NOTE, colours, on=colours.muted).paint(painter, place)
+        write(painter, room, name, colours.text)
+        if row.note and left >= _NOTE_LEAST:
+            painter.setFont(typeface.text())
+            write(painter, room.adjusted(width, 0, 0, 0), row.note, colours.muted)
+
+
+def _paint_sign(painter: QPainter, at: LineColumns, row: RecordRow, colours: Colours) -> None:
+    """A square in the colour of the phase, a dot for what has none, a diamond for a moment."""
+    x, y = at.sign.x(), at.sign.y()
+    if row.is_moment:
+        diamond(painter, x, y, colours.warning)
+    elif row.indented:
+        dot(painter, x, y, colours.bar)
+    else:
+        painter.fillRect(QRect(x - UNIT, y - UNIT, 2 * UNIT, 2 * UNIT), QColor(row.colour or colours.bar))

@@ -1,6 +1,7 @@
 """The case's tags as lines of the running record; a line is made when it is looked at."""
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from itertools import takewhile
 from operator import attrgetter
 from typing import Any
@@ -9,13 +10,15 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelInde
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.controller import Controller
+from annotator.desktop.controls import plain_tip
 from annotator.desktop.phases import phase_colours
-from annotator.desktop.record_rows import NOTE_ROLE, ROLE, STEP_ROLE, RecordRow, read_out, record_row
+from annotator.desktop.record_rows import ROLE, Part, RecordRow, read_out, record_row
 from annotator.desktop.times import tags_at
+from annotator.desktop.typed_edge import edge_text, put_edge
 from annotator.model import edits
-from annotator.model.case import Case, Tag
+from annotator.model.case import Case, Performer, Tag
 from annotator.model.edits import Edited
-from annotator.model.timecode import Ms, clock
+from annotator.model.timecode import Ms
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -43,34 +46,44 @@ class RecordModel(QAbstractListModel):
         if not index.isValid() or index.row() >= len(self._tags):
             return None
         row = self._row(index.row())
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole, STEP_ROLE):
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return row.name
         if role == ROLE:
             return row
-        if role == NOTE_ROLE:
-            return row.note
         if role == Qt.ItemDataRole.ToolTipRole:
-            return row.note or None
+            return plain_tip(row.name, row.by and f"by {row.by}", row.note)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return ", ".join(filter(None, (clock(row.start), row.name, row.length, row.note)))
-        return None
+            return row.spoken
+        return _part(self._tags[index.row()], row, role)
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
-        """Put what was typed through the gate; a name that no step has is said, with the nearest ones."""
+        """Put what was typed through the gate: a time into this line, the rest into all lines chosen with it.
+
+        Returns whether the line is as it was typed; what stood in the way has been said.
+        """
         if not index.isValid() or index.row() >= len(self._tags):
             return False
         tag, text = self._tags[index.row()], str(value).strip()
-        if role == NOTE_ROLE and text != tag.note:
-            return self._controller.do(lambda case: edits.describe(case, [tag.id], note=text))
-        if role == STEP_ROLE and text != edits.name_of(self._controller.case, tag):
-            return self._controller.do(lambda case: _retagged(case, tag, text))
-        return False
+        if text == self.data(index, role):
+            return True
+        if role in (Part.START, Part.END):
+            return put_edge(self._controller, tag.id, "start" if role == Part.START else "end", text)
+        chosen = self._controller.all_chosen
+        tags = chosen if tag in chosen else (tag,)
+        ids = [one.id for one in tags]
+        if role == Part.STEP:
+            return self._controller.do(lambda case: _retagged(case, tags, text))
+        said = {"note": text} if role == Part.NOTE else {"performer": Performer(text) if text else None}
+        return self._controller.do(lambda case: edits.describe(case, ids, **said))
 
     def names_for(self, index: Index) -> list[str]:
         """What the step of a line may be called: every name in its facet."""
         facet = self._controller.case.facet_of(self._tags[index.row()])
         concepts = self._vocabulary.in_facet(facet.name) if facet else self._vocabulary.concepts
         return list(dict.fromkeys(concept.label() for concept in concepts))
+
+    def is_indented(self, index: Index) -> bool:
+        return self._row(index.row()).indented
 
     def follow(self, at: Ms) -> bool:
         """Mark the tags that cover the shown frame; returns whether they are others than before."""
@@ -129,6 +142,23 @@ def _same(one: list[Tag], other: list[Tag]) -> int:
     return sum(1 for _ in takewhile(lambda pair: pair[0] is pair[1] or pair[0].id == pair[1].id, pairs))
 
 
-def _retagged(case: Case, tag: Tag, name: str) -> Edited:
-    facet = case.facet_of(tag)
-    return edits.retag(case, tag.id, case.vocabulary.match(name, facet.name if facet else None).iri)
+def _part(tag: Tag, row: RecordRow, role: int) -> str | None:
+    """A part of a line as text; None for what is no part."""
+    texts = {
+        Part.START: edge_text(tag, "start"),
+        Part.STEP: row.name,
+        Part.NOTE: row.note,
+        Part.BY: row.by,
+        Part.END: edge_text(tag, "end"),
+    }
+    return texts.get(Part(role)) if role in texts else None
+
+
+def _retagged(case: Case, tags: Sequence[Tag], name: str) -> Edited:
+    """Tags with another concept, each one of its own facet."""
+    facet = case.facet_of(tags[0])
+    concept = case.vocabulary.match(name, facet.name if facet else None)
+    changed = Edited(case, "")
+    for tag in tags:
+        changed = edits.retag(changed.case, tag.id, concept.iri)
+    return changed if len(tags) == 1 else Edited(changed.case, f"{len(tags)} tags become {concept.label()}")

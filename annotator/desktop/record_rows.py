@@ -1,17 +1,35 @@
 """The lines of the running record, made from the case."""
 
+from enum import IntEnum
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
 
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
-from annotator.model.timecode import Ms, span
+from annotator.model.timecode import Ms, clock, span
 
 ROLE = Qt.ItemDataRole.UserRole
-STEP_ROLE = ROLE + 1
-NOTE_ROLE = ROLE + 2
-"""What a line answers with: all of it, its step's name, its note; the last two can be typed anew."""
+"""What a line answers with all of it to."""
+
+
+class Part(IntEnum):
+    """The parts of a line that can be typed anew, as the roles under which it answers with each, from left to right."""
+
+    START = ROLE + 1
+    STEP = ROLE + 2
+    NOTE = ROLE + 3
+    BY = ROLE + 4
+    END = ROLE + 5
+
+
+NAMES = {
+    Part.START: "Start of this line",
+    Part.STEP: "Step of this line",
+    Part.NOTE: "Note of this line",
+    Part.BY: "Done by",
+    Part.END: "End of this line",
+}
 
 
 class RecordRow(NamedTuple):
@@ -26,7 +44,15 @@ class RecordRow(NamedTuple):
     is_running: bool
     indented: bool
     note: str
+    by: str
     confirmed: bool
+
+    @property
+    def spoken(self) -> str:
+        """The line as a screen reader says it."""
+        by = f"by {self.by}" if self.by else ""
+        proposed = "" if self.confirmed else "proposed"
+        return ", ".join(filter(None, (clock(self.start), self.name, self.length, proposed, by, self.note)))
 
 
 def read_out(case: Case) -> list[Tag]:
@@ -51,5 +77,6 @@ def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
         is_running=tag.is_running,
         indented=facet is None or not facet.exclusive,
         note=tag.note,
+        by=tag.performer or "",
         confirmed=tag.confirmed,
     )

@@ -5,12 +5,13 @@ from contextlib import contextmanager
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QListView, QWidget
 
 from annotator.desktop.controller import Controller
+from annotator.desktop.reader import Reader
 from annotator.desktop.record_delegate import RecordDelegate
 from annotator.desktop.record_model import RecordModel
-from annotator.desktop.record_rows import NOTE_ROLE, ROLE, STEP_ROLE, RecordRow
+from annotator.desktop.record_rows import ROLE, Part, RecordRow
 from annotator.desktop.theme import Theme
 from annotator.model.timecode import Ms
 
@@ -22,6 +23,8 @@ class RunningRecord(QListView):
         super().__init__(parent)
         self._controller = controller
         self._is_told = False
+        self._reader = Reader(self)
+        self._reader.watch(self)
         self.record = RecordModel(controller, self)
         self.setModel(self.record)
         self.lines = RecordDelegate(self.record, theme, self)
@@ -41,27 +44,48 @@ class RunningRecord(QListView):
 
     def follow(self, at: Ms) -> None:
         """Keep the tags of the shown frame in view, unless somebody is reading elsewhere in the list."""
-        if self.record.follow(at) and not (self.underMouse() or self.hasFocus() or self._is_edited()):
+        is_read = self._reader.is_reading or self.underMouse() or self.hasFocus() or self._is_edited()
+        if self.record.follow(at) and not is_read:
             self.scrollTo(self.record.index(self.record.last_begun(at)))
 
+    def edit_start(self) -> None:
+        """Let the chosen line's start be typed where it stands; the others likewise."""
+        self._edit(Part.START)
+
+    def edit_end(self) -> None:
+        self._edit(Part.END)
+
     def edit_step(self) -> None:
-        """Let the chosen line's step be typed where it stands."""
-        self._edit(STEP_ROLE)
+        self._edit(Part.STEP)
 
     def edit_note(self) -> None:
-        """Let the chosen line's note be typed where it stands."""
-        self._edit(NOTE_ROLE)
+        self._edit(Part.NOTE)
+
+    def edit_by(self) -> None:
+        self._edit(Part.BY)
+
+    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
+        """Tab goes on to the next part of the line; what was refused stays to be mended."""
+        ends = QAbstractItemDelegate.EndEditHint
+        part, refused = self.lines.edits, self.lines.refused
+        super().closeEditor(editor, ends.NoHint)
+        if refused is not None and hint != ends.RevertModelCache:
+            self._edit(part)
+        elif hint in (ends.EditNextItem, ends.EditPreviousItem):
+            parts, by = list(Part), 1 if hint == ends.EditNextItem else -1
+            self._edit(parts[(parts.index(part) + by) % len(parts)])
+        self.lines.refused = None
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if self.currentIndex().isValid():
             self.scrollTo(self.currentIndex())
 
-    def _edit(self, role: int) -> None:
+    def _edit(self, part: Part) -> None:
         chosen = self._controller.chosen
         row = self.record.row_of(chosen.id if chosen else None)
         if row is not None:
-            self.lines.edits = role
+            self.lines.edits = part
             self.scrollTo(self.record.index(row))
             self.edit(self.record.index(row))
 

@@ -60,13 +60,15 @@ class SheetDelegate(QStyledItemDelegate):
         key_cap(painter, cap, row.key, colours)
         painter.setFont(typeface.figures(strong=covering))
         time = self._model.time_of(row)
-        right = area.right() - 7 * UNIT
+        right = area.right() - 3 * UNIT + 1
         width = QFontMetrics(painter.font()).horizontalAdvance(time)
         write(painter, QRect(right - width, area.top(), width + 1, area.height()), time, colours.muted, _RIGHT)
+        right -= width + 2 * UNIT
         if running:
-            dot(painter, area.right() - 4 * UNIT, area.center().y() + 1, colours.accent)
+            dot(painter, right - 1, area.center().y() + 1, colours.accent)
+            right -= 3 * UNIT
         left = cap.right() + 3 * UNIT
         painter.setFont(typeface.text(strong=covering))
-        write(painter, QRect(left, area.top(), right - width - left - UNIT, area.height()), row.label, colours.text)
+        write(painter, QRect(left, area.top(), right - left, area.height()), row.label, colours.text)
         if option.state & QStyle.StateFlag.State_HasFocus:
             focus_ring(painter, area, colours)

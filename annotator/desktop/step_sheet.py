@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QW
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
+from annotator.desktop.controls import plain_tip
 from annotator.desktop.fold_button import FoldButton
 from annotator.desktop.icons import Icon
+from annotator.desktop.reader import Reader
 from annotator.desktop.sheet_delegate import SheetDelegate
 from annotator.desktop.sheet_rows import SheetRow, rows_of
 from annotator.desktop.theme import Theme
@@ -46,7 +48,7 @@ class SheetModel(QAbstractListModel):
         if role == ROLE:
             return row
         if role == Qt.ItemDataRole.ToolTipRole:
-            return row.tip or None
+            return plain_tip(row.label, row.tip)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return self.spoken(row)
         return None
@@ -132,6 +134,7 @@ class StepSheet(QWidget):
         self.field.textChanged.connect(self.model.filter)
         self.field.returnPressed.connect(self._tag_first)
         self._followed = ""
+        self._reader = Reader(self)
         self.view = QListView(self)
         self.view.setAccessibleName("Step sheet")
         self.view.setModel(self.model)
@@ -141,6 +144,7 @@ class StepSheet(QWidget):
         self.view.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.view.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._reader.watch(self.view)
         self.view.clicked.connect(self._tag)
         self.view.activated.connect(self._tag_by_key)
         column = QVBoxLayout(self)
@@ -155,10 +159,13 @@ class StepSheet(QWidget):
         column.addWidget(self.view)
 
     def refresh(self, at: Ms) -> None:
-        """Show times and what runs; scroll to the step of the shown frame when it becomes another one."""
+        """Show times and what runs; scroll to the step of the shown frame when it becomes another one.
+
+        Whoever has just scrolled is reading, and is not carried away; nor is what the pointer is about to click.
+        """
         self.model.refresh(at)
         step = self.model.covering_step()
-        if step != self._followed and not self.view.underMouse():
+        if step != self._followed and not self._reader.is_reading and not self.view.underMouse():
             self._followed = step
             self.reveal(step)
 

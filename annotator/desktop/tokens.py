@@ -60,6 +60,9 @@ LIGHT = Colours(
 )
 
 PICTURE_GROUND = "#05070a"
+CAPTION_GROUND = "#d905070a"
+"""Over the picture, with its opaqueness in front; light words on it are legible over white too."""
+
 PICTURE_TEXT = "#e8edf2"
 PICTURE_MUTED = "#9fb0c0"
 """Around and on the picture both themes are dark: a bright frame would spoil the eye for the picture."""

@@ -191,7 +191,7 @@ class Window(QMainWindow):
             *("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption", "enlarge_chart"),
             *("fold_sheet", "fold_side", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
         ]
-        of_record = ("edit_step", "edit_note")
+        of_record = ("edit_start", "edit_end", "edit_step", "edit_note", "edit_by")
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}

@@ -13,7 +13,7 @@ from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, move, picture_number, seek, tag
+from tests.desktop.driving import controller_of, move, picture_number, seek, tag
 from tests.desktop.films import exact_ms
 from tests.desktop.test_tagging import labels
 

@@ -15,8 +15,11 @@ from annotator.model import edits
 from annotator.model.case import Performer, Tag
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, seek, tag
+from tests.desktop.driving import bench_of, clock_ms, controller_of, seek, tag
 from tests.desktop.test_tagging import labels
+
+OFFERS_NAMES = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+"""The list of names that are offered is a window, and there is no screen."""
 
 
 @pytest.fixture
@@ -54,6 +57,13 @@ def type_in_place(qtbot: QtBot, window: Window, key: str, text: str) -> None:
     qtbot.waitUntil(lambda: bench_of(window).record.viewport().findChild(QLineEdit) is None)
 
 
+def editor(window: Window) -> QLineEdit:
+    """The field that is open in the record."""
+    field = bench_of(window).record.viewport().findChild(QLineEdit)
+    assert isinstance(field, QLineEdit)
+    return field
+
+
 def test_a_note_is_typed_where_it_stands(window: Window, qtbot: QtBot) -> None:
     choose_rows(window, 1)
     type_in_place(qtbot, window, "Ctrl+M", "slow, b and c")
@@ -63,14 +73,88 @@ def test_a_note_is_typed_where_it_stands(window: Window, qtbot: QtBot) -> None:
     assert [one.note for one in controller_of(window).case.tags] == ["", "", ""]
 
 
-@pytest.mark.qt_log_ignore("This plugin does not support", extend=True)  # windows without a screen
+@OFFERS_NAMES
 def test_a_step_is_typed_by_name(window: Window, qtbot: QtBot) -> None:
     choose_rows(window, 1)
     type_in_place(qtbot, window, "F2", "Peripheral vitrectomy")
     assert names(window)[1] == "peripheral-vitrectomy"
-    type_in_place(qtbot, window, "F2", "perifferal vitrectomy")
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    QTest.keySequence(window, "F2")
+    QTest.keyClicks(editor(window), "perifferal vitrectomy")
+    QTest.keyClick(editor(window), Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "Peripheral vitrectomy" in window.status.said)
     assert names(window)[1] == "peripheral-vitrectomy"
-    assert "Peripheral vitrectomy" in window.status.said
+    assert editor(window).text() == "perifferal vitrectomy", "what was refused stays to be mended"
+
+
+def test_times_are_typed_where_they_stand_and_land_on_frames(window: Window, qtbot: QtBot) -> None:
+    """30000/1001 frames a second: frame 33 is at ceil(1101.1) ms, frame 42 at ceil(1401.4)."""
+    choose_rows(window, 1)
+    type_in_place(qtbot, window, "F3", "1.1")
+    type_in_place(qtbot, window, "F4", "0:01.4")
+    assert [(one.start, one.end) for one in controller_of(window).case.tags] == [(0, 1102), (1102, 1402), (1402, 3003)]
+    assert clock_ms(window) == 1402, "the picture is that of the new edge"
+
+
+def test_what_is_no_time_stays_to_be_mended(window: Window, qtbot: QtBot) -> None:
+    choose_rows(window, 1)
+    window.activateWindow()
+    QTest.keySequence(window, "F3")
+    QTest.keyClicks(editor(window), "soon")
+    QTest.keyClick(editor(window), Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "“soon” is not a time" in window.status.said)
+    assert "H:MM:SS.mmm" in window.status.said
+    assert editor(window).text() == "soon"
+    QTest.keyClick(editor(window), Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: not bench_of(window).record.viewport().findChildren(QLineEdit))
+    assert controller_of(window).case.tags[1].start == 1001
+    QTest.keySequence(window, "F3")
+    assert editor(window).text() == "00:00:01.001"
+
+
+def test_tab_goes_through_the_parts_of_a_line(window: Window) -> None:
+    choose_rows(window, 1)
+    window.activateWindow()
+    QTest.keySequence(window, "F3")
+    seen = []
+    for _ in range(5):
+        open_now = QApplication.focusWidget()
+        assert open_now is not None
+        seen.append(open_now.accessibleName())
+        QTest.keyClick(open_now, Qt.Key.Key_Tab)
+    assert seen == ["Start of this line", "Step of this line", "Note of this line", "Done by", "End of this line"]
+
+
+def test_who_did_it_is_chosen_for_all_chosen_lines(window: Window, qtbot: QtBot) -> None:
+    choose_rows(window, 0, 2)
+    window.activateWindow()
+    QTest.keySequence(window, "Ctrl+D")
+    box = bench_of(window).record.viewport().findChild(QComboBox)
+    assert isinstance(box, QComboBox)
+    box.setCurrentText(Performer.GUIDED)
+    with qtbot.waitSignal(controller_of(window).changed):
+        box.activated.emit(box.currentIndex())
+    assert [one.performer for one in controller_of(window).case.tags] == [Performer.GUIDED, None, Performer.GUIDED]
+    assert "by trainee under guidance" in bench_of(window).record.record.index(0).data(
+        Qt.ItemDataRole.AccessibleTextRole
+    )
+
+
+@OFFERS_NAMES
+def test_several_lines_get_another_step_in_one_change(window: Window, qtbot: QtBot) -> None:
+    choose_rows(window, 0, 2)
+    type_in_place(qtbot, window, "F2", "Air")
+    assert names(window) == ["air", "posterior-hyaloid-separation", "air"]
+    controller_of(window).undo()
+    assert names(window) == ["core-vitrectomy", "posterior-hyaloid-separation", "base-shaving"]
+
+
+def test_tips_take_no_html_from_a_note(window: Window) -> None:
+    controller = controller_of(window)
+    controller.do(lambda case: edits.describe(case, [case.tags[0].id], note="<img src=x> & more"))
+    tip = bench_of(window).record.record.index(0).data(Qt.ItemDataRole.ToolTipRole)
+    assert tip == "<qt>Core vitrectomy<br>&lt;img src=x&gt; &amp; more</qt>"
 
 
 def test_the_steps_that_are_offered_are_of_the_same_facet(window: Window) -> None:

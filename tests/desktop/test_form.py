@@ -1,0 +1,160 @@
+"""The form of the chosen tag: typed times, what several tags have in common, and that it gives the keys back."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.window import Window
+from annotator.model import edits
+from annotator.model.case import Certainty, Performer, Tag
+from annotator.store.session import Session
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, clock_ms, controller_of, seek, tag
+
+
+@pytest.fixture
+def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Window:
+    """Core vitrectomy and hyaloid separation, a second each; the second is chosen."""
+    opened(recording)
+    for at, key in ((0, "c"), (1001, "h"), (2002, "Escape")):
+        seek(qtbot, window, at)
+        tag(qtbot, window, key)
+    return window
+
+
+def line(window: Window, name: str) -> QLineEdit:
+    fields = bench_of(window).record_page.tag_panel.findChildren(QLineEdit)
+    return next(one for one in fields if one.accessibleName() == name)
+
+
+def box(window: Window, name: str) -> QComboBox:
+    boxes = bench_of(window).record_page.tag_panel.findChildren(QComboBox)
+    return next(one for one in boxes if one.accessibleName() == name)
+
+
+def type_into(window: Window, name: str, text: str, key: Qt.Key = Qt.Key.Key_Return) -> None:
+    field = line(window, name)
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, key)
+
+
+def ranges(window: Window) -> list[tuple[int, int | None]]:
+    return [(one.start, one.end) for one in controller_of(window).case.tags]
+
+
+def test_typed_times_land_on_frames_and_the_neighbour_gives_way(window: Window, qtbot: QtBot) -> None:
+    """30000/1001 frames a second: frame 27 is at ceil(900.9) ms, frame 75 at ceil(2502.5)."""
+    type_into(window, "Start", "0:00.9")
+    assert ranges(window) == [(0, 901), (901, 2002)]
+    type_into(window, "End", "2,49")
+    assert ranges(window) == [(0, 901), (901, 2503)]
+    assert (line(window, "Start").text(), line(window, "End").text()) == ("00:00:00.901", "00:00:02.503")
+    qtbot.waitUntil(lambda: clock_ms(window) == 2503)
+
+
+def test_an_end_past_the_recording_is_its_end(window: Window) -> None:
+    type_into(window, "End", "1:00:00")
+    assert ranges(window)[1] == (1001, controller_of(window).case.duration)
+
+
+def test_a_wrong_time_is_said_with_what_is_expected_and_stays(window: Window) -> None:
+    type_into(window, "End", "later")
+    assert "“later” is not a time" in window.status.said
+    assert "seconds, such as" in window.status.said
+    assert line(window, "End").text() == "later"
+    assert line(window, "End").hasFocus()
+    bench_of(window).picture.setFocus()
+    assert line(window, "End").text() == "00:00:02.002", "left, the field shows the truth again"
+    assert ranges(window) == [(0, 1001), (1001, 2002)]
+
+
+def test_a_refused_time_is_said(window: Window) -> None:
+    type_into(window, "End", "0.5")
+    assert "before it starts" in window.status.said
+    assert ranges(window) == [(0, 1001), (1001, 2002)]
+
+
+def test_escape_brings_the_old_text_back(window: Window) -> None:
+    type_into(window, "Start", "1.5", Qt.Key.Key_Escape)
+    assert line(window, "Start").text() == "00:00:01.001"
+    assert ranges(window) == [(0, 1001), (1001, 2002)]
+    assert not line(window, "Start").hasFocus()
+
+
+def test_return_gives_the_keys_back(window: Window, qtbot: QtBot) -> None:
+    type_into(window, "Note", "calm")
+    assert controller_of(window).case.tags[1].note == "calm"
+    seek(qtbot, window, 2503)
+    tag(qtbot, window, "b")
+    assert len(controller_of(window).case.tags) == 3
+
+
+def test_a_running_tag_is_ended_by_a_typed_time(window: Window, qtbot: QtBot) -> None:
+    seek(qtbot, window, 3003)
+    tag(qtbot, window, "b")
+    assert line(window, "End").text() == "running"
+    type_into(window, "End", "4")
+    assert ranges(window)[-1] == (3003, 4004)
+
+
+def test_a_moment_moves_by_its_start_and_lasts_by_its_end(window: Window, qtbot: QtBot) -> None:
+    seek(qtbot, window, 3003)
+    tag(qtbot, window, "1")
+    assert line(window, "End").text() == "a moment"
+    type_into(window, "Start", "3.5")
+    assert ranges(window)[-1] == (3504, 3504)
+    type_into(window, "End", "4")
+    assert ranges(window)[-1] == (3504, 4004)
+
+
+def test_what_several_tags_have_in_common_is_shown_and_what_differs_is_said(window: Window) -> None:
+    controller = controller_of(window)
+    first, second = controller.case.tags
+    controller.do(lambda case: edits.describe(case, [first.id], performer=Performer.TEACHER))
+    controller.choose(second.id, [first.id, second.id])
+    assert (box(window, "Done by").currentText(), box(window, "Done by").placeholderText()) == ("", "differ")
+    assert box(window, "Certainty").currentText() == Certainty.CERTAIN
+    assert not line(window, "Note").isVisible()
+    box(window, "Done by").setCurrentText(Performer.TRAINEE)
+    box(window, "Done by").activated.emit(2)
+    assert {one.performer for one in controller.case.tags} == {Performer.TRAINEE}
+
+
+def test_a_tag_that_goes_while_it_is_typed_takes_the_text_with_it(window: Window) -> None:
+    field = line(window, "Note")
+    field.setFocus()
+    QTest.keyClicks(field, "gone")
+    controller_of(window).remove_chosen()
+    assert [one.note for one in controller_of(window).case.tags] == [""]
+
+
+def test_keys_lead_to_the_fields_and_the_panels(window: Window) -> None:
+    page = bench_of(window).record_page
+    window.activateWindow()
+    for key, expected in (
+        ("Ctrl+1", bench_of(window).sheet.view),
+        ("Ctrl+2", bench_of(window).record),
+        ("Ctrl+3", page.tag_panel.starts),
+        ("Ctrl+4", page.place_panel.chart),
+    ):
+        QTest.keySequence(window, key)
+        assert QApplication.focusWidget() is expected, key
+
+
+def test_a_case_to_look_at_shows_its_fields_and_changes_nothing(window: Window, opened: Opener) -> None:
+    path = controller_of(window).session.path
+    window.close_case()
+    with Session.open(path):
+        opened(path)
+        chosen: Tag = controller_of(window).case.tags[0]
+        controller_of(window).choose(chosen.id)
+        assert line(window, "Start").isReadOnly()
+        assert line(window, "Start").text() == "00:00:00.000"
+        assert not box(window, "Done by").isEnabled()
+        window.close_case()
