@@ -154,7 +154,7 @@ def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
     pick(panel(window), "eye", "left eye")
     assert controller_of(window).case.eye is Eye.LEFT
     assert window.status.said == "this is a left eye"
-    assert panel(window).words.text() == "no place said"
+    assert panel(window).words.text() == "Where on the retina? Click the fields."
     assert panel(window).eye.currentText() == "left eye"
     controller_of(window).undo()
     assert (controller_of(window).case.eye, panel(window).eye.currentText()) == (None, "which eye?")
