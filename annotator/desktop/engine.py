@@ -41,7 +41,9 @@ class Engine(QObject):
     def load(self, path: Path | None) -> None:
         """Open a recording, standing still; None lets go of the one that is open."""
         self._loading, self.is_loaded, self.is_playing = False, False, False
-        self._media.setSource(QUrl.fromLocalFile(str(path)) if path else QUrl())
+        self._media.setSource(QUrl())  # else the recording that is open would not be opened again
+        if path is not None:
+            self._media.setSource(QUrl.fromLocalFile(str(path)))
 
     def aim(self, at: Ms) -> None:
         """Go there. Well inside a frame, as on its edge the player may take the one before."""

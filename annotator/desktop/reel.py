@@ -84,14 +84,15 @@ class Reel(QObject):
         if place.recording != self._recording:
             self._load(place.recording)
         elif self._engine.is_loaded:
-            self.stands = None
+            stood, self.stands = self.stands, None
             middle = sum(self._places.extent(place)) // 2
+            at = self._run_up.aim(place, middle, stood) if self._plays else middle
+            if at is None:
+                self._engine.load(self._paths[self._recording])
+                return
+            self._engine.aim(at + self._lead)
             if self._plays:
-                self._engine.aim(self._run_up.aim(place, middle) + self._lead)
-                self._run_up_unheard()
-                self._engine.play()
-            else:
-                self._engine.aim(middle + self._lead)
+                self._run()
 
     def _load(self, recording: int) -> None:
         self._recording, self.stands = recording, None
@@ -102,18 +103,23 @@ class Reel(QObject):
 
     def _take_loaded(self) -> None:
         """A recording that has just been opened stands on its first frame by itself."""
-        if not self._plays or (self._target is not None and self._target.frame):
-            self._engine.pause()
-        if self._target is None or self._target.frame:
+        place = self._target
+        if place is None or self._places is None:
+            return
+        at = self._run_up.aim(place, sum(self._places.extent(place)) // 2, None) if self._plays else None
+        if self._plays and (at is None or not place.frame):
+            self._run()
+            return
+        self._engine.pause()
+        if place.frame:
             self._aim()
-        elif self._plays:
-            self._run_up.aim(self._target, 0)
-            self._engine.play()
 
-    def _run_up_unheard(self) -> None:
+    def _run(self) -> None:
+        """Play; unseen what comes before the frame that is due, so that much sooner and unheard."""
         if self._run_up.lands_late:
             self._engine.hush(True)
             self._engine.set_rate(RATE)
+        self._engine.play()
 
     def _run_freely(self) -> None:
         """At the chosen speed and with sound, once nothing is run up to any more."""

@@ -2,7 +2,8 @@
 
 In MPEG transport streams it lands on a later key frame, and where frame rates vary it may be a frame off. Then
 it is sent there once more, from so much earlier that it lands before the frame, and runs up to it unseen and
-unheard: no frame before the one is shown, none after it is lost.
+unheard: no frame before the one is shown, none after it is lost. Qt 6.11 was seen to land half a second late even
+when sent to the start of such a stream; it begins there only with a stream that it has just opened.
 """
 
 from enum import Enum, auto
@@ -32,41 +33,55 @@ class RunUp:
         self._back: Ms = 0
         self._from_start = False
         self._came_before = False
+        self._from_opening = False
+        self._last_due: Place | None = None
+        self._trail: Place | None = None
 
     @property
     def lands_late(self) -> bool:
         """Whether the player is known not to reach frames of this recording when it is sent to them."""
-        return self._back > 0
+        return self._back > 0 or self._from_opening
 
-    def aim(self, place: Place, middle: Ms) -> Ms:
-        """From where to play, in ms of the recording, so that the frame with this middle is the first to be shown."""
-        self.due = place
+    def aim(self, place: Place, middle: Ms, stood: Place | None) -> Ms | None:
+        """From where to play so that the frame with this middle is the first to be shown: ms of the recording, or
+        None for the recording just opened.
+
+        `stood` is the frame given last: frames that follow it may still be on their way here.
+        """
+        self.due, self._trail = place, stood
         self._came_before = False
+        self._from_opening = self._from_opening and place == self._last_due
+        self._last_due = place
         self._from_start = middle <= self._back
-        return max(middle - self._back, 0)
+        return None if self._from_opening else max(middle - self._back, 0)
 
     def take(self, given: Place) -> Verdict:
         """What to do with a frame that the player gives while it plays."""
+        before, self._trail = self._trail, given
         if self.due is None or given == self.due:
             self.due = None
             return Verdict.SHOW
+        trails = before is not None and given == Place(before.recording, before.frame + 1)
         if given < self.due:
-            self._came_before = True
+            self._came_before = self._came_before or not trails
             return Verdict.PASS_OVER
+        if before is not None and trails:
+            # Either it comes from where the player was before, or the player was there and left the frame out.
+            self._came_before = before < self.due
+            return self.end_late() if before < self.due else Verdict.PASS_OVER
         return self.end_late()
 
     def end_late(self) -> Verdict:
         """What to do where the player is past the frame, or past the recording's end, without having given it."""
-        if self._came_before or self._from_start:
+        if self._came_before or self._from_opening:
             # It was there and left the frame out, or there is nothing earlier: what it gives must do.
             self.due = None
             return Verdict.SHOW
-        self.note_late()
+        if self._from_start:
+            self._from_opening = True
+        else:
+            self._back = max(2 * self._back, _FIRST)
         return Verdict.GO_EARLIER
-
-    def note_late(self) -> None:
-        """Remember that the player landed behind a frame."""
-        self._back = max(2 * self._back, _FIRST)
 
     def forget(self) -> None:
         """Nothing is waited for any more."""
