@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
+from annotator.desktop.freed_memory import give_back
 from annotator.errors import AnnotatorError, Cancelled
 from annotator.progress import Progress
 
@@ -15,6 +16,9 @@ Job = Callable[[Progress], Any]
 
 _REPORTS_EVERY = 0.1
 """Seconds between two reports to the window; more would only slow the work."""
+
+_LONG = 0.2
+"""Seconds after which work may have taken a good deal of memory."""
 
 
 class Work(QObject):
@@ -63,6 +67,8 @@ class Work(QObject):
             outcome = error
         except Exception as error:  # noqa: BLE001  # a fault of ours must not leave the window waiting for ever
             outcome = AnnotatorError(f"a fault in the program ({type(error).__name__}: {error}); please report it")
+        if monotonic() - self._begun > _LONG:
+            give_back()
         self._ended.emit(outcome)
 
     def _tell_end(self, outcome: object) -> None:

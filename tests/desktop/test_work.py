@@ -1,9 +1,13 @@
 """Long work: in another thread, told of, stopped, and never lost without a word."""
 
+import sys
 import threading
+from pathlib import Path
 
+import pytest
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.freed_memory import give_back
 from annotator.desktop.work import Work
 from annotator.errors import AnnotatorError, MediaError
 from annotator.progress import Progress
@@ -75,3 +79,19 @@ def test_a_fault_of_the_program_ends_in_a_sentence_too(qtbot: QtBot) -> None:
         work.start()
     assert isinstance(told.args[0], AnnotatorError)
     assert "ZeroDivisionError" in str(told.args[0])
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there is memory held back")
+def test_what_long_work_has_freed_goes_back_to_the_system() -> None:
+    """Blocks too small for the C library to give back one by one; proc(5) says what VmRSS is."""
+
+    def held() -> int:
+        return int(Path("/proc/self/status").read_text(encoding="ascii").split("VmRSS:")[1].split()[0])
+
+    blocks = [bytearray(60_000) for _ in range(2_000)]
+    kept = blocks[::20]
+    del blocks
+    before = held()
+    give_back()
+    assert held() < before - 50_000
+    assert len(kept) == 100
