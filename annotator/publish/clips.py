@@ -2,7 +2,6 @@
 
 from collections.abc import Container, Sequence
 from pathlib import Path
-from typing import Literal
 
 from annotator.media.clip import cut_exactly
 from annotator.media.copied_clip import copy_from_key_frame, starts_early
@@ -15,9 +14,7 @@ from annotator.progress import Progress, silent
 from annotator.publish.chosen import file_name
 from annotator.publish.into_folder import all_at_once
 from annotator.publish.sources import tagged_recordings
-
-Form = Literal["mp4", "webm", "copy"]
-"""H.264 and AAC, VP9 and Opus, or the streams as they are."""
+from annotator.publish.wishes import ClipForm
 
 
 def write_clips(
@@ -25,7 +22,7 @@ def write_clips(
     case_path: Path,
     tags: Sequence[Tag],
     folder: Path,
-    form: Form = "mp4",
+    form: ClipForm = "mp4",
     taken: Container[str] = (),
     progress: Progress = silent,
 ) -> tuple[list[Path], tuple[str, ...]]:
@@ -68,7 +65,7 @@ def pieces_of(case: Case, sources: Sequence[Path], time: Interval) -> list[Piece
     ]
 
 
-def _why_not(tag: Tag, pieces: Sequence[Piece], form: Form) -> str:
+def _why_not(tag: Tag, pieces: Sequence[Piece], form: ClipForm) -> str:
     """Why a tag has no clip; empty where it has."""
     if not pieces:
         why = "is a moment" if tag.end == tag.start else "lies outside the recording"
@@ -78,7 +75,7 @@ def _why_not(tag: Tag, pieces: Sequence[Piece], form: Form) -> str:
     return ""
 
 
-def _ending(source: Path, form: Form) -> str:
+def _ending(source: Path, form: ClipForm) -> str:
     """A copy keeps the ending of its source where files of that kind are written, else it is Matroska."""
     if form != "copy":
         return f".{form}"
@@ -86,7 +83,7 @@ def _ending(source: Path, form: Form) -> str:
     return ending if ending in ENDINGS else ".mkv"
 
 
-def _write(pieces: Sequence[Piece], path: Path, form: Form, progress: Progress) -> tuple[str, ...]:
+def _write(pieces: Sequence[Piece], path: Path, form: ClipForm, progress: Progress) -> tuple[str, ...]:
     if form != "copy":
         return cut_exactly(pieces, path, progress)
     early = copy_from_key_frame(pieces[0], path, progress)

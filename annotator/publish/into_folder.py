@@ -3,7 +3,7 @@
 import secrets
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from annotator.durable import flush_folder, replace, why
@@ -18,6 +18,17 @@ def make_folder(folder: Path) -> None:
         raise StoreError(f"{folder} is a file; name a folder to write into") from error
     except OSError as error:
         raise StoreError(f"The folder {folder} can't be made: {why(error)}") from error
+
+
+@contextmanager
+def folder_for(folder: Path) -> Iterator[None]:
+    """Make the folder; if nothing comes to stand in it, it does not stay."""
+    make_folder(folder)
+    try:
+        yield
+    finally:
+        with suppress(OSError):
+            folder.rmdir()
 
 
 @contextmanager

@@ -11,14 +11,23 @@ from annotator.publish.sources import tagged_recordings
 
 
 def embed(
-    case: Case, case_path: Path, out: Path, facet: str = "step", language: str = "en", progress: Progress = silent
+    case: Case,
+    case_path: Path,
+    out: Path,
+    facet: str = "step",
+    language: str = "en",
+    progress: Progress = silent,
+    *,
+    bare: bool = False,
 ) -> tuple[str, ...]:
-    """Write `out`; returns a sentence for each tag or track that could not be written as it stands.
+    """Write `out`, with `bare` without what the recordings say of themselves.
+
+    Returns a sentence for each tag or track that could not be written as it stands.
 
     Raises MediaError where a recording is missing or has changed, or the recordings can't be joined.
     """
     sources = tagged_recordings(case, case_path)
     planned = plan(case, facet=facet, language=language)
     durations = [recording.duration for recording in case.recordings]
-    left_out = with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress)
+    left_out = with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress, bare=bare)
     return (*planned.notes, *left_out)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Container, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Final, Literal
+from typing import Final
 
 from annotator.media.frames import FrameReader
 from annotator.media.picture import Rgb
@@ -14,9 +14,8 @@ from annotator.progress import Progress, silent
 from annotator.publish.chosen import file_name
 from annotator.publish.into_folder import all_at_once
 from annotator.publish.sources import tagged_recordings
+from annotator.publish.wishes import StillForm
 from annotator.store.atomic import write_atomically
-
-StillForm = Literal["png", "jpg"]
 
 _ENCODED: Final[dict[StillForm, Callable[[Rgb], bytes]]] = {"png": png_of, "jpg": jpeg_of}
 

@@ -2,6 +2,7 @@
 
 from annotator.measure.durations import summarise
 from annotator.model.case import Case
+from annotator.model.vocabulary import DEFAULT_LANGUAGE
 
 
 def summary_text(
@@ -11,6 +12,7 @@ def summary_text(
     by_performer: bool = False,
     by_place: bool = False,
     width: int = 100,
+    language: str = DEFAULT_LANGUAGE,
 ) -> tuple[str | bytes, tuple[str, ...]]:
     """The summary as text, or as bytes for `xlsx`, and sentences on what its figures rest on.
 
@@ -18,7 +20,7 @@ def summary_text(
     are loaded only when they are asked for. Time by place stands in all of them but csv, which holds one table: that
     of the places with `by_place`, else that of the facet.
     """
-    summary = summarise(case, facet, by_performer)
+    summary = summarise(case, facet, by_performer, language)
     match form:
         case "csv":
             from annotator.publish import summary_csv
@@ -37,7 +39,7 @@ def summary_text(
         case "html":
             from annotator.publish import summary_html
 
-            return summary_html.dumps(summary, case), summary.notes
+            return summary_html.dumps(summary, case, language), summary.notes
         case _:
             from annotator.publish import table
 
