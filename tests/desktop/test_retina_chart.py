@@ -3,19 +3,21 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QAccessible, QMouseEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QAccessible, QMouseEvent, QPainterPath, QPolygonF, QTransform
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.place_panel import PlacePanel
 from annotator.desktop.retina_chart import RetinaChart
-from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
+from annotator.desktop.retina_shape import LARGE, ChartShape
+from annotator.desktop.tokens import DARK, LIGHT, ROW, Colours, contrast
 from annotator.desktop.window import Window
 from annotator.model.case import Eye
 from annotator.model.place import Field, parse_place, print_place
-from annotator.model.retina import View
+from annotator.model.retina import FIELDS, View, angle_of, point, wedge
+from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, tag
 
@@ -209,3 +211,100 @@ def _colours_around(window: Window, field: Field) -> set[str]:
     image = large(window).grab().toImage()
     at = large(window).spot(field).toPoint()
     return {image.pixelColor(at.x() + x, at.y() + y).name() for x in range(-4, 5) for y in range(-4, 5)}
+
+
+def test_home_and_end_go_up_and_down_the_chart(window: Window) -> None:
+    chart(window).setFocus()
+    for key, expected in ((Qt.Key.Key_Right, 1), (Qt.Key.Key_End, 6), (Qt.Key.Key_Down, 6), (Qt.Key.Key_Home, 12)):
+        QTest.keyClick(chart(window), key)
+        assert chart(window).at.hour == expected
+    assert chart(window).at == Field(12, "mid-periphery")
+
+
+def test_every_field_is_an_item_with_its_name_its_state_and_its_place(window: Window, qtbot: QtBot) -> None:
+    """What Qt hands to the screen readers of every system."""
+    with qtbot.waitSignal(controller_of(window).changed):
+        controller_of(window).describe_chosen(place=parse_place("4-6 mid-periphery"))
+    items = QAccessible.queryAccessibleInterface(chart(window))
+    assert items.role() == QAccessible.Role.List
+    fields = [items.child(number) for number in range(items.childCount())]
+    assert len(fields) == 36
+    chosen = [one.text(QAccessible.Text.Name) for one in fields if one.state().checked]
+    assert chosen == [f"{hour} o'clock, mid-periphery, chosen" for hour in (4, 5, 6)]
+    assert all(one.state().checkable for one in fields)
+    corner = chart(window).viewport().mapToGlobal(QPoint(0, 0))
+    for field, one in zip(FIELDS, fields, strict=True):
+        assert one.rect().contains(chart(window).spot(field).toPoint() + corner), one.text(QAccessible.Text.Name)
+
+
+def test_a_case_to_look_at_shows_its_places_and_changes_nothing(window: Window, opened: Opener) -> None:
+    controller_of(window).describe_chosen(place=parse_place("5 posterior"))
+    path = controller_of(window).session.path
+    window.close_case()
+    with Session.open(path):
+        opened(path)
+        controller_of(window).choose(controller_of(window).case.tags[0].id)
+        window.activateWindow()
+        QTest.keySequence(window, "Ctrl+4")
+        assert chart(window).hasFocus()
+        for key in (Qt.Key.Key_End, Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Left):
+            QTest.keyClick(chart(window), key)
+        assert told(window) == "5 o'clock, posterior, chosen"
+        assert "can't be changed here" in chart(window).accessibleDescription()
+        QTest.keyClick(chart(window), Qt.Key.Key_Space)
+        QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 9, "far periphery"))
+        assert chart(window).place == parse_place("5 posterior")
+        window.close_case()
+
+
+def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window, qtbot: QtBot) -> None:
+    window.activateWindow()
+    QTest.keySequence(window, "Ctrl+5")
+    assert large(window).hasFocus()
+    with qtbot.waitSignal(controller_of(window).changed):
+        QTest.mouseClick(large(window).viewport(), LEFT_BUTTON, pos=large(window).spot(Field(7, "posterior")).toPoint())
+    assert place(window) == "7 posterior"
+    assert chart(window).place == large(window).place
+    assert panel(window).large.words.text() == "Core vitrectomy: 7 o'clock, posterior; eye not said, upright"
+    whole = window.rect()
+    assert whole.contains(panel(window).large.geometry().translated(bench_of(window).mapTo(window, QPoint(0, 0))))
+    QTest.keyClick(large(window), Qt.Key.Key_Escape)
+    assert not panel(window).large.isVisible()
+    assert controller_of(window).running() is not None, "Escape closed the chart and ended nothing"
+
+
+def test_the_large_chart_goes_with_the_choice(window: Window) -> None:
+    bench_of(window).enlarge_chart()
+    controller_of(window).choose(None)
+    assert not panel(window).large.isVisible()
+
+
+@pytest.mark.parametrize("field", FIELDS, ids=str)
+def test_every_field_of_the_large_chart_holds_a_target(field: Field) -> None:
+    """WCAG 2.2, 2.5.8: a square of 24 pixels, turned with the field, fits in; the small chart leads to this one."""
+    shape = ChartShape(LARGE)
+    outline = shape.outline(field, View.UPRIGHT)
+    inner, outer, *_ = wedge(field, View.UPRIGHT)
+    out = (inner + outer) / 2 if inner else outer - 16 / LARGE  # the innermost fields taper to a tip
+    middle = shape.pixel(*point(out, angle_of(field.hour, View.UPRIGHT)))
+    turn = QTransform().translate(middle.x(), middle.y()).rotate(angle_of(field.hour, View.UPRIGHT))
+    square = QPainterPath()
+    square.addPolygon(turn.map(QPolygonF(QRectF(-12, -12, 24, 24))))
+    assert outline.contains(square)
+
+
+def test_a_long_place_is_cut_in_words_not_in_pixels(window: Window) -> None:
+    controller_of(window).describe_chosen(place=parse_place("1/4/7 posterior; 2/5/9 mid-periphery; 3/11 far periphery"))
+    assert panel(window).words.text() == "8 of 36 fields"
+    assert "2, 5 and 9 o'clock, mid-periphery" in panel(window).words.toolTip()
+    words = panel(window).words
+    assert words.heightForWidth(words.width()) <= words.height()
+
+
+def test_eight_lines_and_the_whole_chart_stand_in_the_usual_window(window: Window, qtbot: QtBot) -> None:
+    bench = bench_of(window)
+    bench.first_steps.hide()
+    window.resize(1440, 900)
+    qtbot.waitUntil(lambda: bench.record.viewport().height() >= 8 * ROW)
+    for chart_or_field in (chart(window), panel(window).view, panel(window).eye):
+        assert chart_or_field.visibleRegion().boundingRect() == chart_or_field.rect()
