@@ -8,7 +8,7 @@ from annotator.desktop.places import Places
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval, gaps
-from annotator.model.timecode import SECOND, Ms, clock
+from annotator.model.timecode import Ms, clock
 
 
 def untagged(case: Case) -> list[Interval]:
@@ -111,23 +111,20 @@ class KeyWork:
         self._controller.player.pause()
 
     def shuttle_on(self) -> None:
-        """Play; where it plays, faster."""
+        """Play forwards; where it does, faster."""
         player = self._controller.player
-        if player.is_playing:
+        if player.is_playing and not player.is_reversed:
             self._controller.faster()
         else:
             player.play()
 
     def shuttle_back(self) -> None:
-        """Slower; at the slowest stand still; standing, a second back."""
+        """Play backwards; where it does, faster."""
         player = self._controller.player
-        if not player.is_playing:
-            self._controller.move_by(-SECOND)
-            return
-        speed = player.speed
-        self._controller.slower()
-        if player.speed == speed:
-            player.pause()
+        if player.is_reversed:
+            self._controller.faster()
+        else:
+            player.play_backwards()
 
     # --- parts --------------------------------------------------------------------------------------------------
 

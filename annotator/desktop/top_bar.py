@@ -67,7 +67,9 @@ class TopBar(QFrame):
         self._clock.setText(clock(at))
 
     def show_speed(self, speed: float) -> None:
-        self._speed.setText("" if speed == 1 else f"× {speed:g}")
+        """Below zero for backwards."""
+        words = f"back × {-speed:g}" if speed < 0 else f"× {speed:g}"
+        self._speed.setText("" if speed == 1 else words)
 
     def show_findings(self, count: int) -> None:
         """How many questions the check has; said in words for screen readers."""
@@ -85,6 +87,10 @@ class TopBar(QFrame):
 
     def _rename(self) -> None:
         self.renamed.emit(self.title.text().strip())
+
+    @property
+    def speed_text(self) -> str:
+        return self._speed.text()
 
     @property
     def time_text(self) -> str:

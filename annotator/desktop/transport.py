@@ -75,8 +75,9 @@ class Transport(QFrame):
         self.show_speed(chosen)
 
     def show_speed(self, speed: float) -> None:
-        if speed in self._speeds:
-            self._buttons.button(self._speeds.index(speed)).setChecked(True)
+        """Forwards or, below zero, backwards."""
+        if abs(speed) in self._speeds:
+            self._buttons.button(self._speeds.index(abs(speed))).setChecked(True)
 
     def show_playing(self, playing: bool) -> None:
         self._playing = playing

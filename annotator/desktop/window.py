@@ -93,8 +93,7 @@ class Window(QMainWindow):
         self._saver.stop()
         self.player.close()
         if self.bench is not None:
-            self.bench.strips.close()
-            self.bench.publish.close_down()
+            self.bench.close_down()
             self._close_session(self.bench.controller)
             self._pages.removeWidget(self.bench)
             self.bench.deleteLater()
@@ -144,7 +143,8 @@ class Window(QMainWindow):
             self.preferences,
         )
         controller.setParent(self.bench)
-        self.bench.strips.began.connect(self.status.works.add)
+        for makes in (self.bench.strips, self.bench.copies):
+            makes.began.connect(self.status.works.add)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.chosen_changed.connect(self._use_state)

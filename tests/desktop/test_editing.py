@@ -13,7 +13,7 @@ from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import controller_of, move, picture_number, seek, tag
+from tests.desktop.driving import bench_of, controller_of, move, picture_number, seek, tag
 from tests.desktop.films import exact_ms
 from tests.desktop.test_tagging import labels
 
@@ -147,25 +147,21 @@ def test_proposed_tags_are_found_and_confirmed(window: Window, qtbot: QtBot) -> 
 
 
 def test_shuttle(window: Window, qtbot: QtBot) -> None:
-    player = window.player
+    player, top = window.player, bench_of(window).top
     seek(qtbot, window, TIMES[60])
-    QTest.keySequence(window, "L")
-    assert (player.is_playing, player.speed) == (True, 1.0)
-    QTest.keySequence(window, "L")
-    assert player.speed == 1.5
-    for speed in (1.0, 0.5):
+    for speed in (1.0, 1.5):
+        QTest.keySequence(window, "L")
+        assert (player.is_playing, player.is_reversed, player.speed) == (True, False, speed)
+    for speed in (1.0, 1.5, 2.0):
         QTest.keySequence(window, "J")
-        assert (player.is_playing, player.speed) == (True, speed)
-    QTest.keySequence(window, "J")
-    assert not player.is_playing
-    seek(qtbot, window, TIMES[60])
-    move(qtbot, window, "J")
-    assert picture_number(window) == 30
+        assert (player.is_playing, player.is_reversed, player.speed) == (True, True, speed)
+    assert top.speed_text == "back × 2"
     QTest.keySequence(window, "L")
-    QTest.keySequence(window, "K")
+    assert (player.is_playing, player.is_reversed, player.speed) == (True, False, 1.5)
+    for key in ("J", "Space", "K"):
+        QTest.keySequence(window, key)
     assert not player.is_playing
-    QTest.keySequence(window, "K")
-    assert not player.is_playing
+    assert top.speed_text == "× 1.5"
 
 
 def test_keys_correct_nothing_while_a_note_is_typed(window: Window, qtbot: QtBot) -> None:
