@@ -49,6 +49,22 @@ def _has_choice(state: State) -> bool:
     return state.has_choice
 
 
+def _read_only(state: State) -> bool:
+    return state.has_case and not state.writable
+
+
+def _lacks_picture(state: State) -> bool:
+    return state.lacks_picture
+
+
+def _changed_recording(state: State) -> bool:
+    return state.has_changed_recording
+
+
+def _stuck(state: State) -> bool:
+    return state.is_stuck
+
+
 class Action(NamedTuple):
     """A command: its id, where it stands in the menu, its words, its keys, its icon, and when it can be used."""
 
@@ -69,6 +85,11 @@ ACTIONS = (
     Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
     Action("rename_case", FILE, "Rename the case", (), None, _writable),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
+    Action("find_recording", FILE, "Find the recording again…", (), Icon.FIND, _lacks_picture),
+    Action("choose_recording", FILE, "Choose the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),
+    Action("use_changed", FILE, "Use the changed recording", (), None, _changed_recording),
+    Action("try_to_change", FILE, "Try again to change the case", (), None, _read_only),
+    Action("try_to_keep", FILE, "Try again to keep the changes", (), None, _stuck),
     Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
     Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
     Action("close_case", FILE, "Close the case", ("Ctrl+W",), Icon.CLOSE, _has_case),
@@ -77,9 +98,9 @@ ACTIONS = (
     Action("redo", EDIT, "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), Icon.REDO, _can_redo),
     Action("remove_chosen", EDIT, "Remove the chosen tag", ("Delete",), Icon.REMOVE, _chosen),
     Action("toggle_play", PLAY, "Play or pause", ("Space",), Icon.PLAY, _has_picture),
-    Action("shuttle_back", PLAY, "Play backwards, then faster", ("J",), None, _has_picture),
+    Action("shuttle_back", PLAY, "Slower, then stop and back", ("J",), None, _has_picture),
     Action("pause", PLAY, "Stop playing", ("K",), None, _has_picture),
-    Action("shuttle_on", PLAY, "Play forwards, then faster", ("L",), None, _has_picture),
+    Action("shuttle_on", PLAY, "Play, then faster", ("L",), None, _has_picture),
     Action("frame_back", PLAY, "One frame back", (",", "Left"), Icon.FRAME_BACK, _has_picture),
     Action("frame_on", PLAY, "One frame on", (".", "Right"), Icon.FRAME_ON, _has_picture),
     Action("second_back", PLAY, "One second back", ("Shift+Left",), None, _has_picture),

@@ -3,27 +3,28 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtGui import QAction, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.caption import caption_of
 from annotator.desktop.columns import Columns
 from annotator.desktop.controller import Controller
+from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
-from annotator.desktop.frame_preview import FramePreview
+from annotator.desktop.frame_preview import HEIGHT, FramePreview
 from annotator.desktop.icons import Icon
+from annotator.desktop.mending import Mending
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
 from annotator.desktop.picture import Picture
-from annotator.desktop.places import Places
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.record_page import RecordPage
-from annotator.desktop.review_copies import ReviewCopies
-from annotator.desktop.review_hover import HoverLook
 from annotator.desktop.ribbon import Ribbon
+from annotator.desktop.state import State
+from annotator.desktop.states import States
 from annotator.desktop.step_sheet import StepSheet
 from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.theme import Theme
@@ -32,7 +33,6 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
-from annotator.media.review_cache import MOST_BYTES, ReviewCache
 from annotator.media.strip_cache import StripCache
 from annotator.workflow.places import cache_folder
 
@@ -64,6 +64,8 @@ class Bench(QWidget):
         if not preferences.shows_first_steps:
             self.first_steps.hide()
         self.notices = Notices(theme)
+        self._states = States(self.notices, opened, actions)
+        self.mending = Mending(opened, controller, self._states, self)
         self.sheet = StepSheet(controller, keys, actions, theme)
         self.picture = Picture(theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
@@ -72,16 +74,14 @@ class Bench(QWidget):
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
-        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder(), MOST_BYTES), self)
+        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder()), self)
         self.ribbon = Ribbon(controller, theme, self.strips)
-        self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(cache_folder()), self)
         self.preview = FramePreview(theme, self)
-        self._hover = HoverLook(self.preview, Places(controller.case, opened.frames), self.strips, self)
         self.side = QStackedWidget()
         self.columns = Columns(self.sheet, self.picture, self.side, actions, preferences)
         self._lay_out()
         self._join()
-        self._say_states(opened)
+        self._states.say()
         # A burst of frames must not recount the sheet for each of them.
         self._slow = QTimer(self, singleShot=True, interval=_SHEET_EVERY)
         self._slow.timeout.connect(self._refresh_lists)
@@ -112,15 +112,11 @@ class Bench(QWidget):
         player.speed_changed.connect(self.top.show_speed)
         player.failed.connect(self._show_failure)
         self.controller.changed.connect(self._refresh)
+        self.controller.attempts.stuck.connect(self._states.say_stuck)
         self.top.renamed.connect(self.controller.rename)
         self.sheet.tagged.connect(self.controller.tag)
         self.ribbon.sought.connect(player.seek)
         self.ribbon.hovered.connect(self._show_preview)
-        self.strips.done.connect(self.copies.start)
-        self.copies.ready.connect(player.use_copy)
-        self.copies.ready.connect(self._hover.use_copy)
-        self.copies.said.connect(self.controller.said)
-        player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
         self.findings.closed.connect(self._back_to_record)
         self.publish.closed.connect(self._back_to_record)
@@ -133,17 +129,21 @@ class Bench(QWidget):
         self._preferences.shows_first_steps = False
         self.first_steps.hide()
 
-    def _say_states(self, opened: Opened) -> None:
-        session = opened.session
-        if session.read_only:
-            why = f"Open elsewhere, {session.holder}" if session.holder else "This case can't be changed here"
-            self.notices.add(Icon.LOCKED, f"{why}: you can look and publish, but not change it.")
-        if session.recovered:
-            self.notices.add(Icon.DONE, "Work from before an interruption was found again; nothing was lost.")
-        for note in (*session.warnings, *opened.notes):
-            self.notices.add(Icon.WARNING, note)
-        if opened.frames.has(0) and not opened.has_sound:
-            self.notices.add(Icon.NO_SOUND, "This recording has no sound.")
+    @property
+    def state(self) -> State:
+        """What can be done now."""
+        return self.controller.state._replace(
+            lacks_picture=self.mending.lacks_picture,
+            has_changed_recording=self.mending.has_changed_recording,
+            is_stuck=self.controller.attempts.is_stuck,
+        )
+
+    def close_down(self) -> None:
+        """Stop all work, and hear nothing of the player any more; the session stays open."""
+        self.strips.close()
+        self.publish.close_down()
+        self.mending.close_down()
+        self.controller.player.shown.disconnect(self._show_frame)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.ribbon.set_compact(event.size().height() < _LOW)
@@ -152,12 +152,6 @@ class Bench(QWidget):
         """Show other keys than before."""
         self.sheet.model.use_keys(keys)
         self.first_steps.show_keys()
-
-    def close_down(self) -> None:
-        """Stop all that is made beside the window; nothing is written any more once this returns."""
-        for part in (self.copies, self.strips, self._hover):
-            part.close()
-        self.publish.close_down()
 
     # --- side pages ------------------------------------------------------------------------------------------
 
@@ -230,9 +224,8 @@ class Bench(QWidget):
     def _show_frame(self, picture: object, at: int) -> None:
         spot = self.controller.case.spot(at)
         if picture is None:
-            kept = self.controller.case.recordings[spot.recording].path
-            says = f"{kept}\nis not where it was, or can't be read. The tags are all here."
-            self.picture.show_words(says, Icon.MISSING)
+            says, offers = self._states.why_no_picture(spot.recording)
+            self.picture.show_words(says, Icon.MISSING, offers)
         else:
             self.picture.show_words("")
             self.picture.show_picture(picture, self._shapes[spot.recording])
@@ -243,7 +236,6 @@ class Bench(QWidget):
         self.ribbon.show_time(at)
         # Not before there is a frame on screen: the first one comes sooner with the machine to itself.
         self.strips.start()
-        self.copies.find()
         if not self.controller.player.is_playing:
             self._refresh_lists()
         elif not self._slow.isActive():
@@ -251,11 +243,20 @@ class Bench(QWidget):
 
     def _show_preview(self, at: int | None, x: int) -> None:
         """A larger look at the frame under the pointer, just above the ribbon."""
-        self._hover.show(at, x, self.ribbon.y() - UNIT)
+        if at is None:
+            self.preview.hide()
+            return
+        spot = self.controller.case.spot(at)
+        thumbnail = self.strips.films[spot.recording].at(spot.at)
+        picture = QPixmap()
+        if thumbnail is not None:
+            sharpness = self.devicePixelRatioF()
+            picture = decoded(thumbnail, round(HEIGHT * sharpness))
+            picture.setDevicePixelRatio(sharpness)
+        self.preview.show_frame(picture, at, x, self.ribbon.y() - UNIT)
 
     def _show_failure(self, says: str) -> None:
-        if says not in self.notices.texts:
-            self.notices.add(Icon.WARNING, says)
+        self.notices.add(Icon.WARNING, says)
 
     def _refresh(self) -> None:
         case = self.controller.case

@@ -4,15 +4,15 @@ The session is the one gate for changes; nothing here keeps a copy of the case.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any, Literal
 
 from PySide6.QtCore import QObject, Signal
 
 from annotator.desktop import speeds
+from annotator.desktop.attempts import Attempts
 from annotator.desktop.player import Player
 from annotator.desktop.state import State
-from annotator.errors import AnnotatorError
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
@@ -44,11 +44,17 @@ class Controller(QObject):
         self.speeds: Sequence[float] = speeds.SPEEDS
         self._chosen: str | None = None
         self._chosen_too: tuple[str, ...] = ()
+        self.attempts = Attempts(session, self)
+        self.attempts.said.connect(self.said)
         self._unsubscribe = session.subscribe(self._tell)
+
+    def leave(self) -> None:
+        """Stop listening; the session stays open."""
+        self._unsubscribe()
 
     def close(self) -> None:
         """Stop listening and close the session, which saves it."""
-        self._unsubscribe()
+        self.leave()
         self.session.close()
 
     # --- questions -----------------------------------------------------------------------------------------
@@ -152,10 +158,10 @@ class Controller(QObject):
             self.do(lambda case: edits.rename(case, title))
 
     def undo(self) -> None:
-        self._attempt(self.session.undo)
+        self.attempts.make(self.session.undo)
 
     def redo(self) -> None:
-        self._attempt(self.session.redo)
+        self.attempts.make(self.session.redo)
 
     def save(self) -> None:
         if self.save_quietly():
@@ -163,11 +169,11 @@ class Controller(QObject):
 
     def save_quietly(self) -> bool:
         """Save, and say something only where that fails."""
-        return self._attempt(self.session.save)
+        return self.attempts.make(self.session.save)
 
     def do(self, edit: Edit) -> bool:
         """Put a change through the gate; one that is refused is said, and nothing has changed."""
-        return self._attempt(lambda: self.session.do(edit))
+        return self.attempts.make(lambda: self.session.do(edit))
 
     # --- moving about -------------------------------------------------------------------------------------------
 
@@ -245,14 +251,6 @@ class Controller(QObject):
     def _is_exclusive(self, tag: Tag) -> bool:
         facet = self.case.facet_of(tag)
         return facet is not None and facet.exclusive
-
-    def _attempt(self, change: Callable[[], object]) -> bool:
-        try:
-            change()
-        except AnnotatorError as error:
-            self.said.emit(str(error), True)
-            return False
-        return True
 
     def _tell(self, change: Change) -> None:
         self.said.emit(change.says, False)

@@ -1,44 +1,112 @@
-"""A line below the top bar for a state that lasts: read only, recording missing, recovered, no sound."""
+"""Lines below the top bar for states that last: read only, recording missing, recovered, no sound, disk full."""
 
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from collections.abc import Sequence
 
-from annotator.desktop.controls import label
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+
+from annotator.desktop.controls import button, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 
 
 class Notices(QFrame):
-    """Shows each state as a sign and a sentence; hidden while there is none."""
+    """Shows each state as a sign, a sentence and what can be done about it; hidden while there is none."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setProperty("kind", "bar")
         self.setProperty("edge", "bottom")
         self._theme = theme
-        self._shown: list[tuple[Icon, QLabel]] = []
-        self.texts: list[str] = []
+        self._shown: list[_Notice] = []
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, UNIT)
-        self._column.setSpacing(0)
+        self._column.setContentsMargins(4 * UNIT, UNIT, 2 * UNIT, UNIT)
+        self._column.setSpacing(UNIT)
         self.hide()
         theme.changed.connect(self._paint_icons)
 
-    def add(self, sign: Icon, says: str) -> None:
-        row = QHBoxLayout()
-        row.setSpacing(2 * UNIT)
-        mark, words = QLabel(), label(says)
-        words.setWordWrap(True)
-        row.addWidget(mark)
-        row.addWidget(words, 1)
-        words.setMinimumHeight(7 * UNIT)
-        self._column.addLayout(row)
-        self._shown.append((sign, mark))
-        self.texts.append(says)
+    @property
+    def texts(self) -> list[str]:
+        """The sentences shown."""
+        return [one.says for one in self._shown]
+
+    def add(self, sign: Icon, says: str, offers: Sequence[QAction] = (), *, about: str = "") -> None:
+        """Show a state with a button for each action that is offered. One without any needs nothing to be done, and
+        can be put away. `about` names what it is about: of that only the last notice is shown.
+        """
+        if says in self.texts:
+            return
+        before = next((one for one in self._shown if about and one.about == about), None)
+        notice = _Notice(sign, says, offers, about)
+        notice.put_away.connect(self._drop)
+        self._column.insertWidget(self._shown.index(before) if before else len(self._shown), notice)
+        if before is None:
+            self._shown.append(notice)
+        else:
+            self._shown[self._shown.index(before)] = notice
+            _end(before)
         self._paint_icons()
         self.show()
 
+    def remove(self, about: str) -> None:
+        """The state is no more."""
+        for one in self._shown:
+            if one.about == about:
+                self._take_out(one)
+                return
+
+    def _drop(self) -> None:
+        notice = self.sender()
+        if isinstance(notice, _Notice):
+            self._take_out(notice)
+
+    def _take_out(self, notice: "_Notice") -> None:
+        self._shown.remove(notice)
+        _end(notice)
+        self.setVisible(bool(self._shown))
+
     def _paint_icons(self) -> None:
         colours = self._theme.colours
-        for sign, mark in self._shown:
-            mark.setPixmap(icon(sign, colours, on=colours.warning).pixmap(16, 16))
+        for one in self._shown:
+            one.mark.setPixmap(icon(one.sign, colours, on=colours.warning).pixmap(16, 16))
+            one.close_button.setIcon(icon(Icon.CLOSE, colours))
+
+
+class _Notice(QWidget):
+    """put_away  its user has read it"""
+
+    put_away = Signal()
+
+    def __init__(self, sign: Icon, says: str, offers: Sequence[QAction], about: str) -> None:
+        super().__init__()
+        self.sign, self.says, self.about = sign, says, about
+        self.mark, words = QLabel(), label(says)
+        words.setWordWrap(True)
+        words.setTextFormat(Qt.TextFormat.PlainText)
+        words.setMinimumHeight(7 * UNIT)
+        self.close_button = QToolButton()
+        self.close_button.setProperty("kind", "small")
+        self.close_button.setProperty("rank", "quiet")
+        self.close_button.setIconSize(QSize(14, 14))
+        self.close_button.setFixedSize(7 * UNIT, 7 * UNIT)
+        self.close_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.close_button.setToolTip("Put this line away")
+        self.close_button.setAccessibleName(f"Put away: {says}")
+        self.close_button.clicked.connect(self.put_away)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(2 * UNIT)
+        row.addWidget(self.mark)
+        row.addWidget(words, 1)
+        for offer in offers:
+            row.addWidget(button(offer))
+        row.addWidget(self.close_button)
+        self.close_button.setVisible(not offers)
+
+
+def _end(notice: _Notice) -> None:
+    """Later, as one of its own buttons may have asked for it."""
+    notice.hide()
+    notice.deleteLater()

@@ -11,35 +11,51 @@ from annotator.errors import MediaError, StoreError
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.progress import Progress
-from annotator.store.recordings import Located, locate
+from annotator.store.recordings import Located, State
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
 from annotator.workflow.sample import create_sample
+from annotator.workflow.take_recordings import found_again
 
 CASE_ENDING = ".case.jsonld"
+RECORDING_FILES = (
+    "Recordings (*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.ts *.mts *.m2ts *.mpg *.mpeg *.vob);;All files (*)"
+)
 UNTITLED = "Untitled case"
 """What a new case is called: the name of a recording often holds the patient's, and a title is published."""
 
 
 class Opened(NamedTuple):
-    """A session with its recordings' frames, the shape of each picture (width to height, 0 unknown), and notes."""
+    """A session with its recordings, as they were found.
+
+    shapes         width to height of each picture, 0 where unknown
+    notes          sentences that the user should see
+    why_read_only  why the case can't be changed, where that is not because somebody else has it
+    is_new         whether the session was opened with it, not only its recordings looked at anew
+    """
 
     session: Session
     located: tuple[Located, ...]
     frames: CaseFrames
     shapes: tuple[float, ...]
     has_sound: bool
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    why_read_only: str = ""
+    is_new: bool = True
+
+    def in_state(self, state: State) -> list[int]:
+        """The numbers, from 0, of the recordings that were found like this."""
+        return [one.recording for one in self.located if one.state == state]
 
 
 def open_case(path: Path) -> Job:
     """Work that opens a case file."""
 
     def job(progress: Progress) -> Opened:
-        return _with_frames(open_session(path), progress)
+        return _opened(path, progress)
 
     return job
 
@@ -50,9 +66,9 @@ def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
     def job(progress: Progress) -> Opened:
         case_path = beside(paths[0])
         if case_path.exists():
-            return _told_of_others(_with_frames(open_session(case_path), progress), paths)
-        case = new_case(paths, find(vocabulary), UNTITLED, case_path)
-        return _with_frames(Session.create(case_path, case), progress)
+            return _told_of_others(_opened(case_path, progress), paths)
+        case = new_case(paths, find(vocabulary), UNTITLED, case_path, progress)
+        return _closed_on_failure(Session.create(case_path, case), progress)
 
     return job
 
@@ -63,22 +79,28 @@ def open_sample(folder: Path | None = None) -> Job:
     def job(progress: Progress) -> Opened:
         kept = folder or user_data_path("surgical-step-annotator", appauthor=False) / "sample"
         path = kept / f"model-eye{CASE_ENDING}"
-        if path.exists():
-            return _with_frames(open_session(path), progress)
-        create_sample(path).close()
-        return _with_frames(open_session(path), progress)
+        if not path.exists():
+            create_sample(path).close()
+        return _opened(path, progress)
 
     return job
 
 
-def open_session(path: Path) -> Session:
-    """The case for changing, or for reading where somebody else has it or it can't be changed here."""
-    try:
-        return Session.open(path)
-    except StoreError:
-        # Held by somebody else, or in a folder that can't be written to: no reason not to look.
-        # A file that can't be read at all says so again.
-        return Session.open(path, writable=False)
+def look_again(session: Session, note: str) -> Job:
+    """Work that looks for the recordings of an open session anew; `note` is what the user should see then."""
+
+    def job(progress: Progress) -> Opened:
+        return read(session, progress)._replace(is_new=False, notes=(note,) if note else ())
+
+    return job
+
+
+def read(session: Session, progress: Progress) -> Opened:
+    """The session's recordings, located and indexed; one that can't be read is said, and the case still opens."""
+    case = session.case
+    found = find_recordings(case, session.path, progress=progress)
+    shapes, sound = _facts(case, found.located, found.frames)
+    return Opened(session, found.located, found.frames, shapes, sound, found.unreadable)
 
 
 def beside(recording: Path) -> Path:
@@ -98,24 +120,37 @@ def _told_of_others(opened: Opened, chosen: Sequence[Path]) -> Opened:
     return opened._replace(notes=(*opened.notes, note))
 
 
-def _with_frames(session: Session, progress: Progress) -> Opened:
-    """The session's recordings, located and indexed; one that can't be read is said, and the case still opens."""
+def _opened(path: Path, progress: Progress) -> Opened:
+    """The case for changing, or for reading where somebody else has it or it can't be changed here."""
     try:
-        return _read(session, progress)
+        session, why = Session.open(path), ""
+    except StoreError as error:
+        # Held by somebody else, or in a folder that can't be written to: no reason not to look.
+        # A file that can't be read at all says so again.
+        session, why = Session.open(path, writable=False), str(error)
+    opened = _closed_on_failure(session, progress)
+    return opened._replace(why_read_only="" if session.holder else why)
+
+
+def _closed_on_failure(session: Session, progress: Progress) -> Opened:
+    try:
+        return _with_places_kept(read(session, progress))
     except BaseException:
         session.close()
         raise
 
 
-def _read(session: Session, progress: Progress) -> Opened:
-    case = session.case
+def _with_places_kept(opened: Opened) -> Opened:
+    """The new places of moved recordings are written into the case, so that they need not be looked for again."""
+    session = opened.session
+    if session.read_only or all(one.state != "moved" for one in opened.located):
+        return opened
     try:
-        found = find_recordings(case, session.path, progress=progress)
-        located, frames, notes = found.located, found.frames, list(found.warnings)
-    except MediaError as error:
-        located, frames, notes = tuple(locate(case, session.path)), CaseFrames(case, {}), [str(error)]
-    shapes, sound = _facts(case, located, frames)
-    return Opened(session, located, frames, shapes, sound, tuple(notes))
+        session.do(found_again(opened.located, session.path))
+        session.save()
+    except StoreError as error:
+        return opened._replace(notes=(*opened.notes, str(error)))
+    return opened
 
 
 def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[tuple[float, ...], bool]:

@@ -1,15 +1,17 @@
 """The picture: the shown frame at its right shape, with step and clock in a corner; or why there is none."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
+from PySide6.QtGui import QAction, QColor, QImage, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtMultimedia import QVideoFrame
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from annotator.desktop import typeface
 from annotator.desktop.caption import Caption, paint_caption
-from annotator.desktop.icons import Icon, icon
+from annotator.desktop.icons import Icon
+from annotator.desktop.no_picture import NoPicture
 from annotator.desktop.theme import Theme
-from annotator.desktop.tokens import PICTURE_GROUND, PICTURE_MUTED, PICTURE_TEXT
+from annotator.desktop.tokens import PICTURE_GROUND
 
 
 class Picture(QWidget):
@@ -17,13 +19,11 @@ class Picture(QWidget):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme = theme
         self._frame: QVideoFrame | None = None
         self._image = QImage()
         self._shape = 0.0
         self._caption = Caption()
-        self._says = ""
-        self._says_icon: Icon | None = None
+        self._none = NoPicture(theme, self)
         self.shows_caption = True
         self.setAccessibleName("Picture")
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -51,16 +51,16 @@ class Picture(QWidget):
             self._caption = caption
             self.update()
 
-    def show_words(self, says: str, sign: Icon | None = None) -> None:
-        """Words instead of a picture; empty for none."""
-        self._says, self._says_icon = says, sign
+    def show_words(self, says: str, sign: Icon = Icon.MISSING, offers: Sequence[QAction] = ()) -> None:
+        """Words instead of a picture, and what can be done; empty for none."""
+        self._none.show_words(says, sign, offers)
         self.setAccessibleDescription(says)
         self.update()
 
     @property
     def words(self) -> str:
         """What stands in place of the picture; empty while there is one."""
-        return self._says
+        return self._none.words
 
     def picture_area(self) -> QRect:
         """Where the picture stands in the widget."""
@@ -76,25 +76,15 @@ class Picture(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(854, 480)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._none.setGeometry(self.rect())
+
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHints(QPainter.RenderHint.SmoothPixmapTransform | QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(PICTURE_GROUND))
-        if self._says:
-            self._paint_words(painter)
-        elif not self.image.isNull():
+        if not self.words and not self.image.isNull():
             painter.drawImage(self.picture_area(), self.image)
             if self.shows_caption and self._caption.step:
                 paint_caption(painter, self._caption, self.picture_area())
         painter.end()
-
-    def _paint_words(self, painter: QPainter) -> None:
-        middle = self.rect().center()
-        if self._says_icon is not None:
-            sign = icon(self._says_icon, self._theme.colours, on=PICTURE_MUTED)
-            sign.paint(painter, QRect(middle.x() - 24, middle.y() - 84, 48, 48))
-        painter.setFont(typeface.text(15))
-        painter.setPen(QColor(PICTURE_TEXT))
-        area = QRect(0, middle.y() - 24, min(self.width() - 64, 460), 160)
-        area.moveLeft(middle.x() - area.width() // 2)
-        painter.drawText(area, Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap, self._says)

@@ -13,3 +13,6 @@ class State(NamedTuple):
     can_redo: bool = False
     something_runs: bool = False
     has_choice: bool = False
+    lacks_picture: bool = False
+    has_changed_recording: bool = False
+    is_stuck: bool = False

@@ -16,7 +16,7 @@ from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.key_work import KeyWork
-from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample
+from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.start_screen import LoadingPage, StartScreen
@@ -32,7 +32,6 @@ _SAVE_EVERY = 60_000
 
 _VOCABULARY = "vitreoretinal"
 _CASES = "Cases (*.jsonld)"
-_RECORDINGS = "Recordings (*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.ts *.mts *.m2ts *.mpg *.mpeg *.vob);;All files (*)"
 
 
 class Window(QMainWindow):
@@ -93,16 +92,19 @@ class Window(QMainWindow):
         self._saver.stop()
         self.player.close()
         if self.bench is not None:
-            self.bench.close_down()
+            self._put_away(self.bench)
             self._close_session(self.bench.controller)
-            self._pages.removeWidget(self.bench)
-            self.bench.deleteLater()
             self.bench = None
         self.commands.use_vocabulary(None)
         self.commands.use_state(State())
         self.setWindowTitle("Surgical step annotator")
         self.status.hide()
         self._pages.setCurrentWidget(self.start)
+
+    def _put_away(self, bench: Bench) -> None:
+        bench.close_down()
+        self._pages.removeWidget(bench)
+        bench.deleteLater()
 
     def _close_session(self, controller: Controller) -> None:
         """A case that can't be saved is still in its journal; that is said, and the window closes all the same."""
@@ -131,6 +133,24 @@ class Window(QMainWindow):
 
     def _take_opened(self, opened: Opened) -> None:
         self._work = None
+        self._show_bench(opened)
+        self.status.say("Every change is kept at once, and can be undone.", False)
+
+    def _take_anew(self, opened: Opened) -> None:
+        """Show the open case with other files, or with the right to change it, at the same place."""
+        if self.bench is None:
+            return
+        before = self.bench.controller
+        at, chosen = before.at, before.chosen
+        self._put_away(self.bench)
+        before.leave()
+        if opened.session is not before.session:
+            before.session.close()
+        self._show_bench(opened)
+        self.player.seek(at)
+        self.bench.controller.choose(chosen.id if chosen else None)
+
+    def _show_bench(self, opened: Opened) -> None:
         controller = Controller(opened.session, opened.frames, self.player)
         self.commands.use_vocabulary(controller.case.vocabulary)
         self.bench = Bench(
@@ -143,18 +163,20 @@ class Window(QMainWindow):
             self.preferences,
         )
         controller.setParent(self.bench)
-        for makes in (self.bench.strips, self.bench.copies):
-            makes.began.connect(self.status.works.add)
+        self.bench.strips.began.connect(self.status.works.add)
+        self.bench.mending.began.connect(self.status.works.add)
+        self.bench.mending.said.connect(self.status.say)
+        self.bench.mending.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.chosen_changed.connect(self._use_state)
+        controller.attempts.stuck.connect(self._use_state)
         self._pages.addWidget(self.bench)
         self._pages.setCurrentWidget(self.bench)
         self.status.show()
         self.setWindowTitle(f"{controller.case.title} – Surgical step annotator")
         self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
         self._use_state()
-        self.status.say("Every change is kept at once, and can be undone.", False)
         self._saver.start()
         self.bench.picture.setFocus()
 
@@ -174,13 +196,14 @@ class Window(QMainWindow):
     # --- carrying out actions ------------------------------------------------------------------------------------
 
     def _join(self) -> None:
-        own = {
+        own: dict[str, Callable[[], object]] = {
             "open_recordings": self._ask_recordings,
             "open_case": self._ask_case,
             "open_sample": self.open_sample,
             "close_case": self.close_case,
             "quit": self.close,
             "toggle_play": self.player.toggle,
+            "try_to_keep": _Later(lambda: self.controller.attempts if self.controller else None, "try_again"),
             "find_command": self._find_command,
             "retag_chosen": self._find_other_step,
             "toggle_theme": self._toggle_theme,
@@ -192,12 +215,14 @@ class Window(QMainWindow):
             *("fold_sheet", "fold_side", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
         ]
         of_record = ("edit_start", "edit_end", "edit_step", "edit_note", "edit_by")
+        of_mending = ("find_recording", "choose_recording", "use_changed", "try_to_change")
         of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
         functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
         functions |= {does: self._of_bench(does) for does in of_bench}
         functions |= {does: self._of_key_work(does) for does in self.commands.actions if hasattr(KeyWork, does)}
         functions |= {does: self._of_ribbon(does) for does in of_ribbon}
         functions |= {does: self._of_record(does) for does in of_record}
+        functions |= {does: self._of_mending(does) for does in of_mending}
         self._functions = functions | own
         self.commands.join(self._functions)
         self.commands.tagged.connect(self._tag)
@@ -221,6 +246,9 @@ class Window(QMainWindow):
 
         return call
 
+    def _of_mending(self, does: str) -> Callable[[], object]:
+        return _Later(lambda: self.bench.mending if self.bench else None, does)
+
     def _of_ribbon(self, does: str) -> Callable[[], object]:
         return _Later(lambda: self.bench.ribbon if self.bench else None, does)
 
@@ -234,7 +262,7 @@ class Window(QMainWindow):
 
     def _ask_recordings(self) -> None:
         self.player.pause()
-        chosen, _ = QFileDialog.getOpenFileNames(self, "Open recordings of one operation", "", _RECORDINGS)
+        chosen, _ = QFileDialog.getOpenFileNames(self, "Open recordings of one operation", "", RECORDING_FILES)
         self.open_paths([Path(name) for name in chosen])
 
     def _ask_case(self) -> None:
@@ -287,8 +315,8 @@ class Window(QMainWindow):
     # --- following ------------------------------------------------------------------------------------------------
 
     def _use_state(self) -> None:
-        if self.controller is not None:
-            self.commands.use_state(self.controller.state)
+        if self.bench is not None:
+            self.commands.use_state(self.bench.state)
 
     def _use_focus(self, typing: str, needed: frozenset[str]) -> None:
         self.commands.use_focus(bool(typing), needed)

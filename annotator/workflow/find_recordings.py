@@ -8,18 +8,23 @@ from annotator.errors import MediaError
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index_cache import cached_index
 from annotator.model.case import Case
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, part_of, silent
 from annotator.store.recordings import Located, locate
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.places import cache_folder
 
 
 class Found(NamedTuple):
-    """Where the recordings are, their frames, and a sentence for each that is not as it was left."""
+    """Where the recordings are, and their frames.
+
+    warnings    a sentence for each recording that is not as it was left, or can't be read
+    unreadable  those of them that say why a recording can't be read
+    """
 
     located: tuple[Located, ...]
     frames: CaseFrames
     warnings: tuple[str, ...]
+    unreadable: tuple[str, ...]
 
 
 def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> Found:
@@ -27,22 +32,18 @@ def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), p
 
     A recording that is missing, changed or can't be read is said, never an error: the case works without pictures.
     """
-    located = tuple(locate(case, case_path, folders))
+    located = tuple(locate(case, case_path, folders, lambda _done, _total: progress(0, 1)))
     readable = [(one.recording, one.path) for one in located if one.path is not None and one.state != "changed"]
     indexes: dict[int, FrameIndex] = {}
-    warnings = [_says(case, one) for one in located if one.state != "as left"]
+    unreadable: list[str] = []
     for done, (recording, path) in enumerate(readable):
-        part = _part(progress, done, len(readable))
+        part = part_of(progress, done, len(readable))
         try:
             indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache_folder(), part)
         except MediaError as error:
-            warnings.append(str(error))
-    return Found(located, CaseFrames(case, indexes), tuple(warnings))
-
-
-def _part(progress: Progress, done: int, parts: int) -> Progress:
-    """Progress of one part of several that take about the same time."""
-    return lambda reached, total: progress(done + reached / max(total, 1), parts)
+            unreadable.append(str(error))
+    warnings = (_says(case, one) for one in located if one.state != "as left")
+    return Found(located, CaseFrames(case, indexes), (*warnings, *unreadable), tuple(unreadable))
 
 
 def _says(case: Case, one: Located) -> str:
