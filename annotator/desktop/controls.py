@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import QObject, QSize, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QComboBox,
@@ -51,9 +51,16 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     return made
 
 
-def choices(name: str, words: Sequence[str]) -> QComboBox:
+class ChoiceBox(QComboBox):
+    """A field to choose one of some words. The wheel scrolls what it stands in: it must not change what is said."""
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+def choices(name: str, words: Sequence[str]) -> ChoiceBox:
     """A field to choose one of some words; reached by Tab, so that a click does not take the keys away."""
-    made = QComboBox()
+    made = ChoiceBox()
     made.setAccessibleName(name)
     made.addItems([str(word) for word in words])
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
