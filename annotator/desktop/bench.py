@@ -1,6 +1,6 @@
 """The bench: the parts of the window around one open case, and who tells whom."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QAction, QPixmap, QResizeEvent
@@ -81,6 +81,7 @@ class Bench(QWidget):
         self.columns = Columns(self.sheet, self.picture, self.side, actions, preferences)
         self._lay_out()
         self._join()
+        self.use_speeds(preferences.speeds)
         self._states.say()
         # A burst of frames must not recount the sheet for each of them.
         self._slow = QTimer(self, singleShot=True, interval=_SHEET_EVERY)
@@ -147,6 +148,14 @@ class Bench(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.ribbon.set_compact(event.size().height() < _LOW)
+
+    def use_speeds(self, speeds: Sequence[float]) -> None:
+        """Offer other speeds; what plays at one that is gone plays at 1."""
+        player = self.controller.player
+        self.controller.speeds = speeds
+        if player.speed not in speeds:
+            player.set_speed(1)
+        self.transport.offer_speeds(speeds, player.speed)
 
     def use_keys(self, keys: Keys) -> None:
         """Show other keys than before."""

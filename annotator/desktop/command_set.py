@@ -30,7 +30,7 @@ class CommandSet(QObject):
         self._typing = False
         self._needed: frozenset[str] = frozenset()
         self.single_keys = True
-        self._vocabulary: Vocabulary | None = None
+        self.vocabulary: Vocabulary | None = None
         self._changed: Changed = {}
         self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
         self._concept_actions: list[QAction] = []
@@ -45,7 +45,7 @@ class CommandSet(QObject):
 
     def use_vocabulary(self, vocabulary: Vocabulary | None) -> None:
         """Give the concepts of a case their keys."""
-        self._vocabulary = vocabulary
+        self.vocabulary = vocabulary
         for old in self._concept_actions:
             self._window.removeAction(old)
             old.deleteLater()
@@ -61,6 +61,10 @@ class CommandSet(QObject):
         """Give commands and steps the keys that the user wants."""
         self._changed = changed
         self._share_out()
+
+    def shared_out_for(self, vocabulary: Vocabulary | None) -> Keys:
+        """The keys as they would be in a case with this vocabulary."""
+        return shared_out(ACTIONS, vocabulary, self._changed)
 
     def use_state(self, state: State) -> None:
         self._state = state
@@ -98,7 +102,7 @@ class CommandSet(QObject):
         return made
 
     def _share_out(self) -> None:
-        self.keys: Keys = shared_out(ACTIONS, self._vocabulary, self._changed)
+        self.keys: Keys = self.shared_out_for(self.vocabulary)
         for does, action in self.actions.items():
             _note_keys(action, self.keys.of(does))
         for action in self._concept_actions:

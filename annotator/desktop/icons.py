@@ -37,6 +37,7 @@ class Icon(StrEnum):
     LIGHT = "ph.sun"
     DARK = "ph.moon"
     KEYS = "ph.keyboard"
+    SETTINGS = "ph.sliders-horizontal"
     STEPS = "ph.list-bullets"
     RECORD = "ph.rows"
     FOLD_LEFT = "ph.caret-double-left"

@@ -98,14 +98,26 @@ class KeyWork:
 
     def next_unconfirmed(self) -> None:
         """Choose the next proposed tag and show its first frame; after the last one begin again."""
-        open_tags = [tag for tag in self._controller.case.tags if not tag.confirmed]
-        if not open_tags:
-            self._say("Every tag is confirmed")
-            return
-        chosen = self._controller.chosen
+        chosen, proposed = self._controller.chosen, self._proposed()
         here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at - 1, "")
-        later = (tag for tag in open_tags if (tag.start, tag.id) > here)
-        self._controller.go_to_tag(next(later, open_tags[0]).id)
+        later = (tag for tag in proposed if (tag.start, tag.id) > here)
+        if proposed:
+            self._controller.go_to_tag(next(later, proposed[0]).id)
+
+    def previous_unconfirmed(self) -> None:
+        """Choose the proposed tag before and show its first frame; before the first one go to the last."""
+        chosen, proposed = self._controller.chosen, self._proposed()
+        here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at, "")
+        earlier = (tag for tag in reversed(proposed) if (tag.start, tag.id) < here)
+        if proposed:
+            self._controller.go_to_tag(next(earlier, proposed[-1]).id)
+
+    def _proposed(self) -> list[Tag]:
+        """The tags that nobody has confirmed, in order of time; that there are none is said."""
+        found = [tag for tag in self._controller.case.tags if not tag.confirmed]
+        if not found:
+            self._say("Every tag is confirmed")
+        return found
 
     def pause(self) -> None:
         self._controller.player.pause()

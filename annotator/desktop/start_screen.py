@@ -2,15 +2,17 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QHideEvent
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import button, label
 from annotator.desktop.first_look import FirstLook
 from annotator.desktop.icons import Icon, icon
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
+from annotator.desktop.vocabulary_box import VocabularyBox
 from annotator.desktop.work import time_left
 
 _CHOICES = (
@@ -25,7 +27,9 @@ class StartScreen(QWidget):
 
     fault_shown = Signal(str)
 
-    def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, actions: Mapping[str, QAction], theme: Theme, preferences: Preferences, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._theme = theme
         self._signs: list[tuple[QLabel, Icon]] = []
@@ -38,6 +42,16 @@ class StartScreen(QWidget):
             mark = QLabel()
             self._signs.append((mark, sign))
             row.addWidget(_card(actions[does], mark, words, second, main=number == 0))
+        self.vocabulary = VocabularyBox(preferences)
+        self.vocabulary.setMinimumWidth(240)
+        below = QHBoxLayout()
+        below.setSpacing(2 * UNIT)
+        of_new = label("A new case is tagged with", "second")
+        of_new.setBuddy(self.vocabulary)
+        below.addWidget(of_new)
+        below.addWidget(self.vocabulary)
+        below.addSpacing(4 * UNIT)
+        below.addWidget(button(actions["show_settings"], rank="quiet"))
         caution = label(
             "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",
@@ -51,9 +65,17 @@ class StartScreen(QWidget):
         self.fault.setTextFormat(Qt.TextFormat.PlainText)
         self.fault.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.fault.setFixedWidth(640)
-        _in_the_middle(self, [headline, 6, row, 6, self.fault, 4, caution])
+        _in_the_middle(self, [headline, 6, row, 6, below, 4, self.fault, 4, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
+
+    def showEvent(self, _event: QShowEvent) -> None:
+        # Not at once: what is opened from the command line puts this screen away before anybody has seen it.
+        QTimer.singleShot(0, self._look_for_vocabularies)
+
+    def _look_for_vocabularies(self) -> None:
+        if self.isVisible():
+            self.vocabulary.refresh()
 
     def show_fault(self, says: str) -> None:
         """Say why what was asked for could not be opened; empty for no fault."""

@@ -8,7 +8,6 @@ from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from annotator.desktop import key_page
 from annotator.desktop.bench import Bench
 from annotator.desktop.command_set import CommandSet, without_argument
 from annotator.desktop.controller import Controller
@@ -19,18 +18,17 @@ from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
+from annotator.desktop.settings_desk import SettingsDesk
 from annotator.desktop.start_screen import LoadingPage, StartScreen
 from annotator.desktop.state import State
 from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
 from annotator.desktop.work import Job, Work
 from annotator.errors import AnnotatorError
-from annotator.store.atomic import write_atomically
 
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
 
-_VOCABULARY = "vitreoretinal"
 _CASES = "Cases (*.jsonld)"
 
 
@@ -45,7 +43,7 @@ class Window(QMainWindow):
         self.commands = CommandSet(self, theme)
         self.finder = Finder(self, theme)
         self._menu = self.commands.menu(self)
-        self.start = StartScreen(self.commands.actions, theme)
+        self.start = StartScreen(self.commands.actions, theme, self.preferences)
         self.loading = LoadingPage()
         self.loading.cancelled.connect(self._cancel)
         self.status = StatusLine(theme)
@@ -53,6 +51,8 @@ class Window(QMainWindow):
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start)
         self._pages.addWidget(self.loading)
+        self.settings = SettingsDesk(self.preferences, theme, self.commands, self)
+        self._pages.addWidget(self.settings.page)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
@@ -69,8 +69,8 @@ class Window(QMainWindow):
         self._saver = QTimer(self, interval=_SAVE_EVERY)
         self._saver.timeout.connect(self._save_now)
         self._join()
-        self.commands.use_single_keys(self.preferences.single_keys)
         self._show_keys()
+        self.start.show_fault(self.settings.faults)
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
 
@@ -81,7 +81,7 @@ class Window(QMainWindow):
         if len(paths) == 1 and paths[0].suffix.lower() in (".jsonld", ".json"):
             self.open(open_case(paths[0]), f"Opening {paths[0].name}")
         elif paths:
-            self.open(open_recordings(paths, _VOCABULARY), f"Reading {paths[0].name}")
+            self.open(open_recordings(paths, self.preferences.vocabulary), f"Reading {paths[0].name}")
             self.loading.look.begin(paths[0])
 
     def open_sample(self) -> None:
@@ -206,9 +206,10 @@ class Window(QMainWindow):
             "try_to_keep": _Later(lambda: self.controller.attempts if self.controller else None, "try_again"),
             "find_command": self._find_command,
             "retag_chosen": self._find_other_step,
-            "toggle_theme": self._toggle_theme,
-            "toggle_single_keys": self._toggle_single_keys,
-            "write_key_page": self._write_key_page,
+            "show_settings": self._show_settings,
+            "toggle_theme": self.settings.toggle_theme,
+            "toggle_single_keys": self.settings.toggle_single_keys,
+            "write_key_page": self.settings.write_key_page,
         }
         of_bench = [
             *("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption", "enlarge_chart"),
@@ -226,7 +227,11 @@ class Window(QMainWindow):
         self._functions = functions | own
         self.commands.join(self._functions)
         self.commands.tagged.connect(self._tag)
+        self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)
+        self.settings.page.closed.connect(self._close_settings)
+        self.settings.changed.connect(self._use_preference)
+        self.settings.said.connect(self.status.say)
 
     def function_of(self, does: str) -> Callable[[], object]:
         """What carries out an action."""
@@ -288,25 +293,18 @@ class Window(QMainWindow):
             choices.append(choice)
         self.finder.ask(choices, "Which step should it be?")
 
-    def _toggle_theme(self) -> None:
-        self.theme.toggle()
-        self.preferences.theme = self.theme.choice
+    def _show_settings(self) -> None:
+        self.player.pause()
+        self.settings.refresh()
+        self._pages.setCurrentWidget(self.settings.page)
+        self._use_state()
+        self.settings.page.take_focus()
 
-    def _toggle_single_keys(self) -> None:
-        self.commands.use_single_keys(not self.commands.single_keys)
-        self.preferences.single_keys = self.commands.single_keys
-        self._show_keys()
-
-    def _write_key_page(self) -> None:
-        chosen, _ = QFileDialog.getSaveFileName(self, "Page of keys", "keys.html", "Web page (*.html)")
-        if chosen:
-            vocabulary = self.controller.case.vocabulary if self.controller else None
-            try:
-                write_atomically(Path(chosen), key_page.dumps(self.commands.keys, vocabulary).encode())
-            except AnnotatorError as error:
-                self.status.say(str(error), True)
-            else:
-                self.status.say(f"Written: {chosen}", False)
+    def _close_settings(self) -> None:
+        self._pages.setCurrentWidget(self.bench or (self.loading if self._work else self.start))
+        self._use_state()
+        if self.bench is not None:
+            self.bench.picture.setFocus()
 
     def _save_now(self) -> None:
         if self.controller is not None and not self.controller.session.read_only:
@@ -315,8 +313,19 @@ class Window(QMainWindow):
     # --- following ------------------------------------------------------------------------------------------------
 
     def _use_state(self) -> None:
+        """What is not on screen can't be changed by a key."""
+        seen = self.bench is not None and self._pages.currentWidget() is self.bench
+        self.commands.use_state(self.bench.state if self.bench is not None and seen else State())
+
+    def _use_preference(self, name: str) -> None:
+        if name == "speeds" and self.bench is not None:
+            self.bench.use_speeds(self.preferences.speeds)
+        elif name == "single_keys":
+            self._show_keys()
+
+    def _use_keys(self) -> None:
         if self.bench is not None:
-            self.commands.use_state(self.bench.state)
+            self.bench.use_keys(self.commands.keys)
 
     def _use_focus(self, typing: str, needed: frozenset[str]) -> None:
         self.commands.use_focus(bool(typing), needed)

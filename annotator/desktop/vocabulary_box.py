@@ -1,0 +1,80 @@
+"""Choosing the vocabulary of new cases."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox
+
+from annotator.desktop.preferences import Preferences
+from annotator.errors import AnnotatorError
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.store.vocabularies import Known, catalogue, own_folder, read
+
+
+class VocabularyBox(QComboBox):
+    """Puts what is chosen into the preferences.
+
+    chosen  it is another one now
+    """
+
+    chosen = Signal()
+
+    def __init__(self, preferences: Preferences) -> None:
+        super().__init__()
+        self._preferences = preferences
+        self._about: dict[str, str] = {}
+        self.faults: tuple[str, ...] = ()
+        """Why a vocabulary can't be offered, or the one that is wanted is not there; a sentence each."""
+        self.setAccessibleName("Vocabulary of new cases")
+        self.setToolTip(f"Vocabulary of new cases; your own are looked for in {own_folder()}")
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.activated.connect(self._choose)
+
+    @property
+    def about(self) -> str:
+        """What the chosen one has, in a line; empty where that can't be known."""
+        return self._about.get(self._preferences.vocabulary, "")
+
+    def refresh(self) -> None:
+        """Look again which there are, and show the one that is wanted."""
+        self.clear()
+        self._about = {}
+        faults: list[str] = []
+        for entry in _entries(faults):
+            try:
+                vocabulary = read(entry.path)
+            except AnnotatorError as error:
+                faults.append(str(error))
+            else:
+                self.addItem(_titled(entry, vocabulary), entry.name)
+                self._about[entry.name] = _counted(vocabulary)
+        wanted = self._preferences.vocabulary
+        if self.findData(wanted) < 0:
+            faults.append(f"“{wanted}” is not there any more; choose another one.")
+            self.addItem(wanted, wanted)
+        self.setCurrentIndex(self.findData(wanted))
+        self.faults = tuple(faults)
+
+    def _choose(self) -> None:
+        self._preferences.vocabulary = str(self.currentData())
+        self.faults = ()
+        self.chosen.emit()
+
+
+def _entries(faults: list[str]) -> tuple[Known, ...]:
+    try:
+        return catalogue()
+    except AnnotatorError as error:
+        faults.append(str(error))
+        return ()
+
+
+def _titled(entry: Known, vocabulary: Vocabulary) -> str:
+    title = label_in(vocabulary.title, DEFAULT_LANGUAGE) or entry.name
+    return f"{title} (yours: {entry.name})" if entry.own else title
+
+
+def _counted(vocabulary: Vocabulary) -> str:
+    """How many terms each facet has."""
+    return " · ".join(
+        f"{label_in(facet.label, DEFAULT_LANGUAGE)} {len(vocabulary.in_facet(facet.name))}"
+        for facet in vocabulary.facets
+    )
