@@ -1,7 +1,5 @@
 """The ribbon: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
 
-from typing import NamedTuple
-
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -21,29 +19,19 @@ from annotator.desktop.controller import Controller, Edge
 from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.paint import write
 from annotator.desktop.phases import phase_colours
-from annotator.desktop.ribbon_bands import FacetBand
-from annotator.desktop.ribbon_lane import Lane, Look, extent
+from annotator.desktop.ribbon_hits import GRAB, Hits, Hold, snapped
+from annotator.desktop.ribbon_lane import Lane, Look
 from annotator.desktop.ribbon_lanes import Overview, lanes_for
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.sound_lane import SoundLane
 from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
-from annotator.model.case import Tag
 from annotator.model.edits import name_of
 from annotator.model.timecode import Ms, clock
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
-_GRAB = 5
-"""Pixels on either side of an edge that take hold of it."""
-
-
-class _Hold(NamedTuple):
-    """An edge being dragged."""
-
-    tag_id: str
-    edge: Edge
 
 
 class Ribbon(QWidget):
@@ -65,7 +53,7 @@ class Ribbon(QWidget):
         self._phases = phase_colours(controller.case.vocabulary)
         self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
-        self._hold: _Hold | None = None
+        self._hold: Hold | None = None
         self._held_at: Ms = 0
         self._pressed_lane: Lane | None = None
         self.setAccessibleName("Ribbon")
@@ -202,10 +190,10 @@ class Ribbon(QWidget):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        self._hold = self._edge_at(event.position())
-        self._pressed_lane = self._lane_at(event.position())
+        self._hold = self._hold_at(event.position())
+        self._pressed_lane = self._hits().lane(event.position())
         if self._hold is None:
-            tag = self._tag_at(event.position())
+            tag = self._hits().tag(event.position())
             if tag is not None:
                 self._controller.choose(tag.id)
             self._seek_to(event.position())
@@ -213,7 +201,9 @@ class Ribbon(QWidget):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         if self._hold is not None:
             free = event.modifiers() & Qt.KeyboardModifier.AltModifier
-            self._held_at = self._snapped(event.position(), snap=not free)
+            at = min(max(self._scale.at(event.position().x()), 0), self._whole)
+            to = at if free else snapped(at, self._hold, self._scale, self._controller.at)
+            self._held_at = self._controller.frames.nearest(to)
             self.sought.emit(self._held_at)
         elif event.buttons() & Qt.MouseButton.LeftButton and self._pressed_lane is not None:
             self._seek_to(event.position())
@@ -223,7 +213,7 @@ class Ribbon(QWidget):
         self._tell_hover(event)
 
     def _tell_hover(self, event: QMouseEvent) -> None:
-        x, lane = event.position().x(), self._lane_at(event.position())
+        x, lane = event.position().x(), self._hits().lane(event.position())
         at = self._scale.at(x)
         inside = _NAMES <= x <= self.width() - _RIGHT and 0 <= at < self._whole
         if inside and not event.buttons() and lane is not None and not isinstance(lane, Overview):
@@ -246,7 +236,7 @@ class Ribbon(QWidget):
         return super().event(event)
 
     def _seek_to(self, position: QPointF) -> None:
-        if position.x() < _NAMES - _GRAB:
+        if position.x() < _NAMES - GRAB:
             return
         if isinstance(self._pressed_lane, Overview):
             whole = self._scale._replace(start=0, end=self._whole)
@@ -258,49 +248,22 @@ class Ribbon(QWidget):
             at = self._scale.at(position.x())
         self.sought.emit(min(max(at, 0), self._whole))
 
-    def _snapped(self, position: QPointF, *, snap: bool) -> Ms:
-        """The frame boundary under the pointer; near the playhead or a neighbour's edge, exactly there."""
-        at = min(max(self._scale.at(position.x()), 0), self._whole)
-        if snap:
-            near = [self._controller.at, *self._controller.boundaries()]
-            close = [one for one in near if abs(self._scale.x(one) - position.x()) <= _GRAB]
-            at = min(close, key=lambda one: abs(one - at), default=at)
-        return self._controller.frames.nearest(at)
+    def _hits(self) -> Hits:
+        return Hits(self._areas(), self._scale, self._controller.at)
 
-    def _lane_at(self, position: QPointF) -> Lane | None:
-        return next((lane for lane, area in self._areas() if area.top() <= position.y() < area.bottom()), None)
-
-    def _tags_under(self, position: QPointF) -> list[tuple[Tag, Ms, Ms]]:
-        """The tags in the row under the pointer, with their start and end as drawn."""
-        lane = self._lane_at(position)
-        if not isinstance(lane, FacetBand):
-            return []
-        area = next(area for one, area in self._areas() if one is lane)
-        return [(tag, *extent(tag, self._controller.at)) for tag in lane.under(area, position.y())]
-
-    def _tag_at(self, position: QPointF) -> Tag | None:
-        for tag, start, end in self._tags_under(position):
-            left, right = self._scale.x(start), self._scale.x(end)
-            if left - _GRAB <= position.x() <= max(right, left + _GRAB) and (start == end or position.x() >= left):
-                return tag
-        return None
-
-    def _edge_at(self, position: QPointF) -> _Hold | None:
+    def _edge_at(self, position: QPointF) -> Edge | None:
         """The edge under the pointer; only the chosen tag's, so that a click never moves anything by chance."""
         chosen = self._controller.chosen
         if chosen is None or self._controller.session.read_only:
             return None
-        for tag, start, end in self._tags_under(position):
-            if tag.id != chosen.id or tag.end == tag.start:
-                continue
-            if abs(self._scale.x(start) - position.x()) <= _GRAB:
-                return _Hold(tag.id, "start")
-            if tag.end is not None and abs(self._scale.x(end) - position.x()) <= _GRAB:
-                return _Hold(tag.id, "end")
-        return None
+        return self._hits().edge(position, chosen)
+
+    def _hold_at(self, position: QPointF) -> Hold | None:
+        chosen, edge = self._controller.chosen, self._edge_at(position)
+        return Hold(chosen.id, edge, self._controller.boundaries()) if chosen and edge else None
 
     def _tip(self, position: QPointF) -> str:
-        tag = self._tag_at(position)
+        tag = self._hits().tag(position)
         if tag is None:
             return ""
         until = "running" if tag.end is None else clock(tag.end)

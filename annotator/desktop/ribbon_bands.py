@@ -54,10 +54,18 @@ class FacetBand:
             else:
                 self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
 
-    def under(self, area: QRectF, y: float) -> list[Tag]:
-        """The tags in the row at `y`."""
-        row = min(int((y - area.top()) * self.rows / area.height()), self.rows - 1)
-        return [tag for tag, its in self.placed if its == row]
+    def row_of(self, tag_id: str) -> int | None:
+        """The row that a tag stands in; None for one that is not of this facet."""
+        number = self._number_of.get(tag_id)
+        return None if number is None else self.placed[number][1]
+
+    def row_at(self, area: QRectF, y: float) -> int:
+        """The row at a height within the band's area."""
+        return min(int((y - area.top()) * self.rows / area.height()), self.rows - 1)
+
+    def touching(self, row: int, start: Ms, end: Ms, at: Ms) -> list[Tag]:
+        """The tags of a row that have some time from `start` to `end`; a running one ends at `at`."""
+        return [self.placed[number][0] for number in self._extents.touching(row, start, end, at)]
 
     def _paint_moment(self, painter: QPainter, band: QRectF, tag: Tag, look: Look) -> None:
         if tag.id == look.chosen:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from annotator.desktop.ribbon_scale import Scale
 from annotator.model.case import Tag
@@ -22,7 +23,7 @@ class Extents:
 
     def worth_painting(self, scale: Scale, at: Ms) -> tuple[list[int], list[int]]:
         """Numbers of the ranges to paint in full, and of those to paint as a stroke; both in order."""
-        ends = np.where(self._ends < 0, np.maximum(self._starts, at), self._ends)
+        ends = self._ends_at(at)
         pixels = scale.width / (scale.end - scale.start)
         visible = (self._starts <= scale.end) & (ends >= scale.start)
         thin = (ends - self._starts) * pixels < THIN
@@ -30,6 +31,15 @@ class Extents:
         columns = np.floor((self._starts[strokes] - scale.start) * pixels / THIN).astype(np.int64)
         _, first = np.unique(self._rows[strokes] * LATEST + columns, return_index=True)
         return np.flatnonzero(visible & ~thin).tolist(), strokes[np.sort(first)].tolist()
+
+    def touching(self, row: int, start: Ms, end: Ms, at: Ms) -> list[int]:
+        """Numbers of the ranges in a row that have some time from `start` to `end`, both included; in order."""
+        ends = self._ends_at(at)
+        return np.flatnonzero((self._rows == row) & (self._starts <= end) & (ends >= start)).tolist()
+
+    def _ends_at(self, at: Ms) -> NDArray[np.int64]:
+        """Ends as drawn: a running range up to `at`."""
+        return np.where(self._ends < 0, np.maximum(self._starts, at), self._ends)
 
 
 def of_tags(placed: Iterable[tuple[Tag, int]]) -> Extents:

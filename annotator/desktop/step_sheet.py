@@ -16,7 +16,7 @@ from annotator.desktop.reader import Reader
 from annotator.desktop.sheet_delegate import SheetDelegate
 from annotator.desktop.sheet_rows import SheetRow, rows_of
 from annotator.desktop.theme import Theme
-from annotator.desktop.times import covering, time_so_far
+from annotator.desktop.times import TimeSoFar, covering
 from annotator.desktop.tokens import ROW, UNIT
 from annotator.model.timecode import Ms, span
 
@@ -33,7 +33,8 @@ class SheetModel(QAbstractListModel):
         self._all = rows_of(controller.case.vocabulary, keys)
         self._shown = self._all
         self._words = ""
-        self._times = time_so_far(controller.case, controller.at)
+        self._so_far = TimeSoFar(controller.case)
+        self._times = self._so_far.at(controller.at)
         self._running = covering(controller.case, controller.at)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
@@ -91,10 +92,12 @@ class SheetModel(QAbstractListModel):
         self.endResetModel()
 
     def refresh(self, at: Ms) -> None:
-        """Ask the case again; only what is seen of it is repainted."""
-        self._times = time_so_far(self._controller.case, at)
-        self._running = covering(self._controller.case, at)
-        if self._shown:
+        """Ask the case again; only what is seen of it is repainted, and nothing where nothing has changed."""
+        case, before = self._controller.case, (self._times, self._running)
+        if self._so_far.case is not case:
+            self._so_far = TimeSoFar(case)
+        self._times, self._running = self._so_far.at(at), covering(case, at)
+        if self._shown and (self._times, self._running) != before:
             self.dataChanged.emit(self.index(0), self.index(len(self._shown) - 1))
 
     def covering_step(self) -> str:

@@ -4,6 +4,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from enum import StrEnum
 from itertools import accumulate
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 import msgspec
@@ -14,7 +15,7 @@ from annotator.model.derived import derived_from
 from annotator.model.interval import Interval
 from annotator.model.place import Place
 from annotator.model.recording import Recording
-from annotator.model.timecode import Ms
+from annotator.model.timecode import LATEST, Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 
@@ -125,6 +126,22 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     def at(self, spot: Spot) -> Ms:
         """Case time of a time within a recording."""
         return self.borders[spot.recording] + spot.at
+
+    @derived_from("tags")
+    def reaches(self) -> tuple[Ms, ...]:
+        """For each tag in order, how far it or one before it reaches; a running one reaches for ever."""
+        return tuple(accumulate((LATEST if tag.end is None else tag.end for tag in self.tags), max))
+
+    def covering(self, at: Ms) -> list[Tag]:
+        """The tags that cover the frame at `at`, in order of time; a moment covers none."""
+        found: list[Tag] = []
+        place = bisect_right(self.tags, at, key=attrgetter("start"))
+        while place and self.reaches[place - 1] > at:
+            place -= 1
+            tag = self.tags[place]
+            if tag.end is None or tag.end > at:
+                found.append(tag)
+        return found[::-1]
 
     def range_of(self, tag: Tag) -> Interval:
         """The time a tag covers; a running one covers what is left of the case."""

@@ -53,7 +53,7 @@ class Watch(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint and not self._painted:
             self._painted = True
-            print("window", time.monotonic(), flush=True)
+            tell("window", time.monotonic())
         elif watched is self._look and event.type() == QEvent.Type.Paint:
             self.take_frame()
         return False
@@ -69,7 +69,7 @@ class Watch(QObject):
             QTimer.singleShot(0, self._tell)  # its turn comes when what was asked to be painted is
 
     def _tell(self) -> None:
-        print("first", time.monotonic(), flush=True)
+        tell("first", time.monotonic())
         self._then()
 
 
@@ -97,7 +97,7 @@ class Work(QObject):
 
     def _jump(self) -> None:
         if not self._left:
-            print("peak", _peak(), flush=True)
+            tell("peak", _peak())
             QApplication.quit()
             return
         self._left -= 1
@@ -146,6 +146,11 @@ class Bare(QObject):
     def _take_status(self, status: QMediaPlayer.MediaStatus) -> None:
         if status == QMediaPlayer.MediaStatus.LoadedMedia:
             self._media.pause()
+
+
+def tell(what: str, value: float) -> None:
+    sys.stdout.write(f"{what} {value}\n")
+    sys.stdout.flush()
 
 
 def _peak() -> float:

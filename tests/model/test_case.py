@@ -56,6 +56,14 @@ def test_a_running_tag_covers_what_is_left(case: Case) -> None:
         assert covered.end == (max(tag.start, case.duration) if tag.end is None else tag.end)
 
 
+@given(cases(most_tags=12), st.data())
+def test_the_tags_over_a_frame_are_those_that_have_begun_and_not_ended(case: Case, data: st.DataObject) -> None:
+    """Asked near every edge, where a search that stops too soon would show."""
+    edges = [edge for tag in case.tags for edge in (tag.start, tag.end) if edge is not None]
+    at = data.draw(st.sampled_from(edges or [0])) + data.draw(st.integers(-1, 1))
+    assert case.covering(at) == [tag for tag in case.tags if tag.start <= at and (tag.end is None or at < tag.end)]
+
+
 @given(cases(), cases())
 def test_what_is_derived_follows_a_replaced_field(one: Case, other: Case) -> None:
     """msgspec.structs.replace copies whatever is cached on a struct, also where the field it came from is replaced."""
