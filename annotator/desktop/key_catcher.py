@@ -25,7 +25,6 @@ class KeyCatcher(QKeySequenceEdit):
         self.keySequenceChanged.connect(self._take)
         self._fields = self.findChildren(QLineEdit)
         for field in self._fields:
-            field.setPlaceholderText("Press a key…")
             field.setAccessibleName("New key")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
@@ -34,6 +33,8 @@ class KeyCatcher(QKeySequenceEdit):
         for part in (self, *self._fields):
             part.setAccessibleName(f"New key for {whose}")
         self.clear()
+        for field in self._fields:  # `clear` has written Qt's own words there
+            field.setPlaceholderText("Press a key…")
         self.setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -171,7 +171,7 @@ class KeysPanel(QWidget):
         why, holder = refusal(key, row.usual), self._keys.holder(key)
         if why:
             self._say(f"{native(key)} can't be a key here: {why}. Press another one; Escape leaves it.", warns=True)
-            self.catcher.clear()
+            self.catcher.catch(row.text)
         elif holder is None or holder == row.name:
             self._use(row, key)
         else:

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QFileDialog,
     QHBoxLayout,
     QLabel,
@@ -56,9 +55,7 @@ class SettingsForm(QWidget):
         self.folder.setAccessibleName("Folder for what can be made again")
         self.other_folder = _button("Other folder…", self._choose_folder)
         self.usual_folder = _button("As usual", self._usual_folder, "Folder as usual")
-        self.size_box = QComboBox()
-        self.size_box.setAccessibleName("Most room for what can be made again")
-        self.size_box.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.size_box = choices("Most room for what can be made again", [])
         self.size_box.activated.connect(self._set_size)
         self.used = _hint("")
         self.empty = _button("Empty it now", self._empty)

@@ -51,7 +51,7 @@ class StartScreen(QWidget):
         below.addWidget(of_new)
         below.addWidget(self.vocabulary)
         below.addSpacing(4 * UNIT)
-        below.addWidget(button(actions["show_settings"], rank="quiet"))
+        below.addWidget(button(actions["show_settings"]))
         caution = label(
             "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",

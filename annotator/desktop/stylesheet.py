@@ -89,10 +89,14 @@ def _fields(c: Colours, opens: str) -> str:
     }}
     QLineEdit[kind="title"] {{ background: transparent; border-color: transparent; font-weight: 600; }}
     QLineEdit[kind="title"]:hover:!read-only {{ border-color: {c.line}; }}
-    QLineEdit:focus, QComboBox:focus {{ border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; }}
+    QLineEdit:focus, QComboBox:focus {{
+        border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; min-height: {CONTROL - 4}px;
+    }}
     [dense="true"] {{ min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT + 2}px; }}
     QToolButton[dense="true"] {{ padding: 0 2px; }}
-    QLineEdit[dense="true"]:focus, QComboBox[dense="true"]:focus {{ padding: 0 {UNIT + 1}px; }}
+    QLineEdit[dense="true"]:focus, QComboBox[dense="true"]:focus {{
+        padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
+    }}
     QLineEdit:read-only {{ background: transparent; }}
     QComboBox::drop-down {{ border: 0; width: 24px; }}
     QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}

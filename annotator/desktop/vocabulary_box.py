@@ -1,15 +1,15 @@
 """Choosing the vocabulary of new cases."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox
 
+from annotator.desktop.controls import ChoiceBox
 from annotator.desktop.preferences import Preferences
 from annotator.errors import AnnotatorError
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
 from annotator.store.vocabularies import Known, catalogue, own_folder, read
 
 
-class VocabularyBox(QComboBox):
+class VocabularyBox(ChoiceBox):
     """Puts what is chosen into the preferences.
 
     chosen  it is another one now
@@ -26,6 +26,7 @@ class VocabularyBox(QComboBox):
         self.setAccessibleName("Vocabulary of new cases")
         self.setToolTip(f"Vocabulary of new cases; your own are looked for in {own_folder()}")
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.addItem(preferences.vocabulary, preferences.vocabulary)
         self.activated.connect(self._choose)
 
     @property
