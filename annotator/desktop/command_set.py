@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from annotator.desktop.actions import ACTIONS, BY_NAME, MENUS, Changed, Keys, is_single, shared_out
 from annotator.desktop.controls import tip
+from annotator.desktop.found_by import OTHER_WORDS
 from annotator.desktop.icons import icon
 from annotator.desktop.state import State
 from annotator.desktop.theme import Theme
@@ -32,7 +33,9 @@ class CommandSet(QObject):
         self.single_keys = True
         self.vocabulary: Vocabulary | None = None
         self._changed: Changed = {}
-        self.actions: Mapping[str, QAction] = {action.does: self._made(action.text) for action in ACTIONS}
+        self.actions: Mapping[str, QAction] = {
+            action.does: self._made(action.text, OTHER_WORDS.get(action.does, "")) for action in ACTIONS
+        }
         self._concept_actions: list[QAction] = []
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
@@ -51,7 +54,7 @@ class CommandSet(QObject):
             old.deleteLater()
         self._concept_actions = []
         for concept in vocabulary.concepts if vocabulary else ():
-            made = self._made(concept.label())
+            made = self._made(concept.label(), " ".join(concept.names()))
             made.setData(concept.iri)
             made.triggered.connect(self._tag)
             self._concept_actions.append(made)
@@ -94,8 +97,9 @@ class CommandSet(QObject):
         """Everything that can be done, for the command finder."""
         return [*self.actions.values(), *self._concept_actions]
 
-    def _made(self, text: str) -> QAction:
+    def _made(self, text: str, also: str) -> QAction:
         made = QAction(text, self._window)
+        made.setProperty("also", also)
         made.setAutoRepeat(False)
         made.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
         self._window.addAction(made)

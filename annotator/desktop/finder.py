@@ -1,6 +1,7 @@
 """Find a command by name: a field and a list over the window, made from the table of actions."""
 
 from collections.abc import Sequence
+from operator import itemgetter
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QAction, QColor, QKeyEvent, QPainter
@@ -17,7 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import key_of
+from annotator.desktop.controls import key_of, label
+from annotator.desktop.found_by import rank
 from annotator.desktop.paint import write
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
@@ -48,11 +50,16 @@ class Finder(QFrame):
         self._list.setItemDelegate(_Lines(theme, self._list))
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.itemClicked.connect(self._do)
+        self._none = label("", "second")
+        self._none.setWordWrap(True)
+        self._none.setTextFormat(Qt.TextFormat.PlainText)
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
         column.setSpacing(2 * UNIT)
         column.addWidget(self.field)
-        column.addWidget(self._list)
+        column.addWidget(self._list, 1)
+        column.addWidget(self._none)
+        column.addStretch(0)
 
     def ask(self, actions: Sequence[QAction], asks: str = "What do you want to do?") -> None:
         """Show those of the actions that can be used now, and what is asked."""
@@ -79,16 +86,19 @@ class Finder(QFrame):
         return super().eventFilter(watched, event)
 
     def _narrow(self, words: str) -> None:
-        wanted = words.casefold().split()
+        ranked = [(rank(words, action.text(), str(action.property("also") or "")), action) for action in self._actions]
+        found = sorted(((place, action) for place, action in ranked if place is not None), key=itemgetter(0))
         self._list.clear()
-        for action in self._actions:
-            if all(word in action.text().casefold() for word in wanted):
-                key = key_of(action)
-                item = QListWidgetItem(action.text())
-                item.setData(Qt.ItemDataRole.UserRole, action)
-                item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{action.text()}, {key}" if key else action.text())
-                self._list.addItem(item)
+        for _, action in found:
+            key = key_of(action)
+            item = QListWidgetItem(action.text())
+            item.setData(Qt.ItemDataRole.UserRole, action)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{action.text()}, {key}" if key else action.text())
+            self._list.addItem(item)
         self._list.setCurrentRow(0)
+        self._list.setVisible(bool(found))
+        self._none.setText(f"Nothing here is called “{words}”. Try another word, such as “speed” or “laser”.")
+        self._none.setVisible(not found)
 
     def _do_chosen(self) -> None:
         item = self._list.currentItem()

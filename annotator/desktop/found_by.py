@@ -1,0 +1,90 @@
+"""What a few typed words mean: found by name, and by other words that a person may have for the same."""
+
+from collections.abc import Iterable
+
+OTHER_WORDS = {
+    "open_recordings": "new case video movie file import",
+    "open_case": "load file",
+    "open_sample": "demo example model eye",
+    "rename_case": "title name",
+    "find_recording": "missing moved lost video relink",
+    "show_findings": "mistakes errors overlaps gaps questions",
+    "show_publish": "export write chapters durations summary clip clips still stills share folder page",
+    "undo": "back take",
+    "redo": "again",
+    "remove_chosen": "delete erase",
+    "toggle_play": "start stop run",
+    "shuttle_back": "rewind reverse speed",
+    "shuttle_on": "forward speed",
+    "frame_back": "previous picture step",
+    "frame_on": "next picture step",
+    "second_back": "jump skip",
+    "second_on": "jump skip",
+    "previous_boundary": "jump edge tag start end before",
+    "next_boundary": "jump edge tag start end after",
+    "previous_gap": "jump untagged empty",
+    "next_gap": "jump untagged empty",
+    "next_unconfirmed": "jump suggested unconfirmed open",
+    "previous_unconfirmed": "jump suggested unconfirmed open",
+    "to_start": "jump beginning first",
+    "to_end": "jump last",
+    "slower": "speed rate",
+    "faster": "speed rate",
+    "end_running": "stop finish close step",
+    "start_here": "move correct edge begin in",
+    "end_here": "move correct edge stop out",
+    "split_chosen": "cut divide",
+    "join_next": "merge unite",
+    "start_earlier": "nudge move correct edge",
+    "start_later": "nudge move correct edge",
+    "end_earlier": "nudge move correct edge",
+    "end_later": "nudge move correct edge",
+    "retag_chosen": "change rename correct",
+    "edit_start": "time correct",
+    "edit_end": "time correct",
+    "edit_step": "change rename correct",
+    "edit_note": "comment remark text",
+    "edit_by": "surgeon trainee teacher performer operator",
+    "confirm_chosen": "accept proposed",
+    "repeat_step": "again resume continue",
+    "find_step": "search",
+    "go_to_place": "clock hour zone where left right eye",
+    "enlarge_chart": "clock hour zone where left right eye place",
+    "zoom_in": "larger closer timeline",
+    "zoom_out": "smaller wider timeline",
+    "zoom_whole": "fit all timeline",
+    "fold_sheet": "hide panel larger picture",
+    "fold_side": "hide panel record larger picture",
+    "toggle_caption": "hide name overlay time",
+    "show_settings": "preferences options keys theme speed cache vocabulary",
+    "toggle_theme": "bright night colours theme",
+    "toggle_single_keys": "shortcuts letters",
+    "write_key_page": "shortcuts print list help",
+}
+"""By the name of an action."""
+
+NAMED, BEGUN, ALSO, INSIDE = range(4)
+
+
+def rank(typed: str, name: str, also: str = "") -> int | None:
+    """How well typed words fit, 0 best; None where one of them fits nothing.
+
+    Best is a name that begins so; then names with words that begin so; then other words; then the inside of any.
+    """
+    wanted, whole = typed.casefold().split(), name.casefold()
+    if whole.startswith(" ".join(wanted)):
+        return NAMED
+    words, others = _words(whole), _words(also.casefold())
+    if all(_any_begins(one, words) for one in wanted):
+        return BEGUN
+    if all(_any_begins(one, words + others) for one in wanted):
+        return ALSO
+    return INSIDE if all(one in whole or one in also.casefold() for one in wanted) else None
+
+
+def _words(text: str) -> list[str]:
+    return text.replace("-", " ").replace("(", " ").replace("/", " ").split()
+
+
+def _any_begins(wanted: str, words: Iterable[str]) -> bool:
+    return any(word.startswith(wanted) for word in words)

@@ -1,0 +1,67 @@
+"""The command finder answers to the words of a person who does not know the window's own."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel, QListWidget
+
+from annotator.desktop.actions import BY_NAME
+from annotator.desktop.found_by import ALSO, BEGUN, INSIDE, NAMED, OTHER_WORDS, rank
+from annotator.desktop.window import Window
+from tests.desktop.conftest import Opener
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "also", "place"),
+    [
+        ("", "Faster", "", NAMED),
+        ("core", "Core vitrectomy", "", NAMED),
+        ("vitr co", "Core vitrectomy", "", BEGUN),
+        ("SPEED", "Faster", "speed rate", ALSO),
+        ("las", "Base shaving", "", None),
+        ("las", "Epiplasty", "", INSIDE),
+        ("las", "Endolaser panretinal", "", INSIDE),
+        ("probe laser", "Laser probe", "", BEGUN),
+        ("zz", "Faster", "speed", None),
+    ],
+)
+def test_how_well_words_fit(typed: str, name: str, also: str, place: int | None) -> None:
+    assert rank(typed, name, also) == place
+
+
+def test_other_words_are_of_actions_that_there_are() -> None:
+    assert OTHER_WORDS.keys() <= BY_NAME.keys()
+
+
+def found(window: Window, words: str) -> list[str]:
+    window.finder.field.setText(words)
+    lines = window.finder.findChild(QListWidget)
+    assert lines is not None
+    return [lines.item(row).text() for row in range(lines.count())]
+
+
+@pytest.fixture
+def asked(opened: Opener, recording: Path) -> Window:
+    window = opened(recording)
+    QTest.keySequence(window, "c")
+    QTest.keySequence(window, "Ctrl+K")
+    return window
+
+
+def test_it_answers_to_words_of_ones_own(asked: Window) -> None:
+    assert "Faster" in found(asked, "speed")
+    assert "Publish…" in found(asked, "clip")
+    assert "Say in the record who did it" in found(asked, "trainee")
+    assert "Laser probe" in found(asked, "laser")
+    assert "Go to its place on the retina" in found(asked, "left eye")
+    assert found(asked, "core")[0] == "Core vitrectomy"
+
+
+def test_it_says_that_there_is_nothing(asked: Window) -> None:
+    says = asked.finder.findChild(QLabel)
+    assert says is not None
+    assert found(asked, "speed") and not says.isVisible()
+    assert found(asked, "<b>qq") == []
+    assert says.isVisible()
+    assert "<b>qq" in says.text()
