@@ -27,6 +27,7 @@ from annotator.desktop.state import State
 from annotator.desktop.states import States
 from annotator.desktop.step_sheet import StepSheet
 from annotator.desktop.strip_maker import StripMaker
+from annotator.desktop.tab_order import order_tabs
 from annotator.desktop.theme import Theme
 from annotator.desktop.times import tags_at
 from annotator.desktop.tokens import UNIT
@@ -104,6 +105,7 @@ class Bench(QWidget):
         whole.addWidget(self.columns, 1)
         whole.addWidget(self.transport)
         whole.addWidget(self.ribbon)
+        order_tabs((self.top, self.first_steps, self.notices, *self.columns.from_left, self.transport, self.ribbon))
 
     def _join(self) -> None:
         player = self.controller.player

@@ -30,7 +30,7 @@ class Columns(QWidget):
     ) -> None:
         super().__init__()
         self._preferences = preferences
-        self._sheet, self._side = sheet, side
+        self._sheet, self._picture, self._side = sheet, picture, side
         self.sheet_strip = _strip("right", [actions[does] for does in ("fold_sheet", "find_step")])
         to_side = ("fold_side", "go_to_place", "show_findings", "show_publish")
         self.side_strip = _strip("left", [actions[does] for does in to_side])
@@ -50,6 +50,11 @@ class Columns(QWidget):
         row.addWidget(middle, 1)
         row.addWidget(self.side_strip)
         self.settle()
+
+    @property
+    def from_left(self) -> tuple[QWidget, ...]:
+        """Its parts in the order in which they are read."""
+        return self.sheet_strip, self._sheet, self._picture, self._side, self.side_strip
 
     @property
     def sheet_is_folded(self) -> bool:

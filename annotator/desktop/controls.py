@@ -62,6 +62,7 @@ def choices(name: str, words: Sequence[str]) -> ChoiceBox:
     """A field to choose one of some words; reached by Tab, so that a click does not take the keys away."""
     made = ChoiceBox()
     made.setAccessibleName(name)
+    made.setAccessibleDescription(name)  # on Linux Qt gives what is chosen as the name of such a field
     made.addItems([str(word) for word in words])
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made

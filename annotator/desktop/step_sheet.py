@@ -3,8 +3,16 @@
 from collections.abc import Mapping
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QAction, QFocusEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
@@ -138,7 +146,7 @@ class StepSheet(QWidget):
         self.field.returnPressed.connect(self._tag_first)
         self._followed = ""
         self._reader = Reader(self)
-        self.view = QListView(self)
+        self.view = _Rows(self)
         self.view.setAccessibleName("Step sheet")
         self.view.setModel(self.model)
         self.view.setItemDelegate(SheetDelegate(self.model, theme, self.view))
@@ -196,6 +204,19 @@ class StepSheet(QWidget):
         if first is not None and self.field.text():
             self.tagged.emit(first)
             self.field.leave()
+
+
+class _Rows(QListView):
+    """Shows where the keys are as soon as they lead here: at a row that is in sight."""
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        in_sight = self.viewport().rect().contains(self.visualRect(self.currentIndex()))
+        if not self.currentIndex().isValid() or not in_sight:
+            rows = (self.model().index(row, 0) for row in range(self.model().rowCount()))
+            usable = (index for index in rows if index.flags() & Qt.ItemFlag.ItemIsEnabled)
+            first = next((index for index in usable if self.visualRect(index).top() >= 0), QModelIndex())
+            self.selectionModel().setCurrentIndex(first, QItemSelectionModel.SelectionFlag.NoUpdate)
 
 
 class _Field(QLineEdit):
