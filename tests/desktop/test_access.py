@@ -73,6 +73,10 @@ def editing(part: str) -> Callable[[Window], None]:
     return edit
 
 
+def settings(window: Window) -> None:
+    window.commands.actions["show_settings"].trigger()
+
+
 STATES: dict[str, Callable[[Window], None]] = {
     "chosen": chosen,
     "several": several,
@@ -81,6 +85,7 @@ STATES: dict[str, Callable[[Window], None]] = {
     "publish": publish,
     "check": check,
     "finder": finder,
+    "settings": settings,
     "typing a start": editing("edit_start"),
     "typing an end": editing("edit_end"),
     "typing a step": editing("edit_step"),
@@ -138,7 +143,7 @@ def test_everything_has_a_name_and_is_large_enough(state: Window) -> None:
             assert control.width() >= control.minimumSizeHint().width(), (control, control.accessibleName())
 
 
-@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it"])
+@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it", "settings"])
 def test_choices_say_what_they_are_for(name: str, bench: Window) -> None:
     STATES[name](bench)
     assert without_purpose(bench) == []
