@@ -28,7 +28,8 @@ class States:
             held = f"Open elsewhere, {session.holder}: you can look and publish, but not change it"
             says = held if session.holder else f"{opened.why_read_only}. You can look and publish"
             self._notices.add(Icon.LOCKED, f"{says}.", self._offers("try_to_change"))
-        if session.recovered and opened.is_new:
+        # What another window has not saved yet is no work that was interrupted.
+        if session.recovered and opened.is_new and not session.holder:
             self._notices.add(Icon.DONE, _recovered(session.recovered))
         self._say_recordings()
         for note in (*(session.warnings if opened.is_new else ()), *opened.notes):

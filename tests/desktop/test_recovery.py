@@ -6,26 +6,76 @@ from pathlib import Path
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from annotator.store.session import Session
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import controller_of, seek, tag
+from tests.desktop.driving import bench_of, controller_of, seek, tag
+from tests.desktop.test_states import case_of
 from tests.store.failing_disk import FailingDisk
 
 
-def test_a_full_disk_is_said_and_work_goes_on(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
     window = opened(recording)
     tag(qtbot, window, "c")
-    before = controller_of(window).case
-    seek(qtbot, window, 1001)
+    before, notices = controller_of(window).case, bench_of(window).notices
+    assert not window.commands.actions["try_to_keep"].isEnabled()
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True) as disk:
-        QTest.keySequence(window, "h")
+        for at, key in ((1001, "h"), (2002, "s")):
+            seek(qtbot, window, at)
+            QTest.keySequence(window, key)
+        QTest.keySequence(window, "Ctrl+S")
     assert disk.has_failed
     assert controller_of(window).case == before
-    assert window.status.said.startswith("Nothing was changed")
-    tag(qtbot, window, "h")
-    assert [one.start for one in controller_of(window).case.tags] == [0, 1001]
+    assert len(notices.texts) == 1
+    assert "the disk is full; free some space and try again" in notices.texts[0]
+    seek(qtbot, window, 3003)
+    assert len(notices.texts) == 1
+    window.commands.actions["try_to_keep"].trigger()
+    assert notices.texts == []
+    assert not window.commands.actions["try_to_keep"].isEnabled()
+    tags = controller_of(window).case.tags
+    assert [(one.start, one.end) for one in tags] == [(0, 1001), (1001, 2002), (2002, None)]
     window.close_case()
     opened(recording)
-    assert len(controller_of(window).case.tags) == 2
+    assert controller_of(window).case.tags == tags
+
+
+def test_going_on_by_hand_ends_a_full_disk_too(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    """Whoever presses the key again does not get the change twice."""
+    window = opened(recording)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "c")
+    assert window.status.said.startswith("Nothing was changed")
+    assert len(bench_of(window).notices.texts) == 1
+    tag(qtbot, window, "c")
+    assert bench_of(window).notices.texts == []
+    controller_of(window).attempts.try_again()
+    assert len(controller_of(window).case.tags) == 1
+
+
+def test_a_save_that_fails_is_said_until_one_succeeds(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "Ctrl+S")
+        QTest.keySequence(window, "Ctrl+S")
+    assert "its changes are kept in the journal" in bench_of(window).notices.texts[0]
+    QTest.keySequence(window, "Ctrl+S")
+    assert bench_of(window).notices.texts == []
+    assert window.status.said == "Saved"
+
+
+def test_an_undo_that_the_disk_refused_is_tried_again(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "Ctrl+Z")
+    with Session.open(case_of(recording), writable=False) as session:
+        assert len(session.case.tags) == 1
+    controller_of(window).attempts.try_again()
+    assert bench_of(window).notices.texts == []
+    assert controller_of(window).case.tags == ()
 
 
 def test_undo_reaches_back_over_saves(recording: Path, opened: Opener, qtbot: QtBot) -> None:
