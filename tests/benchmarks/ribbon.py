@@ -2,8 +2,9 @@
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from time import perf_counter
 
 from PySide6.QtCore import QEventLoop
 from PySide6.QtGui import QColor, QImage, QPainter
@@ -16,17 +17,22 @@ from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
 from annotator.media.strip_cache import StripCache
+from annotator.media.thumbnails import Thumbnail
+from annotator.media.whole_strip import whole_strip
 from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
-from annotator.model.timecode import HOUR
+from annotator.model.timecode import HOUR, MINUTE
+from annotator.progress import silent
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
 from annotator.workflow.frames import CaseFrames
+from tests.benchmarks import pointer
 from tests.benchmarks.measurement import Measurement, in_turn
 from tests.benchmarks.media import RATE, SECONDS, decode_keys, drawn, looped
 
 TAGS = 10_000
 MINUTES = 60
+LOOKED_AT = (40 * MINUTE, 50 * MINUTE)
 
 
 def measurements() -> Iterator[Measurement]:
@@ -35,9 +41,13 @@ def measurements() -> Iterator[Measurement]:
     assert isinstance(app, QApplication)
     load_typefaces()
     with tempfile.TemporaryDirectory(prefix="annotator-bench-") as folder:
-        yield _repaint(app, Path(folder))
-        short = drawn(Path(folder, "short.mp4"), "1M", group=300)
-        yield _strip(looped(short, Path(folder, "long.mp4"), MINUTES * 60 // SECONDS), Path(folder))
+        repaint = _repaint(app, Path(folder))
+        yield repaint
+        yield from pointer.measurements(app, crowded(), Path(folder), repaint.baseline_value)
+        for group in (300, RATE):
+            short = drawn(Path(folder, "short.mp4"), "1M", group=group)
+            long = looped(short, Path(folder, "long.mp4"), MINUTES * 60 // SECONDS)
+            yield from _strip(long, Path(folder), group // RATE)
 
 
 def _repaint(app: QApplication, folder: Path) -> Measurement:
@@ -76,20 +86,34 @@ def _plain_rectangles(image: QImage) -> None:
     painter.end()
 
 
-def _strip(path: Path, folder: Path) -> Measurement:
-    """From opening until the strip is whole, as the window makes it, beside decoding the key frames alone."""
+def _strip(path: Path, folder: Path, apart: int) -> Iterator[Measurement]:
+    """As the window makes it: until everything is there, and until ten minutes that are looked at are."""
     caches = iter(range(1_000))
-    duration = MINUTES * 60_000
-    recording = Recording("urn:recording:1", path.name, "content", duration)
+    recording = Recording("urn:recording:1", path.name, "content", MINUTES * MINUTE)
     case = Case("urn:case:1", "Long", find("vitreoretinal"), (recording,), ())
 
     def make() -> None:
-        maker = StripMaker(case, [path], StripCache(folder / f"cache-{next(caches)}"))
+        maker = StripMaker(case, [path], StripCache(folder / f"cache-{apart}-{next(caches)}"))
         loop = QEventLoop()
         maker.done.connect(loop.quit)
         maker.start()
         loop.exec()
 
     strip, bare = in_turn(make, lambda: decode_keys(path), runs=3)
-    name = f"film strip and sound of {MINUTES} minutes of 1080p{RATE}, a key frame every 5 s"
-    return Measurement(name, strip, "a bare key-frame decode", bare, aim=1.2)
+    of = f"{MINUTES} minutes of 1080p{RATE}, a key frame every {apart} s"
+    yield Measurement(f"film strip and sound of {of}", strip, "a bare key-frame decode", bare, aim=1.2)
+    yield Measurement(f"of these the ten minutes in view, {of}", _until_seen(path), "all of it", strip)
+
+
+def _until_seen(path: Path) -> float:
+    """Seconds until no more thumbnails come for the minutes that are looked at."""
+    start, end = LOOKED_AT
+    began = last = perf_counter()
+
+    def take(batch: Sequence[Thumbnail]) -> None:
+        nonlocal last
+        if any(start <= one.time < end for one in batch):
+            last = perf_counter()
+
+    whole_strip(path, MINUTES * MINUTE, lambda: (start + end) // 2, take, silent)
+    return last - began
