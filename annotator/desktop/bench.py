@@ -3,25 +3,27 @@
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QAction, QPixmap, QResizeEvent
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.caption import caption_of
 from annotator.desktop.columns import Columns
 from annotator.desktop.controller import Controller
-from annotator.desktop.film_lane import decoded
 from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
-from annotator.desktop.frame_preview import HEIGHT, FramePreview
+from annotator.desktop.frame_preview import FramePreview
 from annotator.desktop.icons import Icon
 from annotator.desktop.mending import Mending
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
 from annotator.desktop.picture import Picture
+from annotator.desktop.places import Places
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.record_page import RecordPage
+from annotator.desktop.review_copies import ReviewCopies
+from annotator.desktop.review_hover import HoverLook
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.state import State
 from annotator.desktop.states import States
@@ -34,6 +36,7 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
+from annotator.media.review_cache import MOST_BYTES, ReviewCache
 from annotator.media.strip_cache import StripCache
 from annotator.workflow.places import cache_folder
 
@@ -75,9 +78,11 @@ class Bench(QWidget):
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
-        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder()), self)
+        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder(), MOST_BYTES), self)
         self.ribbon = Ribbon(controller, theme, self.strips)
+        self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(cache_folder()), self)
         self.preview = FramePreview(theme, self)
+        self._hover = HoverLook(self.preview, Places(controller.case, opened.frames), self.strips, self)
         self.side = QStackedWidget()
         self.columns = Columns(self.sheet, self.picture, self.side, actions, preferences)
         self._lay_out()
@@ -120,6 +125,11 @@ class Bench(QWidget):
         self.sheet.tagged.connect(self.controller.tag)
         self.ribbon.sought.connect(player.seek)
         self.ribbon.hovered.connect(self._show_preview)
+        self.strips.done.connect(self.copies.start)
+        self.copies.ready.connect(player.use_copy)
+        self.copies.ready.connect(self._hover.use_copy)
+        self.copies.said.connect(self.controller.said)
+        player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
         self.findings.closed.connect(self._back_to_record)
         self.publish.closed.connect(self._back_to_record)
@@ -141,13 +151,6 @@ class Bench(QWidget):
             is_stuck=self.controller.attempts.is_stuck,
         )
 
-    def close_down(self) -> None:
-        """Stop all work, and hear nothing of the player any more; the session stays open."""
-        self.strips.close()
-        self.publish.close_down()
-        self.mending.close_down()
-        self.controller.player.shown.disconnect(self._show_frame)
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.ribbon.set_compact(event.size().height() < _LOW)
 
@@ -163,6 +166,14 @@ class Bench(QWidget):
         """Show other keys than before."""
         self.sheet.model.use_keys(keys)
         self.first_steps.show_keys()
+
+    def close_down(self) -> None:
+        """Stop all that is made beside the window, and what the player tells; nothing is written once this returns."""
+        for part in (self.copies, self.strips, self._hover):
+            part.close()
+        self.publish.close_down()
+        self.mending.close_down()
+        self.controller.player.shown.disconnect(self._show_frame)
 
     # --- side pages ------------------------------------------------------------------------------------------
 
@@ -247,6 +258,7 @@ class Bench(QWidget):
         self.ribbon.show_time(at)
         # Not before there is a frame on screen: the first one comes sooner with the machine to itself.
         self.strips.start()
+        self.copies.find()
         if not self.controller.player.is_playing:
             self._refresh_lists()
         elif not self._slow.isActive():
@@ -254,17 +266,7 @@ class Bench(QWidget):
 
     def _show_preview(self, at: int | None, x: int) -> None:
         """A larger look at the frame under the pointer, just above the ribbon."""
-        if at is None:
-            self.preview.hide()
-            return
-        spot = self.controller.case.spot(at)
-        thumbnail = self.strips.films[spot.recording].at(spot.at)
-        picture = QPixmap()
-        if thumbnail is not None:
-            sharpness = self.devicePixelRatioF()
-            picture = decoded(thumbnail, round(HEIGHT * sharpness))
-            picture.setDevicePixelRatio(sharpness)
-        self.preview.show_frame(picture, at, x, self.ribbon.y() - UNIT)
+        self._hover.show(at, x, self.ribbon.y() - UNIT)
 
     def _show_failure(self, says: str) -> None:
         self.notices.add(Icon.WARNING, says)

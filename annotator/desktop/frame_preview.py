@@ -1,6 +1,6 @@
 """A larger look at the frame under the pointer, above the ribbon. It stands at once and does not move by itself."""
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
@@ -39,6 +39,11 @@ class FramePreview(QWidget):
         self.raise_()
         self.update()
 
+    def picture_area(self) -> QRect:
+        """Where the picture stands in it."""
+        size = self._picture.deviceIndependentSize()
+        return QRectF((self.width() - size.width()) / 2, UNIT, size.width(), size.height()).toRect()
+
     def paintEvent(self, event: QPaintEvent) -> None:
         colours = self._theme.colours
         painter = QPainter(self)
@@ -47,8 +52,7 @@ class FramePreview(QWidget):
         painter.setBrush(QColor(colours.raised))
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), BAND_CORNER, BAND_CORNER)
         if not self._picture.isNull():
-            left = (self.width() - self._picture.width() / self._picture.devicePixelRatio()) / 2
-            painter.drawPixmap(round(left), UNIT, self._picture)
+            painter.drawPixmap(self.picture_area().topLeft(), self._picture)
         painter.setFont(typeface.clock(12))
         words = self.rect().adjusted(0, self.height() - ROW, 0, 0)
         write(painter, words, self.time_text, colours.text, Qt.AlignmentFlag.AlignCenter)

@@ -163,7 +163,8 @@ class Window(QMainWindow):
             self.preferences,
         )
         controller.setParent(self.bench)
-        self.bench.strips.began.connect(self.status.works.add)
+        for makes in (self.bench.strips, self.bench.copies):
+            makes.began.connect(self.status.works.add)
         self.bench.mending.began.connect(self.status.works.add)
         self.bench.mending.said.connect(self.status.say)
         self.bench.mending.opened.connect(self._take_anew)
