@@ -86,14 +86,14 @@ class RecordModel(QAbstractListModel):
         return self._row(index.row()).indented
 
     def follow(self, at: Ms) -> bool:
-        """Mark the tags that cover the shown frame; returns whether they are others than before."""
+        """Mark the tags that cover the shown frame; returns whether they are others than before.
+
+        The view repaints then. To tell it of changed lines would make Qt lay out every line anew, at each frame.
+        """
         covering = {tag.id for tag in tags_at(self._controller.case, at)}
         if covering == self.covering:
             return False
-        changed = covering ^ self.covering
         self.covering = covering
-        for row in (self._row_by_id[tag_id] for tag_id in changed if tag_id in self._row_by_id):
-            self.dataChanged.emit(self.index(row), self.index(row))
         return True
 
     def last_begun(self, at: Ms) -> int:

@@ -45,8 +45,16 @@ class RunningRecord(QListView):
     def follow(self, at: Ms) -> None:
         """Keep the tags of the shown frame in view, unless somebody is reading elsewhere in the list."""
         is_read = self._reader.is_reading or self.underMouse() or self.hasFocus() or self._is_edited()
-        if self.record.follow(at) and not is_read:
-            self.scrollTo(self.record.index(self.record.last_begun(at)))
+        if self.record.follow(at):
+            self.viewport().update()
+            if not is_read:
+                self._reveal(self.record.last_begun(at))
+
+    def _reveal(self, row: int) -> None:
+        """As scrollTo, which would walk through every line; all are equally high here."""
+        bar, height = self.verticalScrollBar(), self.sizeHintForRow(0)
+        top = max(row, 0) * height
+        bar.setValue(min(max(bar.value(), top + height - self.viewport().height()), top))
 
     def edit_start(self) -> None:
         """Let the chosen line's start be typed where it stands; the others likewise."""
