@@ -107,6 +107,7 @@ ACTIONS = (
     Action("second_on", PLAY, "One second on", ("Shift+Right",), None, _has_picture),
     Action("previous_boundary", PLAY, "Previous boundary", ("Up",), Icon.PREVIOUS_BOUNDARY, _has_case),
     Action("next_boundary", PLAY, "Next boundary", ("Down",), Icon.NEXT_BOUNDARY, _has_case),
+    Action("go_to_chosen", PLAY, "Start of the chosen tag", ("Return",), None, _has_choice),
     Action("previous_gap", PLAY, "Previous gap", ("Ctrl+Up",), None, _has_case),
     Action("next_gap", PLAY, "Next gap", ("Ctrl+Down",), None, _has_case),
     Action("next_unconfirmed", PLAY, "Next proposed tag", ("Ctrl+U",), None, _has_case),

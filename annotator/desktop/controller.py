@@ -188,6 +188,10 @@ class Controller(QObject):
         self.choose(tag_id)
         self.player.seek(self.case.tag(tag_id).start)
 
+    def go_to_chosen(self) -> None:
+        if self.chosen is not None:
+            self.go_to_tag(self.chosen.id)
+
     def move_by(self, ms: Ms) -> None:
         self.player.seek(self.at + ms)
 

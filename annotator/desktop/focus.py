@@ -21,12 +21,12 @@ _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 
 _ARROWS = ("Left", "Right", "Up", "Down")
 
-NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape")).union(
+NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return")).union(
     f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
 )
 NEEDED_BY_BUTTONS = frozenset(("Space",))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
-NEEDED_BY_LISTS = frozenset(("Up", "Down", "Ctrl+Up", "Ctrl+Down", "Home", "End"))
+NEEDED_BY_LISTS = frozenset(("Up", "Down", "Ctrl+Up", "Ctrl+Down", "Home", "End", "Return"))
 
 
 class FocusWatch(QObject):

@@ -18,7 +18,6 @@ class FormLine(QLineEdit):
     def __init__(self, name: str, put: Put, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
-        self.setProperty("dense", True)
         self._put = put
         self._owner = ""
         self._known = ""

@@ -22,6 +22,7 @@ OTHER_WORDS = {
     "second_on": "jump skip",
     "previous_boundary": "jump edge tag start end before",
     "next_boundary": "jump edge tag start end after",
+    "go_to_chosen": "jump show beginning",
     "previous_gap": "jump untagged empty",
     "next_gap": "jump untagged empty",
     "next_unconfirmed": "jump suggested unconfirmed open",

@@ -31,6 +31,7 @@ class RunningRecord(QListView):
         self.setItemDelegate(self.lines)
         self.setAccessibleName("Running record")
         self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click must not take the arrows from the picture
         self.setUniformItemSizes(True)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)

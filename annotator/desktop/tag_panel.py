@@ -39,6 +39,8 @@ class TagPanel(QWidget):
         self._certainty.setToolTip("How sure you are")
         self._note = FormLine("Note", self._put_note)
         self._note.setPlaceholderText("A note…")
+        for line in (self.starts, self.ends, self._note):
+            line.setProperty("dense", True)
         self._fields = QWidget()
         self._of_one = self._lay_out()
         self._by.activated.connect(self._set_performer)

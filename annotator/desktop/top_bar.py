@@ -4,10 +4,11 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QMenu, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButton, QWidget
 
 from annotator.desktop import typeface
 from annotator.desktop.controls import button, icon_button, key_of, label, restyle
+from annotator.desktop.form_line import FormLine
 from annotator.desktop.tokens import BAR, UNIT
 from annotator.model.timecode import Ms, clock
 
@@ -24,14 +25,12 @@ class TopBar(QFrame):
         self.setProperty("kind", "bar")
         self.setProperty("edge", "bottom")
         self.setFixedHeight(BAR)
-        self.title = QLineEdit()
+        self.title = FormLine("Title of the case", self._rename)
         self.title.setProperty("kind", "title")
-        self.title.setAccessibleName("Title of the case")
         self.title.setPlaceholderText("Untitled case")
         self.title.setToolTip("Title of the case; no names of patients. Click to change it")
         self.title.setFixedWidth(_TITLE_WIDTH)
         self.title.setMaxLength(200)
-        self.title.editingFinished.connect(self._rename)
         self._place = label("", "second")
         self._clock = label("")
         self._clock.setFont(typeface.clock())
@@ -56,9 +55,7 @@ class TopBar(QFrame):
 
     def show_case(self, title: str, writable: bool) -> None:
         self.title.setReadOnly(not writable)
-        if not self.title.hasFocus():
-            self.title.setText(title)
-            self.title.setCursorPosition(0)
+        self.title.show_of("the case", title)
 
     def show_place(self, text: str) -> None:
         self._place.setText(text)
@@ -85,8 +82,9 @@ class TopBar(QFrame):
         key = key_of(self._find_command)
         self._find.setText(f"Find a command   {key}" if key else "Find a command")
 
-    def _rename(self) -> None:
-        self.renamed.emit(self.title.text().strip())
+    def _rename(self, _case: str, title: str) -> bool:
+        self.renamed.emit(title.strip())
+        return bool(title.strip())
 
     @property
     def speed_text(self) -> str:

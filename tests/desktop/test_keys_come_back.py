@@ -1,0 +1,70 @@
+"""After a click or a word typed the keys are the window's again."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.window import Window
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, controller_of, move, seek, tag
+
+
+@pytest.fixture
+def tagged(opened: Opener, recording: Path, qtbot: QtBot) -> Window:
+    """Core vitrectomy from 1 s to 2 s, hyaloid from there on; the first frame on screen."""
+    window = opened(recording)
+    for at, key in ((1_000, "c"), (2_000, "h")):
+        seek(qtbot, window, at)
+        tag(qtbot, window, key)
+    move(qtbot, window, "Home")
+    return window
+
+
+def test_a_click_in_the_record_leaves_the_arrows_to_the_picture(tagged: Window, qtbot: QtBot) -> None:
+    record = bench_of(tagged).record
+    line = record.visualRect(record.record.index(1)).center()
+    QTest.mouseClick(record.viewport(), Qt.MouseButton.LeftButton, pos=line)
+    chosen = controller_of(tagged).chosen
+    assert chosen is not None
+    move(qtbot, tagged, "Return")
+    assert tagged.player.at == chosen.start
+    move(qtbot, tagged, "Up")
+    assert tagged.player.at == controller_of(tagged).boundaries()[1]
+    assert controller_of(tagged).chosen == chosen
+
+
+def test_return_takes_a_title_and_gives_the_keys_back(tagged: Window, qtbot: QtBot) -> None:
+    title = bench_of(tagged).top.title
+    title.setFocus()
+    title.selectAll()
+    QTest.keyClicks(title, "Wet lab")
+    QTest.keyClick(title, Qt.Key.Key_Return)
+    assert controller_of(tagged).case.title == "Wet lab"
+    assert not title.hasFocus()
+    move(qtbot, tagged, ".")
+
+
+@pytest.mark.parametrize("typed", ["Another", ""])
+def test_escape_brings_the_old_title_back(tagged: Window, qtbot: QtBot, typed: str) -> None:
+    title = bench_of(tagged).top.title
+    before = controller_of(tagged).case.title
+    title.setFocus()
+    title.selectAll()
+    QTest.keyClick(title, Qt.Key.Key_Delete)
+    QTest.keyClicks(title, typed)
+    QTest.keyClick(title, Qt.Key.Key_Escape)
+    assert (controller_of(tagged).case.title, title.text()) == (before, before)
+    assert not title.hasFocus()
+
+
+def test_a_case_keeps_its_title_where_none_is_typed(tagged: Window) -> None:
+    title = bench_of(tagged).top.title
+    before = controller_of(tagged).case.title
+    title.setFocus()
+    title.selectAll()
+    QTest.keyClick(title, Qt.Key.Key_Delete)
+    bench_of(tagged).picture.setFocus()
+    assert (controller_of(tagged).case.title, title.text()) == (before, before)
