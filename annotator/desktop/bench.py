@@ -14,6 +14,7 @@ from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
 from annotator.desktop.frame_preview import FramePreview
 from annotator.desktop.icons import Icon
+from annotator.desktop.kept_room import Room
 from annotator.desktop.mending import Mending
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
@@ -36,9 +37,8 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
 from annotator.measure.findings import findings
-from annotator.media.review_cache import MOST_BYTES, ReviewCache
+from annotator.media.review_cache import ReviewCache
 from annotator.media.strip_cache import StripCache
-from annotator.workflow.places import cache_folder
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
@@ -69,7 +69,7 @@ class Bench(QWidget):
             self.first_steps.hide()
         self.notices = Notices(theme)
         self._states = States(self.notices, opened, actions)
-        self.mending = Mending(opened, controller, self._states, self)
+        self.mending = Mending(opened, controller, self._states, preferences, self)
         self.sheet = StepSheet(controller, keys, actions, theme)
         self.picture = Picture(theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
@@ -78,9 +78,10 @@ class Bench(QWidget):
         self.publish = PublishPanel(controller, theme)
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
-        self.strips = StripMaker(controller.case, readable, StripCache(cache_folder(), MOST_BYTES), self)
+        room = Room.of(preferences)
+        self.strips = StripMaker(controller.case, readable, StripCache(*room), self)
         self.ribbon = Ribbon(controller, theme, self.strips)
-        self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(cache_folder()), self)
+        self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(*room), self)
         self.preview = FramePreview(theme, self)
         self._hover = HoverLook(self.preview, Places(controller.case, opened.frames), self.strips, self)
         self.side = QStackedWidget()
@@ -161,6 +162,11 @@ class Bench(QWidget):
         if player.speed not in speeds:
             player.set_speed(1)
         self.transport.offer_speeds(speeds, player.speed)
+
+    def use_room(self, room: Room) -> None:
+        """Keep there, from now on, what can be made again."""
+        self.strips.use_cache(StripCache(*room))
+        self.copies.use_cache(ReviewCache(*room))
 
     def use_keys(self, keys: Keys) -> None:
         """Show other keys than before."""

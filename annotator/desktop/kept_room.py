@@ -31,7 +31,7 @@ class Room(NamedTuple):
     @classmethod
     def of(cls, preferences: Preferences) -> Self:
         """As the user wants it, or as usual."""
-        room = cls(preferences.cache_folder or cache_folder(), 0)
+        room = cls(kept_folder(preferences), 0)
         return room._replace(most_bytes=preferences.cache_bytes or room.suits())
 
     def suits(self) -> int:
@@ -63,6 +63,11 @@ class Room(NamedTuple):
         except OSError as error:
             says = error.strerror or str(error)
             raise StoreError(f"{self.folder} can't be written to: {says}; choose another folder") from error
+
+
+def kept_folder(preferences: Preferences) -> Path:
+    """The folder that the user wants, or the usual one."""
+    return preferences.cache_folder or cache_folder()
 
 
 def folder_within(chosen: Path) -> Path:

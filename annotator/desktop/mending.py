@@ -9,7 +9,9 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annotator.desktop.controller import Controller
+from annotator.desktop.kept_room import kept_folder
 from annotator.desktop.opening import RECORDING_FILES, Opened, look_again, open_case
+from annotator.desktop.preferences import Preferences
 from annotator.desktop.states import States
 from annotator.desktop.work import Job, Work
 from annotator.progress import Progress
@@ -37,11 +39,14 @@ class Mending(QObject):
     opened = Signal(object)
     said = Signal(str, bool)
 
-    def __init__(self, opened: Opened, controller: Controller, states: States, parent: QWidget) -> None:
+    def __init__(
+        self, opened: Opened, controller: Controller, states: States, preferences: Preferences, parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self._found = opened
         self._controller = controller
         self._states = states
+        self._preferences = preferences
         self._window = parent
         self._work: Work | None = None
         self._result: object = None
@@ -108,7 +113,8 @@ class Mending(QObject):
 
     def try_to_change(self) -> None:
         """Open the case for changing, if whoever had it has closed it."""
-        self._start(open_case(self._controller.session.path), "Opening the case", self._take_case)
+        job = open_case(self._controller.session.path, kept_folder(self._preferences))
+        self._start(job, "Opening the case", self._take_case)
 
     # --- what comes of it ----------------------------------------------------------------------------------------
 
@@ -149,7 +155,8 @@ class Mending(QObject):
     def _follow(self, change: Change) -> None:
         """Another file may be where a recording is said to be now: by what was found, or by undo."""
         if change.before.recordings != change.after.recordings:
-            self._start(look_again(self._controller.session, self._note), "Reading the recording", self.opened.emit)
+            job = look_again(self._controller.session, self._note, kept_folder(self._preferences))
+            self._start(job, "Reading the recording", self.opened.emit)
 
     # --- parts ---------------------------------------------------------------------------------------------------
 

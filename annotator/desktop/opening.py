@@ -51,29 +51,29 @@ class Opened(NamedTuple):
         return [one.recording for one in self.located if one.state == state]
 
 
-def open_case(path: Path) -> Job:
-    """Work that opens a case file."""
+def open_case(path: Path, kept_in: Path | None = None) -> Job:
+    """Work that opens a case file. Here and below, frame indexes are kept in `kept_in`, or in the usual folder."""
 
     def job(progress: Progress) -> Opened:
-        return _opened(path, progress)
+        return _opened(path, kept_in, progress)
 
     return job
 
 
-def open_recordings(paths: Sequence[Path], vocabulary: str) -> Job:
+def open_recordings(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
     """Work that starts a case beside the first recording, or opens the one that was started there before."""
 
     def job(progress: Progress) -> Opened:
         case_path = beside(paths[0])
         if case_path.exists():
-            return _told_of_others(_opened(case_path, progress), paths)
-        case = new_case(paths, find(vocabulary), UNTITLED, case_path, progress)
-        return _closed_on_failure(Session.create(case_path, case), progress)
+            return _told_of_others(_opened(case_path, kept_in, progress), paths)
+        case = new_case(paths, find(vocabulary), UNTITLED, case_path, progress, kept_in)
+        return _closed_on_failure(Session.create(case_path, case), kept_in, progress)
 
     return job
 
 
-def open_sample(folder: Path | None = None) -> Job:
+def open_sample(folder: Path | None = None, kept_in: Path | None = None) -> Job:
     """Work that opens the sample with its steps tagged; what was done to it before is kept."""
 
     def job(progress: Progress) -> Opened:
@@ -81,24 +81,24 @@ def open_sample(folder: Path | None = None) -> Job:
         path = kept / f"model-eye{CASE_ENDING}"
         if not path.exists():
             create_sample(path).close()
-        return _opened(path, progress)
+        return _opened(path, kept_in, progress)
 
     return job
 
 
-def look_again(session: Session, note: str) -> Job:
+def look_again(session: Session, note: str, kept_in: Path | None = None) -> Job:
     """Work that looks for the recordings of an open session anew; `note` is what the user should see then."""
 
     def job(progress: Progress) -> Opened:
-        return read(session, progress)._replace(is_new=False, notes=(note,) if note else ())
+        return read(session, kept_in, progress)._replace(is_new=False, notes=(note,) if note else ())
 
     return job
 
 
-def read(session: Session, progress: Progress) -> Opened:
+def read(session: Session, kept_in: Path | None, progress: Progress) -> Opened:
     """The session's recordings, located and indexed; one that can't be read is said, and the case still opens."""
     case = session.case
-    found = find_recordings(case, session.path, progress=progress)
+    found = find_recordings(case, session.path, progress=progress, kept_in=kept_in)
     shapes, sound = _facts(case, found.located, found.frames)
     return Opened(session, found.located, found.frames, shapes, sound, found.unreadable)
 
@@ -120,7 +120,7 @@ def _told_of_others(opened: Opened, chosen: Sequence[Path]) -> Opened:
     return opened._replace(notes=(*opened.notes, note))
 
 
-def _opened(path: Path, progress: Progress) -> Opened:
+def _opened(path: Path, kept_in: Path | None, progress: Progress) -> Opened:
     """The case for changing, or for reading where somebody else has it or it can't be changed here."""
     try:
         session, why = Session.open(path), ""
@@ -128,13 +128,13 @@ def _opened(path: Path, progress: Progress) -> Opened:
         # Held by somebody else, or in a folder that can't be written to: no reason not to look.
         # A file that can't be read at all says so again.
         session, why = Session.open(path, writable=False), str(error)
-    opened = _closed_on_failure(session, progress)
+    opened = _closed_on_failure(session, kept_in, progress)
     return opened._replace(why_read_only="" if session.holder else why)
 
 
-def _closed_on_failure(session: Session, progress: Progress) -> Opened:
+def _closed_on_failure(session: Session, kept_in: Path | None, progress: Progress) -> Opened:
     try:
-        return _with_places_kept(read(session, progress))
+        return _with_places_kept(read(session, kept_in, progress))
     except BaseException:
         session.close()
         raise

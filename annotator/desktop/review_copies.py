@@ -51,6 +51,10 @@ class ReviewCopies(QObject):
         self._closed = False
         self._work: Work | None = None
 
+    def use_cache(self, cache: ReviewCache) -> None:
+        """Look for copies there, and keep them there, from now on."""
+        self._cache = cache
+
     def find(self) -> None:
         """Look for the copies that are kept; `ready` tells of each. Nothing the second time."""
         if not self._has_looked:

@@ -62,6 +62,10 @@ class StripMaker(QObject):
         self._whole: set[tuple[Kind, int]] = set()
         self._came.connect(self._take)
 
+    def use_cache(self, cache: StripCache) -> None:
+        """Keep there what is made from now on."""
+        self._cache = cache
+
     @property
     def is_done(self) -> bool:
         return self._begun and not self._works

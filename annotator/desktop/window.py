@@ -14,6 +14,7 @@ from annotator.desktop.controller import Controller
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
+from annotator.desktop.kept_room import Room, kept_folder
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample
 from annotator.desktop.player import Player
@@ -78,14 +79,15 @@ class Window(QMainWindow):
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Open what the user named: one case, or recordings of one operation in order."""
+        kept_in = kept_folder(self.preferences)
         if len(paths) == 1 and paths[0].suffix.lower() in (".jsonld", ".json"):
-            self.open(open_case(paths[0]), f"Opening {paths[0].name}")
+            self.open(open_case(paths[0], kept_in), f"Opening {paths[0].name}")
         elif paths:
-            self.open(open_recordings(paths, self.preferences.vocabulary), f"Reading {paths[0].name}")
+            self.open(open_recordings(paths, self.preferences.vocabulary, kept_in), f"Reading {paths[0].name}")
             self.loading.look.begin(paths[0])
 
     def open_sample(self) -> None:
-        self.open(open_sample(), "Opening the sample")
+        self.open(open_sample(kept_in=kept_folder(self.preferences)), "Opening the sample")
 
     def close_case(self) -> None:
         """Save and put away what is open; the start screen comes back."""
@@ -321,6 +323,8 @@ class Window(QMainWindow):
     def _use_preference(self, name: str) -> None:
         if name == "speeds" and self.bench is not None:
             self.bench.use_speeds(self.preferences.speeds)
+        elif name in ("cache_folder", "cache_bytes") and self.bench is not None:
+            self.bench.use_room(Room.of(self.preferences))
         elif name == "single_keys":
             self._show_keys()
 

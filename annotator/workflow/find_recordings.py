@@ -27,19 +27,27 @@ class Found(NamedTuple):
     unreadable: tuple[str, ...]
 
 
-def find_recordings(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> Found:
-    """Locate each recording and read its frame index, from the cache where it is known.
+def find_recordings(
+    case: Case,
+    case_path: Path,
+    folders: Sequence[Path] = (),
+    progress: Progress = silent,
+    kept_in: Path | None = None,
+) -> Found:
+    """Locate each recording and read its frame index, from the cache where it is known: from
+    the folder `kept_in`, or the usual one.
 
     A recording that is missing, changed or can't be read is said, never an error: the case works without pictures.
     """
     located = tuple(locate(case, case_path, folders, lambda _done, _total: progress(0, 1)))
     readable = [(one.recording, one.path) for one in located if one.path is not None and one.state != "changed"]
     indexes: dict[int, FrameIndex] = {}
+    cache = kept_in or cache_folder()
     unreadable: list[str] = []
     for done, (recording, path) in enumerate(readable):
         part = part_of(progress, done, len(readable))
         try:
-            indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache_folder(), part)
+            indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache, part)
         except MediaError as error:
             unreadable.append(str(error))
     warnings = (_says(case, one) for one in located if one.state != "as left")

@@ -18,25 +18,32 @@ from annotator.workflow.places import cache_folder
 
 
 def new_case(
-    videos: Sequence[Path], vocabulary: Vocabulary, title: str, case_path: Path, progress: Progress = silent
+    videos: Sequence[Path],
+    vocabulary: Vocabulary,
+    title: str,
+    case_path: Path,
+    progress: Progress = silent,
+    kept_in: Path | None = None,
 ) -> Case:
     """A case without tags over the recordings in the order given. The recordings are only read.
 
-    `case_path` is where the case will be kept: paths of recordings are written relative to it.
+    `case_path` is where the case will be kept: paths of recordings are written relative to it. Frame indexes are
+    kept in the folder `kept_in`, or the usual one.
     Raises MediaError for a file that is no recording, InvalidEdit for the same recording twice.
     """
     recordings: list[Recording] = []
+    cache = kept_in or cache_folder()
     for done, video in enumerate(videos):
-        recordings.append(_recording(video, case_path, part_of(progress, done, len(videos))))
+        recordings.append(_recording(video, case_path, cache, part_of(progress, done, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
-def _recording(video: Path, case_path: Path, progress: Progress) -> Recording:
+def _recording(video: Path, case_path: Path, cache: Path, progress: Progress) -> Recording:
     demuxer_of(video)  # of what is no recording this knows best what it is, so it is asked first
     content = fingerprint(video)
-    facts = probe(video, cached_index(video, content, cache_folder(), progress))
+    facts = probe(video, cached_index(video, content, cache, progress))
     return Recording(
         id=new_id(),
         path=path_to_keep(video, case_path),

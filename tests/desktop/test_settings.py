@@ -1,5 +1,6 @@
 """The settings: one page, by keys alone, in force at once and the next time; no two commands share a key."""
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.window import Window
 from annotator.media.keeping import place, used_bytes
 from annotator.store.vocabularies import find, own_folder, write
+from annotator.workflow.places import cache_folder
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, tag
 
@@ -282,6 +284,44 @@ def test_what_is_kept_has_a_place_and_a_size(window: Window, tmp_path: Path) -> 
     assert window.preferences.cache_bytes == GB
     form.use_folder(None)
     assert Room.of(window.preferences).folder == usual
+
+
+def test_what_an_open_case_makes_is_kept_where_it_is_wanted(
+    window: Window, recording: Path, opened: Opener, qtbot: QtBot, tmp_path: Path
+) -> None:
+    settings_of(window).form.use_folder(tmp_path / "first")
+    opened(recording)
+    strips = bench_of(window).strips
+    qtbot.waitUntil(lambda: strips.is_done, timeout=20_000)
+    kept = {one.suffix for one in (tmp_path / "first").iterdir()}
+    assert {".frames", ".film", ".sound"} <= kept
+    assert used_bytes(cache_folder()) == 0
+    settings_of(window).form.use_folder(tmp_path / "second")
+    assert used_bytes(tmp_path / "first") == 0
+    leave(window)
+    window.close_case()
+    opened(recording)
+    strips = bench_of(window).strips
+    qtbot.waitUntil(lambda: strips.is_done, timeout=20_000)
+    assert used_bytes(tmp_path / "second") > 0
+    assert used_bytes(tmp_path / "first") == 0
+
+
+def test_less_room_takes_away_what_was_used_longest_ago(window: Window) -> None:
+    form = settings_of(window).form
+    folder = Room.of(window.preferences).folder
+    folder.mkdir(parents=True)
+    old, new = place(folder, "old", ".mp4"), place(folder, "new", ".mp4")
+    for at, path in enumerate((old, new)):
+        with path.open("wb") as file:
+            file.truncate(600_000_000)
+        os.utime(path, (1_000_000 + at, 1_000_000 + at))
+    form.refresh()
+    form.size_box.setFocus()
+    QTest.keyClick(form.size_box, Qt.Key.Key_Down)
+    assert window.preferences.cache_bytes == GB
+    assert (old.exists(), new.exists()) == (False, True)
+    assert form.used.text() == "600 MB are used now."
 
 
 def test_a_folder_that_can_not_be_written_to_is_said_at_once(window: Window, tmp_path: Path) -> None:
