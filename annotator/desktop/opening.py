@@ -77,13 +77,18 @@ def open_sample(folder: Path | None = None, kept_in: Path | None = None) -> Job:
     """Work that opens the sample with its steps tagged; what was done to it before is kept."""
 
     def job(progress: Progress) -> Opened:
-        kept = folder or user_data_path("surgical-step-annotator", appauthor=False) / "sample"
-        path = kept / f"model-eye{CASE_ENDING}"
+        path = sample_case(folder)
         if not path.exists():
             create_sample(path).close()
         return _opened(path, kept_in, progress)
 
     return job
+
+
+def sample_case(folder: Path | None = None) -> Path:
+    """Where the sample is kept, in a folder that is chosen or the program's own."""
+    kept = folder or user_data_path("surgical-step-annotator", appauthor=False) / "sample"
+    return kept / f"model-eye{CASE_ENDING}"
 
 
 def look_again(session: Session, note: str, kept_in: Path | None = None) -> Job:

@@ -10,9 +10,13 @@ from typing import Any, Final, Generic, Self, TypeVar, overload
 import msgspec
 from PySide6.QtCore import QSettings
 
+from annotator.desktop.recent import Recent, read_recent, write_recent
 from annotator.desktop.speeds import SPEEDS, read_speeds, write_speeds
 from annotator.desktop.theme import Choice
 from annotator.model.retina import View
+from annotator.publish.wishes import Wishes
+from annotator.publish.wishes import dumps as dumps_wishes
+from annotator.publish.wishes import loads as loads_wishes
 
 VOCABULARY: Final = "vitreoretinal"
 """Of a new case, where the user wants no other."""
@@ -116,6 +120,8 @@ class Preferences:
     retina_view       which way round the retina chart stands
     sheet_is_folded   whether the step sheet is only a strip of icons
     side_is_folded    the same of the side panel
+    publishing        what was published last, and in which form
+    recent_cases      the cases last open, the newest first
     shows_first_steps whether the line for whoever never saw the window is shown
     """
 
@@ -129,6 +135,8 @@ class Preferences:
     retina_view = _Kept("retina_view", View.UPRIGHT, View)
     sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)
     side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
+    publishing = _Kept("publishing", Wishes(), loads_wishes, dumps_wishes)
+    recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)
 
     def __init__(self, settings: QSettings) -> None:

@@ -10,6 +10,7 @@ from annotator.desktop.controls import button, label
 from annotator.desktop.first_look import FirstLook
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.preferences import Preferences
+from annotator.desktop.recent_list import RecentList
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.vocabulary_box import VocabularyBox
@@ -52,6 +53,8 @@ class StartScreen(QWidget):
         below.addWidget(self.vocabulary)
         below.addSpacing(4 * UNIT)
         below.addWidget(button(actions["show_settings"]))
+        self.recent = RecentList(preferences, theme)
+        self.recent.setFixedWidth(824)
         caution = label(
             "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",
@@ -65,17 +68,18 @@ class StartScreen(QWidget):
         self.fault.setTextFormat(Qt.TextFormat.PlainText)
         self.fault.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.fault.setFixedWidth(640)
-        _in_the_middle(self, [headline, 6, row, 6, below, 4, self.fault, 4, caution])
+        _in_the_middle(self, [headline, 6, row, 4, self.recent, 4, below, 4, self.fault, 4, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
 
     def showEvent(self, _event: QShowEvent) -> None:
         # Not at once: what is opened from the command line puts this screen away before anybody has seen it.
-        QTimer.singleShot(0, self._look_for_vocabularies)
+        QTimer.singleShot(0, self._look)
 
-    def _look_for_vocabularies(self) -> None:
+    def _look(self) -> None:
         if self.isVisible():
             self.vocabulary.refresh()
+            self.recent.refresh()
 
     def show_fault(self, says: str) -> None:
         """Say why what was asked for could not be opened; empty for no fault."""
@@ -133,6 +137,7 @@ def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool)
     made.setAccessibleName(words)
     made.setAccessibleDescription(second)
     made.setFixedSize(264, 148)
+    made.setAutoDefault(True)
     made.clicked.connect(action.trigger)
     column = QVBoxLayout(made)
     column.setContentsMargins(4 * UNIT, 5 * UNIT, 4 * UNIT, 5 * UNIT)

@@ -74,6 +74,7 @@ def _ranks(c: Colours) -> str:
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}
     QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
     QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
+    QPushButton[kind="row"] {{ padding: 0; }}
     [rank="quiet"] {{ background: transparent; border-color: transparent; }}
     [rank="quiet"]:hover {{ background: {c.raised}; }}
     """

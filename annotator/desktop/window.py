@@ -1,6 +1,7 @@
 """The window: which page is shown, what is open, and which function carries out which action."""
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
@@ -16,9 +17,10 @@ from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.kept_room import Room, kept_folder
 from annotator.desktop.key_work import KeyWork
-from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample
+from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample, sample_case
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
+from annotator.desktop.recent import with_case
 from annotator.desktop.settings_desk import SettingsDesk
 from annotator.desktop.start_screen import LoadingPage, StartScreen
 from annotator.desktop.state import State
@@ -45,6 +47,7 @@ class Window(QMainWindow):
         self.finder = Finder(self, theme)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
+        self.start.recent.chosen.connect(self._open_recent)
         self.loading = LoadingPage()
         self.loading.cancelled.connect(self._cancel)
         self.status = StatusLine(theme)
@@ -136,7 +139,16 @@ class Window(QMainWindow):
     def _take_opened(self, opened: Opened) -> None:
         self._work = None
         self._show_bench(opened)
+        self._remember(opened.session.path)
         self.status.say("Every change is kept at once, and can be undone.", False)
+
+    def _remember(self, case: Path) -> None:
+        """For the first screen of the next time; the sample has its own place there."""
+        if case != sample_case().resolve():
+            self.preferences.recent_cases = with_case(self.preferences.recent_cases, case, datetime.now())
+
+    def _open_recent(self, case: Path) -> None:
+        self.open_paths([case])
 
     def _take_anew(self, opened: Opened) -> None:
         """Show the open case with other files, or with the right to change it, at the same place."""
@@ -351,6 +363,7 @@ class Window(QMainWindow):
         self._cancel()
         if self._work is not None:
             self._work.wait()
+        self.start.recent.close_down()
         self.close_case()
         event.accept()
 
