@@ -75,7 +75,7 @@ class Bench(QWidget):
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
         self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
-        self.publish = PublishPanel(controller, theme)
+        self.publish = PublishPanel(controller, theme, preferences)
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
         room = Room.of(preferences)

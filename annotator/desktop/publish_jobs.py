@@ -1,85 +1,60 @@
-"""What the publish panel can make, each as work for beside the window that ends in a line to show."""
+"""What the publish panel has done beside the window.
+
+What writes is imported when something is written, as it takes a good part of the time in which a window opens.
+"""
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from annotator.desktop.work import Job
 from annotator.model.case import Case, Tag
+from annotator.model.timecode import SECOND
 from annotator.progress import Progress
+from annotator.publish.wishes import Wishes
 
 if TYPE_CHECKING:
-    from annotator.publish.clips import Form
+    from annotator.publish.everything import Published
 
 
-class Order(NamedTuple):
-    """A case as it was when the work was asked for, the folder to write into, and what the files are called after."""
+def publication(case: Case, case_path: Path, wishes: Wishes, tags: Sequence[Tag], folder: Path, name: str) -> Job:
+    """All that was wished for, of the case as it is now; ends in a `Published`."""
 
-    case: Case
-    case_path: Path
-    folder: Path
-    stem: str
-    facet: str
-    language: str
+    def job(progress: Progress) -> "Published":
+        from annotator.publish.everything import Order, publish
 
-
-def recording(order: Order, ending: str) -> Job:
-    """The recording with chapters in its container."""
-    out = order.folder / f"{order.stem}.with-chapters{ending}"
-
-    def job(progress: Progress) -> str:
-        from annotator.publish import recording_with_chapters
-
-        notes = recording_with_chapters.embed(order.case, order.case_path, out, order.facet, order.language, progress)
-        return _says(out.name, notes)
+        return publish(Order(case, case_path, wishes, tags, folder, name), progress)
 
     return job
 
 
-def still_files(order: Order, tags: Sequence[Tag]) -> Job:
-    """The frame at the start of each tag."""
+def outcome_of(ended: object) -> "Published":
+    """What came of a publication: what it gave back, the error that ended it, or None where it was stopped."""
+    from annotator.publish.everything import Published
+
+    if isinstance(ended, Published):
+        return ended
+    return Published((), (), () if ended is None else (str(ended),), stopped=ended is None)
+
+
+def early_starts(case: Case, case_path: Path, tags: Sequence[Tag]) -> Job:
+    """A sentence on where copied clips of the tags would begin."""
 
     def job(progress: Progress) -> str:
-        from annotator.publish import stills
+        from annotator.publish.clips import starts_of_copies
 
-        written, notes = stills.write_stills(order.case, order.case_path, tags, order.folder, progress=progress)
-        return _says(_listed(written), notes)
+        return _in_words([early / SECOND for early in starts_of_copies(case, case_path, tags, progress)])
 
     return job
 
 
-def clip_files(order: Order, tags: Sequence[Tag], form: "Form") -> Job:
-    """A clip of each tag."""
-
-    def job(progress: Progress) -> str:
-        from annotator.publish import clips
-
-        written, notes = clips.write_clips(order.case, order.case_path, tags, order.folder, form, progress=progress)
-        return _says(_listed(written), notes)
-
-    return job
-
-
-def shared_folder(order: Order, *, webm: bool) -> Job:
-    """A folder with a page that plays."""
-    out = order.folder / f"{order.stem}.shared"
-
-    def job(progress: Progress) -> str:
-        from annotator.publish import share_folder
-
-        notes = share_folder.write_folder(
-            order.case, order.case_path, out, webm=webm, facet=order.facet, progress=progress
-        )
-        return _says(f"{out.name}, with index.html to open", notes)
-
-    return job
-
-
-def _listed(written: Sequence[Path]) -> str:
-    if not written:
+def _in_words(early: Sequence[float]) -> str:
+    """In seconds to the tenth; a start that is under 50 ms early is none to speak of."""
+    if not early:
         return ""
-    return written[0].name if len(written) == 1 else f"{len(written)} files, the first {written[0].name}"
-
-
-def _says(what: str, notes: Sequence[str]) -> str:
-    return "\n".join([f"Written: {what}." if what else "There was nothing to write.", *dict.fromkeys(notes)])
+    least, most = min(early), max(early)
+    if most < 0.05:
+        return "Here each begins at its tag, as there is a key frame."
+    if most - least < 0.05:
+        return f"Here {'it begins' if len(early) == 1 else 'each begins'} {most:.1f} s before its tag."
+    return f"Here each begins {least:.1f} to {most:.1f} s before its tag."

@@ -11,13 +11,10 @@ from annotator.desktop.work import Job, Work, time_left
 class WorkRow(QWidget):
     """Runs one job at a time.
 
-    began, ended  the work is under way, and is no more
-    said          the line with which it ended: the job's own, why it failed, or that it was cancelled
+    ended  what the job gave back, the error it ended with, or None where it was stopped
     """
 
-    began = Signal()
-    ended = Signal()
-    said = Signal(str)
+    ended = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,11 +49,10 @@ class WorkRow(QWidget):
         self.cancel.setEnabled(True)
         self._work = work = Work(job, self)
         work.progressed.connect(self._show)
-        work.done.connect(lambda says: self._end(str(says)))
-        work.failed.connect(lambda error: self._end(str(error)))
-        work.cancelled.connect(lambda: self._end("Cancelled; nothing is half-written."))
+        work.done.connect(self._end)
+        work.failed.connect(self._end)
+        work.cancelled.connect(lambda: self._end(None))
         self.show()
-        self.began.emit()
         work.start()
 
     def close_down(self) -> None:
@@ -77,8 +73,7 @@ class WorkRow(QWidget):
         if words and self.cancel.isEnabled():
             self._what.setText(f"{self._name}, {words}")
 
-    def _end(self, says: str) -> None:
+    def _end(self, result: object) -> None:
         self._work = None
         self.hide()
-        self.ended.emit()
-        self.said.emit(says)
+        self.ended.emit(result)

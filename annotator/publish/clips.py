@@ -46,11 +46,15 @@ def write_clips(
     return [folder / name for name in names], tuple(notes)
 
 
-def starts_of_copies(case: Case, case_path: Path, tags: Sequence[Tag]) -> list[Ms]:
+def starts_of_copies(case: Case, case_path: Path, tags: Sequence[Tag], progress: Progress = silent) -> list[Ms]:
     """By how much the copied clip of each tag that can have one would begin before it, as `write_clips` will say."""
     sources = tagged_recordings(case, case_path)
-    pieces = [pieces_of(case, sources, case.range_of(tag)) for tag in tags]
-    return [starts_early(one[0]) for one in pieces if len(one) == 1]
+    found: list[Ms] = []
+    for done, tag in enumerate(tags):
+        progress(done, len(tags))
+        pieces = pieces_of(case, sources, case.range_of(tag))
+        found += [starts_early(pieces[0])] if len(pieces) == 1 else []
+    return found
 
 
 def pieces_of(case: Case, sources: Sequence[Path], time: Interval) -> list[Piece]:

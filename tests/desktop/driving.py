@@ -58,3 +58,10 @@ def play_until(qtbot: QtBot, window: Window, at: int) -> None:
     with qtbot.waitSignal(window.player.shown, check_params_cb=reached, timeout=20_000):
         QTest.keySequence(window, "Space")
     QTest.keySequence(window, "Space")
+
+
+def publish(qtbot: QtBot, window: Window) -> None:
+    """Press the button that writes, and wait until the work has ended."""
+    panel = bench_of(window).publish
+    with qtbot.waitSignal(panel.finished, timeout=60_000):
+        panel.write.click()

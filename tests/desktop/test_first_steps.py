@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from annotator.desktop.first_steps import Step
 from annotator.desktop.window import Window
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, move, play_until, tag
+from tests.desktop.driving import bench_of, move, play_until, publish, tag
 
 
 @pytest.fixture
@@ -31,7 +31,7 @@ def test_each_is_ticked_off_by_doing_it(bench: Window, qtbot: QtBot) -> None:
     assert steps.left == {Step.PUBLISH}
     QTest.keySequence(bench, "Ctrl+P")
     with qtbot.waitSignal(steps.finished):
-        bench_of(bench).publish.write.click()
+        publish(qtbot, bench)
     assert not steps.isVisible()
 
 

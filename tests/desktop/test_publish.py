@@ -1,8 +1,12 @@
-"""Publishing from the window: long work beside it, its result in a line, a cancel that leaves nothing."""
+"""Publishing from the window: what will happen is said before, it is done beside the window, and told afterwards."""
 
+from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtWidgets import QComboBox
+import pytest
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QComboBox, QLabel
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.publish_panel import PublishPanel
@@ -10,90 +14,186 @@ from annotator.desktop.window import Window
 from annotator.media.index import read_index
 from annotator.media.probe import probe
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, tag
+from tests.desktop.driving import bench_of, controller_of, publish, tag
+from tests.desktop.films import film
 
 
-def tagged(recording: Path, opened: Opener, qtbot: QtBot) -> tuple[Window, PublishPanel]:
-    """A step that runs from the first frame on, and a moment."""
+@pytest.fixture
+def case(recording: Path, opened: Opener, qtbot: QtBot) -> Window:
+    """A step that runs from the first frame on, and a moment; the publishing page is open, and nothing ticked."""
     window = opened(recording)
     tag(qtbot, window, "c")
     tag(qtbot, window, "1")
-    bench = bench_of(window)
-    bench.show_publish()
-    return window, bench.publish
+    bench_of(window).show_publish()
+    for part in (panel_of(window).form.chapters, panel_of(window).form.durations):
+        part.set_on(False)
+    return window
 
 
-def choose(panel: PublishPanel, name: str, value: str) -> None:
-    found = next(one for one in panel.findChildren(QComboBox) if one.accessibleName() == name)
-    found.setCurrentIndex(found.findData(value))
+def panel_of(window: Window) -> PublishPanel:
+    return bench_of(window).publish
+
+
+def choose(field: QComboBox, value: object) -> None:
+    field.setCurrentIndex(field.findData(value))
 
 
 def new_files(recording: Path) -> set[str]:
-    kept = (".case", recording.name)
-    return {
-        path.name for path in recording.parent.iterdir() if path.is_file() and not any(one in path.name for one in kept)
-    }
+    """What is in the folder beside the recording, its case, and the test's own folders."""
+    kept = (".case", recording.name, "XDG", "APPDATA", "settings")
+    return {path.name for path in recording.parent.iterdir() if not any(one in path.name for one in kept)}
 
 
-def test_the_recording_with_chapters(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    _, panel = tagged(recording, opened, qtbot)
-    choose(panel, "Container of the recording with chapters", ".mkv")
-    with qtbot.waitSignal(panel.work.said, timeout=20_000):
-        panel.make_recording.click()
-        assert not panel.make_clips.isEnabled()
-        assert panel.work.isVisible()
-    assert panel.result.text().startswith("Written: model-eye.with-chapters.mkv.")
-    assert len(probe(recording.with_name("model-eye.with-chapters.mkv")).chapters) == 1
-    assert panel.make_clips.isEnabled()
-    assert not panel.work.isVisible()
+def test_nothing_ticked_writes_nothing(case: Window) -> None:
+    panel = panel_of(case)
+    assert not panel.write.isEnabled()
+    panel.form.chapters.set_on(True)
+    assert panel.write.isEnabled()
 
 
-def test_stills_of_the_chosen_tag(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    window, panel = tagged(recording, opened, qtbot)
-    controller_of(window).choose(None)
-    panel.make_stills.click()
-    assert panel.result.text() == "No tag is chosen: choose one in the record."
-    controller_of(window).choose(controller_of(window).case.tags[0].id)
-    with qtbot.waitSignal(panel.work.said, timeout=20_000):
-        panel.make_stills.click()
-    assert panel.result.text() == "Written: 00-00-00.000-core-vitrectomy.png."
-    assert recording.with_name("00-00-00.000-core-vitrectomy.png").is_file()
+def test_all_in_one_go_under_names_that_name_nobody(case: Window, recording: Path, qtbot: QtBot) -> None:
+    panel = panel_of(case)
+    for part in (panel.form.chapters, panel.form.shared, panel.form.recording):
+        part.set_on(True)
+    choose(panel.form.container, ".mkv")
+    publish(qtbot, case)
+    assert panel.result.text().splitlines()[1:4] == [
+        "operation.chapters.vtt",
+        "operation.shared: 6 files",
+        "operation.with-chapters.mkv",
+    ]
+    assert new_files(recording) == {"operation.chapters.vtt", "operation.shared", "operation.with-chapters.mkv"}
+    assert len(probe(recording.with_name("operation.with-chapters.mkv")).chapters) == 1
+    assert panel.result.open_page.isVisible()
 
 
-def test_clips_of_a_kind(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    _, panel = tagged(recording, opened, qtbot)
-    choose(panel, "Which tags stills and clips are of", "facet")
-    with qtbot.waitSignal(panel.work.said, timeout=60_000):
-        panel.make_clips.click()
-    clip = recording.with_name("00-00-00.000-core-vitrectomy.mp4")
-    assert panel.result.text() == f"Written: {clip.name}."
-    assert len(read_index(clip)) == 150
+def test_the_names_follow_the_title_and_can_be_typed(case: Window, recording: Path, qtbot: QtBot) -> None:
+    controller_of(case).rename("Macula off, 2nd case")
+    case.close_case()
+    with qtbot.waitSignal(case.player.shown, timeout=20_000):
+        case.open_paths([recording.with_name("model-eye.case.jsonld")])
+    panel = panel_of(case)
+    assert panel.target.field.text() == "Macula-off-2nd-case"
+    panel.target.field.setText("grand round: 1/2")
+    panel.form.chapters.set_on(True)
+    publish(qtbot, case)
+    assert new_files(recording) == {"grand-round-1-2.chapters.vtt"}
 
 
-def test_a_folder_to_pass_on(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    _, panel = tagged(recording, opened, qtbot)
-    with qtbot.waitSignal(panel.work.said, timeout=20_000):
-        panel.make_folder.click()
-    assert panel.result.text().startswith("Written: model-eye.shared, with index.html to open.")
-    assert (recording.parent / "model-eye.shared" / "index.html").is_file()
+def test_stills_and_clips_of_the_chosen_tag(case: Window, recording: Path, qtbot: QtBot) -> None:
+    panel = panel_of(case)
+    controller_of(case).choose(None)
+    panel.form.stills.set_on(True)
+    assert panel.form.on_tags.text() == "No tag is chosen: choose one or several in the record."
+    assert not panel.write.isEnabled()
+    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    assert panel.form.on_tags.text() == "1 tag"
+    panel.form.clips.set_on(True)
+    publish(qtbot, case)
+    clips, stills = (recording.with_name(f"operation.{kind}") for kind in ("clips", "stills"))
+    assert [path.name for path in stills.iterdir()] == ["00-00-00.000-core-vitrectomy.png"]
+    assert len(read_index(clips / "00-00-00.000-core-vitrectomy.mp4")) == 150
 
 
-def test_a_cancel_leaves_nothing(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    _, panel = tagged(recording, opened, qtbot)
-    choose(panel, "Which tags stills and clips are of", "facet")
-    choose(panel, "How clips are written", "webm")
+def test_where_a_copied_clip_begins_is_said_before(tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
+    """A key frame every 50 frames of 40 ms: a tag at frame 30 begins 1.2 s after one."""
+    window = opened(film(tmp_path / "eye.mp4", 100, "25", "-bf", "2", "-g", "50", "-sc_threshold", "0"))
+    with qtbot.waitSignal(window.player.shown, timeout=5_000):
+        window.player.seek(1_200)
+    tag(qtbot, window, "c")
+    bench_of(window).show_publish()
+    panel = panel_of(window)
+    panel.form.clips.set_on(True)
+    assert "Cut at the very frames" in panel.form.on_clips.text()
+    choose(panel.form.clip_form, "copy")
+    qtbot.waitUntil(lambda: "Here it begins 1.2 s before its tag." in panel.form.on_clips.text(), timeout=5_000)
+    publish(qtbot, window)
+    (clip,) = (tmp_path / "operation.clips").iterdir()
+    assert len(read_index(clip)) == 100
+    assert "begins 1.200 s before its tag" in panel.result.text()
+
+
+def test_what_is_there_already_is_said_before_and_stays(case: Window, recording: Path, qtbot: QtBot) -> None:
+    panel = panel_of(case)
+    panel.form.chapters.set_on(True)
+    publish(qtbot, case)
+    before = recording.with_name("operation.chapters.vtt").read_bytes()
+    tag(qtbot, case, "h")
+    panel.back.click()
+    assert said(panel) == "operation.chapters.vtt is there already; new names begin with operation-2."
+    publish(qtbot, case)
+    assert recording.with_name("operation.chapters.vtt").read_bytes() == before
+    assert new_files(recording) == {"operation.chapters.vtt", "operation-2.chapters.vtt"}
+    panel.back.click()
+    panel.target.replace.setChecked(True)
+    assert said(panel) == "operation.chapters.vtt will be replaced."
+    publish(qtbot, case)
+    assert recording.with_name("operation.chapters.vtt").read_bytes() != before
+
+
+def said(panel: PublishPanel) -> str:
+    """What is said of files that are there."""
+    texts = [one.text() for one in panel.target.findChildren(QLabel)]
+    return next(text for text in texts if "there already" in text or "replaced" in text)
+
+
+def test_choices_are_kept_for_the_next_case(case: Window, opened: Opener, recording: Path) -> None:
+    panel = panel_of(case)
+    panel.form.clips.set_on(True)
+    choose(panel.form.clip_form, "webm")
+    panel.form.nested.setChecked(True)
+    wishes = panel.wishes
+    case.close_case()
+    assert panel_of(opened(recording.with_name("model-eye.case.jsonld"))).wishes == wishes
+
+
+def test_what_can_not_be_written_is_said(case: Window, recording: Path, qtbot: QtBot) -> None:
+    panel = panel_of(case)
+    panel.form.chapters.set_on(True)
+    panel.target.folder = recording.with_name("gone")
+    publish(qtbot, case)
+    assert panel.result.text().splitlines() == [
+        "Nothing was written",
+        f"Nothing can be written into {recording.with_name('gone')}: there is no such folder; make it first",
+    ]
+    assert not panel.result.show_folder.isVisible()
+
+
+def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) -> None:
+    panel = panel_of(case)
+    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    panel.form.clips.set_on(True)
+    choose(panel.form.clip_form, "webm")
     before = new_files(recording)
-    with qtbot.waitSignal(panel.work.said, timeout=20_000):
-        panel.make_clips.click()
+    with qtbot.waitSignal(panel.finished, timeout=20_000):
+        panel.write.click()
+        assert panel.work.isVisible()
+        assert not panel.back.isEnabled()
         panel.work.cancel.click()
-    assert panel.result.text() == "Cancelled; nothing is half-written."
+    assert panel.result.text() == "Stopped; nothing was written"
     assert new_files(recording) == before
 
 
-def test_closing_the_case_stops_the_work(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    window, panel = tagged(recording, opened, qtbot)
-    choose(panel, "Which tags stills and clips are of", "facet")
-    choose(panel, "How clips are written", "webm")
-    panel.make_clips.click()
-    window.close_case()
-    assert not [name for name in new_files(recording) if name.endswith((".webm", ".part"))]
+def test_closing_the_case_stops_the_work(case: Window, recording: Path) -> None:
+    panel = panel_of(case)
+    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    panel.form.clips.set_on(True)
+    choose(panel.form.clip_form, "webm")
+    panel.write.click()
+    case.close_case()
+    assert new_files(recording) == set()
+
+
+def test_the_way_to_the_files(case: Window, recording: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[QUrl] = []
+    note: Callable[[QUrl], None] = asked.append
+    monkeypatch.setattr(QDesktopServices, "openUrl", note)
+    panel = panel_of(case)
+    panel.form.shared.set_on(True)
+    publish(qtbot, case)
+    panel.result.open_page.click()
+    panel.result.show_folder.click()
+    assert [Path(url.toLocalFile()) for url in asked] == [
+        recording.with_name("operation.shared") / "index.html",
+        recording.parent,
+    ]

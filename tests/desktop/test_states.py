@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 from annotator.desktop.window import Window
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, picture_number, seek, tag
+from tests.desktop.driving import bench_of, controller_of, picture_number, publish, seek, tag
 from tests.desktop.films import film
 
 
@@ -59,7 +59,7 @@ def test_a_case_that_is_open_elsewhere_can_be_looked_at(recording: Path, opened:
         assert not window.commands.actions["undo"].isEnabled()
         seek(qtbot, window, 1001)
         assert picture_number(window) == 30
-        bench_of(window).publish.write.click()
+        publish(qtbot, window)
         assert bench_of(window).publish.result.text().startswith("Written")
         window.close_case()
 

@@ -41,8 +41,8 @@ def focused() -> QWidget:
     return found
 
 
-def publish_as_csv(window: Window) -> None:
-    """Walk through the publishing page by the Tab key, tick the table, and press the last button."""
+def publish_as_csv(qtbot: QtBot, window: Window) -> None:
+    """Walk through the publishing page by the Tab key, tick the table, and press the button that writes."""
     QTest.keySequence(window, "Ctrl+P")
     panel = bench_of(window).publish
     for _ in range(60):
@@ -51,7 +51,8 @@ def publish_as_csv(window: Window) -> None:
         if isinstance(now, QCheckBox) and "(.csv)" in now.text() and not now.isChecked():
             QTest.keyClick(now, Qt.Key.Key_Space)
         if now is panel.write:
-            QTest.keyClick(now, Qt.Key.Key_Space)
+            with qtbot.waitSignal(panel.finished, timeout=20_000):
+                QTest.keyClick(now, Qt.Key.Key_Space)
             return
     pytest.fail("the button that writes the files is not reached by the Tab key")
 
@@ -69,6 +70,6 @@ def test_a_whole_case_by_keys_alone(tmp_path: Path, opened: Opener, qtbot: QtBot
             go_to(qtbot, window, frame)
             tag(qtbot, window, "[")
     assert len(controller_of(window).case.tags) == 14
-    publish_as_csv(window)
+    publish_as_csv(qtbot, window)
     for name, golden in (("chapters.vtt", "whole-case.vtt"), ("durations.csv", "whole-case.csv")):
-        assert (tmp_path / f"wet-lab.{name}").read_bytes() == (GOLDEN / golden).read_bytes()
+        assert (tmp_path / f"operation.{name}").read_bytes() == (GOLDEN / golden).read_bytes()
