@@ -14,6 +14,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication
 
+from annotator.desktop import publish_scenes as publishing
 from annotator.desktop import state_scenes as states
 from annotator.desktop.stage import Stage, own_folder, staged, until
 from annotator.desktop.theme import Choice, Theme
@@ -39,11 +40,6 @@ def tag_chosen(stage: Stage) -> None:
         step = controller.case.vocabulary.match("fluid-air exchange").iri
         with until(stage.window.player.shown):
             controller.go_to_tag(next(tag.id for tag in controller.case.tags if tag.concept == step))
-
-
-def publish(stage: Stage) -> None:
-    stage.open_sample()
-    stage.window.commands.actions["show_publish"].trigger()
 
 
 def check(stage: Stage) -> None:
@@ -73,7 +69,9 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "bench-laptop": (bench, LAPTOP),
     "bench-large": (bench, LARGE),
     "tag-chosen": (tag_chosen, USUAL),
-    "publish": (publish, USUAL),
+    "publish": (publishing.publish, USUAL),
+    "publish-clips": (publishing.publish_clips, LAPTOP),
+    "publish-done": (publishing.publish_done, USUAL),
     "check": (check, USUAL),
     "first-steps": (first_steps, LAPTOP),
     "find-command": (find_command, USUAL),

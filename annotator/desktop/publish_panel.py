@@ -39,10 +39,12 @@ class PublishPanel(SidePage):
 
     wrote     something was written
     finished  the work has ended, whatever came of it
+    looked    where copied clips would begin is known, and said
     """
 
     wrote = Signal()
     finished = Signal()
+    looked = Signal()
 
     def __init__(
         self, controller: Controller, theme: Theme, preferences: Preferences, parent: QWidget | None = None
@@ -175,9 +177,13 @@ class PublishPanel(SidePage):
         if wishes.clips and tags and wishes.clip_form == "copy":
             session = self._controller.session
             self._looking = work = Work(publish_jobs.early_starts(session.case, session.path, tags), self)
-            work.done.connect(lambda says: self.form.on_clips.say(f"{_COPIED} {says}"))
-            work.failed.connect(lambda error: self.form.on_clips.say(str(error)))
+            work.done.connect(lambda says: self._say_of_copies(f"{_COPIED} {says}"))
+            work.failed.connect(lambda error: self._say_of_copies(str(error)))
             work.start()
+
+    def _say_of_copies(self, says: str) -> None:
+        self.form.on_clips.say(says)
+        self.looked.emit()
 
     def _stop_looking(self) -> None:
         if self._looking is not None:
