@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 
 from annotator.desktop import publish_scenes as publishing
 from annotator.desktop import state_scenes as states
+from annotator.desktop.kept_room import GB
 from annotator.desktop.stage import Stage, own_folder, staged, until
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
@@ -63,6 +64,25 @@ def find_command(stage: Stage) -> None:
     stage.window.commands.actions["find_command"].trigger()
 
 
+def settings(stage: Stage) -> None:
+    """With a folder and a size of its own: the usual ones are each machine's."""
+    stage.window.preferences.cache_folder = stage.folder / "kept"
+    stage.window.preferences.cache_bytes = 20 * GB
+    stage.window.commands.actions["show_settings"].trigger()
+
+
+def keys(stage: Stage) -> None:
+    """A key that another command has, before it is given over."""
+    stage.open_sample()
+    settings(stage)
+    panel = stage.window.settings.page.keys
+    panel.field.setText("vitrectomy")
+    if stage.window.controller is not None:
+        panel.list.choose(stage.window.controller.case.vocabulary.match("core vitrectomy").iri)
+    panel.change.click()
+    panel.catcher.setKeySequence("K")
+
+
 SCENES: dict[str, tuple[Scene, QSize]] = {
     "start": (start, LAPTOP),
     "bench": (bench, USUAL),
@@ -75,12 +95,14 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "check": (check, USUAL),
     "first-steps": (first_steps, LAPTOP),
     "find-command": (find_command, USUAL),
+    "settings": (settings, LAPTOP),
+    "keys": (keys, LAPTOP),
     "nothing-tagged": (states.nothing_tagged, USUAL),
     "recording-missing": (states.recording_missing, LAPTOP),
     "read-only": (states.read_only, LAPTOP),
     "unreadable": (states.unreadable, LAPTOP),
 }
-AT_DOUBLE = ("start", "bench-laptop")
+AT_DOUBLE = ("start", "bench-laptop", "settings")
 """Scenes that are pictured at 200 % too."""
 
 

@@ -142,6 +142,11 @@ class Preferences:
     def __init__(self, settings: QSettings) -> None:
         self.settings = settings
 
+    def are_written(self) -> bool:
+        """Write what has changed to the disk; whether that was possible."""
+        self.settings.sync()
+        return self.settings.status() != QSettings.Status.AccessError
+
     def damaged(self) -> tuple[str, ...]:
         """The names of settings that are kept but can't be used, and so are as at first."""
         found = []

@@ -47,6 +47,7 @@ class SettingsDesk(QObject):
 
     def refresh(self) -> None:
         """Fill the page."""
+        self.page.say(self.faults)
         self.page.form.refresh()
         self.page.keys.show_single_keys(self._preferences.single_keys)
         self._show_keys()
@@ -55,7 +56,7 @@ class SettingsDesk(QObject):
         self._theme.toggle()
         self._preferences.theme = self._theme.choice
         self.page.form.show_theme()
-        self.changed.emit("theme")
+        self._tell("theme")
 
     def toggle_single_keys(self) -> None:
         self._use_single_keys(not self._preferences.single_keys)
@@ -63,7 +64,7 @@ class SettingsDesk(QObject):
 
     def write_key_page(self) -> None:
         """Ask for a name, and write all keys as they are now for printing."""
-        chosen, _ = QFileDialog.getSaveFileName(None, "Page of keys", "keys.html", "Web page (*.html)")
+        chosen, _ = QFileDialog.getSaveFileName(self.page.window(), "Page of keys", "keys.html", "Web page (*.html)")
         if not chosen:
             return
         try:
@@ -78,18 +79,24 @@ class SettingsDesk(QObject):
             self._theme.choose(self._preferences.theme)
         if name == "vocabulary":
             self._show_keys()
-        self.changed.emit(name)
+        self._tell(name)
 
     def _use_keys(self, changed: Changed) -> None:
         self._preferences.keys = changed
         self._commands.use_changed_keys(changed)
         self._show_keys()
-        self.changed.emit("keys")
+        self._tell("keys")
 
     def _use_single_keys(self, on: bool) -> None:
         self._preferences.single_keys = on
         self._commands.use_single_keys(on)
-        self.changed.emit("single_keys")
+        self._tell("single_keys")
+
+    def _tell(self, name: str) -> None:
+        if not self._preferences.are_written():
+            file = self._preferences.settings.fileName()
+            self.page.say(f"{file} can't be written to; the settings hold until the window is closed.")
+        self.changed.emit(name)
 
     def _show_keys(self) -> None:
         """Of the open case's steps; without a case, of those that a new one would have."""

@@ -29,6 +29,11 @@ class SettingsPage(QWidget):
         self._theme = theme
         self.form = SettingsForm(preferences)
         self.keys = KeysPanel(theme)
+        self.fault = label("", "warning")
+        self.fault.setTextFormat(Qt.TextFormat.PlainText)
+        self.fault.setWordWrap(True)
+        self.fault.setContentsMargins(6 * UNIT, 3 * UNIT, 6 * UNIT, 0)
+        self.fault.hide()
         self._close = QPushButton()
         self._close.setAccessibleName("Close the settings")
         self._close.setToolTip("Close the settings (Esc)")
@@ -71,7 +76,13 @@ class SettingsPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(head)
+        column.addWidget(self.fault)
         column.addLayout(columns, 1)
+
+    def say(self, fault: str) -> None:
+        """Say what of the settings can't be used or kept; empty for nothing."""
+        self.fault.setText(fault)
+        self.fault.setVisible(bool(fault))
 
     def take_focus(self) -> None:
         """Begin at the first setting."""

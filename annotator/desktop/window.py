@@ -140,7 +140,8 @@ class Window(QMainWindow):
         self._work = None
         self._show_bench(opened)
         self._remember(opened.session.path)
-        self.status.say("Every change is kept at once, and can be undone.", False)
+        faults = self.settings.faults
+        self.status.say(faults or "Every change is kept at once, and can be undone.", bool(faults))
 
     def _remember(self, case: Path) -> None:
         """For the first screen of the next time; the sample has its own place there."""

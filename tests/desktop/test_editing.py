@@ -146,6 +146,18 @@ def test_proposed_tags_are_found_and_confirmed(window: Window, qtbot: QtBot) -> 
     assert not controller.case.tag(proposed[-1].id).confirmed
 
 
+def test_proposed_tags_are_gone_through_backwards_too(window: Window, qtbot: QtBot) -> None:
+    controller = controller_of(window)
+    proposed = [one for one in controller.case.tags if one.start >= TIMES[40]]
+    assert len(proposed) > 1
+    controller.do(lambda case: edits.describe(case, [one.id for one in proposed], confirmed=False))
+    seek(qtbot, window, TIMES[-1])
+    controller.choose(None)
+    for one in (*reversed(proposed), proposed[-1]):
+        move(qtbot, window, "Ctrl+Shift+U")
+        assert (controller.chosen, picture_number(window)) == (controller.case.tag(one.id), TIMES.index(one.start))
+
+
 def test_shuttle(window: Window, qtbot: QtBot) -> None:
     player, top = window.player, bench_of(window).top
     seek(qtbot, window, TIMES[60])

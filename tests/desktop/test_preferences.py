@@ -81,6 +81,16 @@ def test_a_damaged_value_is_as_at_first_and_told(name: str, values: list[str], t
         assert damaged.damaged() == (name,), value
 
 
+@pytest.mark.parametrize("content", [b"", b"\0\xff\xfe[[[\n=\n", b"[General\ntheme", b"theme=dark\n" * 3])
+def test_a_file_that_is_none_is_borne(content: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "settings.ini"
+    path.write_bytes(content)
+    kept = kept_in(path)
+    assert kept.speeds == SPEEDS
+    kept.single_keys = False
+    assert not kept.single_keys
+
+
 @given(steps)
 def test_speeds_are_sorted_unique_and_hold_1(wanted: list[float]) -> None:
     read = read_speeds(" ".join(map(str, wanted)))

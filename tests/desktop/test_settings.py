@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
@@ -217,6 +218,47 @@ def test_damaged_settings_are_told_and_left_out(tmp_path: Path, again: Again) ->
         assert part in said
     assert window.commands.keys.of("save") == ("F6",)
     assert window.commands.keys.of("undo") == ("Ctrl+Z",)
+    assert "“theme”" in settings_of(window).fault.text()
+
+
+def test_tab_goes_through_the_page_and_nobody_is_caught(window: Window) -> None:
+    page = settings_of(window)
+    first = page.form.theme
+    stops: list[QWidget] = [first]
+    while len(stops) < 60:
+        QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Tab)
+        now = QApplication.focusWidget()
+        assert now is not None
+        if now is first:
+            break
+        stops.append(now)
+    form, keys = page.form, page.keys
+    wanted = [form.speeds, form.vocabulary, form.other_folder, form.size_box]
+    wanted += [keys.single, keys.field, keys.list, keys.change, keys.none]
+    assert [one for one in stops if one in wanted] == wanted
+    assert [QAccessible.queryAccessibleInterface(one).text(QAccessible.Text.Name) for one in stops].count("") == 0
+
+
+def test_the_list_is_told_to_screen_readers(window: Window) -> None:
+    keys = press_new(window, "undo", "F5")
+    spoken = keys.list.currentIndex().data(Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken == "Undo, F5, changed"
+    told = QAccessible.queryAccessibleInterface(keys.list)
+    assert (told.role(), told.text(QAccessible.Text.Name)) == (
+        QAccessible.Role.List,
+        "Commands and steps with their keys",
+    )
+
+
+def test_settings_that_can_not_be_written_are_said(window: Window, tmp_path: Path) -> None:
+    """A folder where the file should be: Qt can't write there, whoever runs the test."""
+    kept = tmp_path / "settings.ini"
+    kept.unlink(missing_ok=True)
+    kept.mkdir()
+    page = settings_of(window)
+    QTest.keyClick(page.form.theme, Qt.Key.Key_Down)
+    assert "settings.ini" in page.fault.text()
+    assert window.theme.choice is Choice.LIGHT
 
 
 # --- the rest -----------------------------------------------------------------------------------------------
