@@ -55,6 +55,11 @@ class ReviewCopies(QObject):
         """Look for copies there, and keep them there, from now on."""
         self._cache = cache
 
+    @property
+    def is_done(self) -> bool:
+        """Whether there is nothing more to find or to make."""
+        return self._may_make and self._has_looked and self._work is None and not self._missing
+
     def find(self) -> None:
         """Look for the copies that are kept; `ready` tells of each. Nothing the second time."""
         if not self._has_looked:
