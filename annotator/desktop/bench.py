@@ -26,6 +26,7 @@ from annotator.desktop.record_page import RecordPage
 from annotator.desktop.review_copies import ReviewCopies
 from annotator.desktop.review_hover import HoverLook
 from annotator.desktop.ribbon import Ribbon
+from annotator.desktop.ribbon_lanes import LaneSet
 from annotator.desktop.state import State
 from annotator.desktop.states import States
 from annotator.desktop.step_sheet import StepSheet
@@ -153,7 +154,7 @@ class Bench(QWidget):
         )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self.ribbon.set_compact(event.size().height() < _LOW)
+        self._fit_ribbon()
 
     def use_speeds(self, speeds: Sequence[float]) -> None:
         """Offer other speeds; what plays at one that is gone plays at 1."""
@@ -207,6 +208,15 @@ class Bench(QWidget):
 
     def fold_side(self) -> None:
         self.columns.fold_side()
+
+    def fold_ribbon(self) -> None:
+        """Leave the picture more room, or less."""
+        self._preferences.ribbon_is_folded = not self._preferences.ribbon_is_folded
+        self._fit_ribbon()
+
+    def _fit_ribbon(self) -> None:
+        lanes = LaneSet.FEW if self.height() < _LOW else LaneSet.ALL
+        self.ribbon.fit(LaneSet.FEWEST if self._preferences.ribbon_is_folded else lanes)
 
     def go_to_sheet(self) -> None:
         self.columns.open_sheet()

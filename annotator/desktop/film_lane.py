@@ -26,7 +26,7 @@ _USUAL = 16 / 9
 
 
 class FilmLane:
-    """Paints what the maker has so far, and tells it what is looked at."""
+    """Paints what the maker has so far, and tells it what is looked at. Of several recordings each has its name."""
 
     name = "film"
     height = 40
@@ -39,14 +39,19 @@ class FilmLane:
         self._maker.look_at(scale.start, scale.end)
         strip = area.adjusted(0, 1, 0, -3)
         painter.fillRect(strip, QColor(look.colours.raised))
-        for film, (start, end) in zip(self._maker.films, pairwise(look.case.borders), strict=True):
+        parts = zip(self._maker.films, pairwise(look.case.borders), strict=True)
+        for number, (film, (start, end)) in enumerate(parts, start=1):
             if not scale.shows(start, end):
                 continue
             part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
             if len(film):
                 self._paint_film(painter, part, strip, film, end - start)
-            if film.says:
-                _write(painter, part.intersected(area), film.says, look)
+            words = [f"recording {number}"] if len(self._maker.films) > 1 else []
+            words += [film.says] if film.says else []
+            if number > 1:
+                painter.fillRect(QRectF(part.left() - 1, area.top(), 3, area.height()), QColor(look.colours.panel))
+            if words:
+                _write(painter, part.intersected(area), ": ".join(words), look)
 
     def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, duration: int) -> None:
         """`part` is where the whole recording would lie, mostly far outside of the `strip` that is seen."""
@@ -83,6 +88,8 @@ def _write(painter: QPainter, area: QRectF, says: str, look: Look) -> None:
     """Words on a plate, so that they can be read over pictures too."""
     painter.setFont(typeface.small())
     words = area.adjusted(2 * UNIT, 0, -2 * UNIT, 0)
+    if words.width() < 4 * UNIT:
+        return
     plate = QRectF(words)
     plate.setWidth(min(painter.fontMetrics().horizontalAdvance(says) + UNIT, words.width()))
     painter.fillRect(plate.adjusted(-UNIT, 2 * UNIT, UNIT, -2 * UNIT), QColor(look.colours.raised))

@@ -46,6 +46,7 @@ class Icon(StrEnum):
     PLACE = "ph.crosshair"
     LARGER = "ph.arrows-out"
     STARTS_HERE = "ph.arrow-line-left"
+    RIBBON = "ph.rows"
     ENDS_HERE = "ph.arrow-line-right"
 
 

@@ -1,5 +1,7 @@
 """Small shapes that several views paint."""
 
+from math import floor
+
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen, QPolygonF
 
@@ -19,6 +21,11 @@ def write(painter: QPainter, area: QRect, text: str, colour: str, align: Qt.Alig
 def cap_width(key: str) -> int:
     """Pixels that a key's cap needs."""
     return QFontMetrics(typeface.clock(12)).horizontalAdvance(key) + 10
+
+
+def crisp(x: float) -> float:
+    """Where a line one pixel wide is drawn so that it fills that pixel and not half of two."""
+    return floor(x) + 0.5
 
 
 def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours) -> None:

@@ -120,6 +120,7 @@ class Preferences:
     retina_view       which way round the retina chart stands
     sheet_is_folded   whether the step sheet is only a strip of icons
     side_is_folded    the same of the side panel
+    ribbon_is_folded  whether the ribbon has its fewest lanes
     publishing        what was published last, and in which form
     recent_cases      the cases last open, the newest first
     shows_first_steps whether the line for whoever never saw the window is shown
@@ -135,6 +136,7 @@ class Preferences:
     retina_view = _Kept("retina_view", View.UPRIGHT, View)
     sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)
     side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
+    ribbon_is_folded = _Kept("ribbon_is_folded", False, _truth, _truth_text)
     publishing = _Kept("publishing", Wishes(), loads_wishes, dumps_wishes)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)

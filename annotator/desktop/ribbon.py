@@ -21,7 +21,8 @@ from annotator.desktop.paint import write
 from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_hits import GRAB, Hits, Hold, snapped
 from annotator.desktop.ribbon_lane import Lane, Look
-from annotator.desktop.ribbon_lanes import Overview, lanes_for
+from annotator.desktop.ribbon_lanes import LaneSet, lanes_for
+from annotator.desktop.ribbon_overview import Overview
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.sound_lane import SoundLane
 from annotator.desktop.strip_maker import StripMaker
@@ -49,7 +50,7 @@ class Ribbon(QWidget):
         self._film, self._sound = FilmLane(strips), SoundLane(strips)
         self._controller = controller
         self._theme = theme
-        self._compact = False
+        self._lane_set = LaneSet.ALL
         self._phases = phase_colours(controller.case.vocabulary)
         self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
@@ -102,10 +103,10 @@ class Ribbon(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(600, sum(lane.height for lane in self._lanes) + 3 * UNIT)
 
-    def set_compact(self, compact: bool) -> None:
-        """Show fewer lanes, so that the picture keeps its room in a low window."""
-        if compact != self._compact:
-            self._compact = compact
+    def fit(self, lane_set: LaneSet) -> None:
+        """Show more or fewer lanes; what they leave is the picture's."""
+        if lane_set is not self._lane_set:
+            self._lane_set = lane_set
             self._refresh()
 
     def _refresh(self) -> None:
@@ -115,9 +116,7 @@ class Ribbon(QWidget):
         self.update()
 
     def _lanes_now(self) -> list[Lane]:
-        """In a low window the film stays and the sound folds."""
-        strips: list[Lane] = [self._film] if self._compact else [self._film, self._sound]
-        return lanes_for(self._controller.case, strips, compact=self._compact)
+        return lanes_for(self._controller.case, self._film, self._sound, self._lane_set)
 
     def _repaint(self) -> None:
         self.update()
@@ -155,6 +154,7 @@ class Ribbon(QWidget):
         chosen = self._controller.chosen
         return Look(
             case=self._controller.case,
+            frames=self._controller.frames,
             at=self._controller.at,
             chosen=chosen.id if chosen else None,
             colours=self._theme.colours,

@@ -10,14 +10,16 @@ from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.tokens import Colours
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import Ms
+from annotator.workflow.frames import CaseFrames
 
 
 class Look(NamedTuple):
-    """What a lane needs to know to paint: the case, the shown frame's time, the chosen tag's id, colours of the
-    theme, and those of the phases by the IRI of each concept under them.
+    """What a lane needs to know to paint: the case and its frames, the shown frame's time, the chosen tag's id,
+    colours of the theme, and those of the phases by the IRI of each concept under them.
     """
 
     case: Case
+    frames: CaseFrames
     at: Ms
     chosen: str | None
     colours: Colours

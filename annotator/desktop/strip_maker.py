@@ -18,6 +18,7 @@ from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 
+_MISSING = "can't be read here"
 _STOPPED = "stopped; made the next time this case is opened"
 
 Kind = Literal["film", "sound"]
@@ -54,9 +55,8 @@ class StripMaker(QObject):
         self._paths = paths
         self._cache = cache
         self._visible: tuple[Ms, Ms] = (0, case.duration)
-        missing = [f"recording {number + 1} can't be read here" for number in range(len(paths))]
-        self.films = [Film("" if path else says) for path, says in zip(paths, missing, strict=True)]
-        self.sounds = [Sound("reading the sound…" if path else says) for path, says in zip(paths, missing, strict=True)]
+        self.films = [Film("" if path else _MISSING) for path in paths]
+        self.sounds = [Sound("reading the sound…" if path else _MISSING) for path in paths]
         self._begun = False
         self._works: dict[Kind, Work] = {}
         self._whole: set[tuple[Kind, int]] = set()

@@ -37,9 +37,7 @@ class Transport(QFrame):
         row = QHBoxLayout()
         row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         row.setSpacing(2 * UNIT)
-        balance = QWidget()
-        balance.setMinimumWidth(200)
-        row.addWidget(balance)
+        row.addWidget(_fold(actions["fold_ribbon"]))
         row.addStretch(1)
         row.addWidget(icon_button(actions["previous_boundary"]))
         row.addWidget(icon_button(actions["frame_back"]))
@@ -102,6 +100,17 @@ class Transport(QFrame):
 
     def _choose_speed(self, number: int) -> None:
         self.speed_chosen.emit(self._speeds[number])
+
+
+def _fold(action: QAction) -> QWidget:
+    """At the left, over the names of the lanes; as wide as the words at the right, so that play is in the middle."""
+    balance = QWidget()
+    balance.setMinimumWidth(200)
+    row = QHBoxLayout(balance)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.addWidget(icon_button(action, rank="quiet"))
+    row.addStretch(1)
+    return balance
 
 
 def _play_button(action: QAction) -> QToolButton:

@@ -229,7 +229,7 @@ class Window(QMainWindow):
         }
         of_bench = [
             *("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption", "enlarge_chart"),
-            *("fold_sheet", "fold_side", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
+            *("fold_sheet", "fold_side", "fold_ribbon", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
         ]
         of_record = ("edit_start", "edit_end", "edit_step", "edit_note", "edit_by")
         of_mending = ("find_recording", "choose_recording", "use_changed", "try_to_change")

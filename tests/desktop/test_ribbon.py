@@ -1,0 +1,102 @@
+"""The ribbon: folded and open, over borders between recordings, and down to single frames."""
+
+from pathlib import Path
+
+import numpy as np
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.ribbon import Ribbon
+from annotator.desktop.theme import Theme
+from annotator.desktop.window import Window
+from annotator.model.case import Case, Tag, with_tags
+from annotator.model.edits import Edited
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, controller_of, seek
+from tests.desktop.films import exact_ms, film
+
+
+def ribbon_of(window: Window) -> Ribbon:
+    QApplication.processEvents()
+    return bench_of(window).ribbon
+
+
+def lane(ribbon: Ribbon, name: str, half: int) -> QImage:
+    """What the ribbon paints from `half` pixels above to as many below the middle of a lane."""
+    return ribbon.grab(QRect(0, round(ribbon.middle_of(name)) - half, ribbon.width(), 2 * half)).toImage()
+
+
+def columns(image: QImage, y: int, colour: str) -> list[int]:
+    return [x for x in range(image.width()) if image.pixelColor(x, y) == QColor(colour)]
+
+
+def test_folding_gives_the_picture_room_and_lasts(opened: Opener, recording: Path) -> None:
+    window = opened(recording)
+    window.resize(1440, 900)
+    ribbon, picture = ribbon_of(window), bench_of(window).picture
+    open_height, before = ribbon.height(), picture.height()
+    QTest.keySequence(window, "F9")
+    QApplication.processEvents()
+    assert ribbon.height() <= 100
+    assert picture.height() - before == open_height - ribbon.height()
+    assert ribbon.middle_of("step") > ribbon.middle_of("whole case")
+    window = opened(recording)
+    assert ribbon_of(window).height() <= 100
+    QTest.keySequence(window, "F9")
+    QApplication.processEvents()
+    assert ribbon_of(window).height() == open_height
+
+
+def test_each_frame_has_its_mark_when_zoomed_in(opened: Opener, recording: Path, theme: Theme, qtbot: QtBot) -> None:
+    """Of 30000/1001 frames a second; the marks stand where the frames' own times are."""
+    window = opened(recording)
+    window.resize(1440, 900)
+    seek(qtbot, window, 2_002)
+    ribbon = ribbon_of(window)
+    ruler = ribbon.middle_of("whole case") + 10 + 10  # the lane below, in its middle
+    foot = round(ruler) + 8
+
+    def marks() -> list[int]:
+        image = ribbon.grab(QRect(0, foot, ribbon.width(), 1)).toImage()
+        return columns(image, 0, theme.colours.muted)
+
+    assert not marks()
+    for _ in range(8):
+        ribbon.zoom(0.5, 2_002)
+    scale = ribbon_of(window).scale
+    frames = [at for at in exact_ms(range(150), 30_000, 1_001) if scale.start < at < scale.end]
+    assert 8 <= len(frames) <= 14
+    found = np.array(marks())
+    for at in set(frames) - {2_002}:  # that mark is under the playhead
+        assert np.abs(found - scale.x(at)).min() <= 1.5
+
+
+def test_borders_are_drawn_and_a_tag_across_one_is_whole(
+    opened: Opener, recording: Path, tmp_path: Path, theme: Theme, qtbot: QtBot
+) -> None:
+    second = film(tmp_path / "second.mp4", 75, "25", "-g", "25")
+    window = opened(recording, second)
+    window.resize(1440, 900)
+    strips = bench_of(window).strips
+    qtbot.waitUntil(lambda: strips.is_done, timeout=10_000)
+    controller = controller_of(window)
+    border = controller.case.borders[1]
+    step = controller.case.vocabulary.match("core vitrectomy").iri
+
+    def tagged(case: Case) -> Edited:
+        return Edited(with_tags(case, [Tag("urn:across", step, border - 1_000, border + 1_000)]), "tagged")
+
+    assert controller.do(tagged)
+    ribbon = ribbon_of(window)
+    x = round(ribbon.scale.x(border))
+    film_image = lane(ribbon, "film", 15)
+    gap = {film_image.pixel(x, y) for y in range(film_image.height())}
+    assert gap == {QColor(theme.colours.panel).rgb()}
+    overview = lane(ribbon, "whole case", 9)
+    assert int(ribbon.scale.x(border)) in columns(overview, 3, theme.colours.muted)
+    step_image = lane(ribbon, "step", 8)
+    across = range(round(ribbon.scale.x(border - 950)), round(ribbon.scale.x(border + 950)))
+    assert len({step_image.pixel(at, 1) for at in across}) == 1
