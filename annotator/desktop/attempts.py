@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 
+from annotator.durable import why
 from annotator.errors import AnnotatorError, StoreError
 from annotator.store.session import Change, Session
 
@@ -40,7 +41,7 @@ class Attempts(QObject):
             done = attempt()
         except StoreError as error:
             if not self._session.read_only:
-                self._keep(attempt, str(error))
+                self._keep(attempt, error)
             self.said.emit(str(error), True)
             return False
         except AnnotatorError as error:
@@ -62,14 +63,24 @@ class Attempts(QObject):
         if self._is_stuck:  # what waited is no longer possible
             self.make(self._session.save)
 
-    def _keep(self, attempt: Attempt, says: str) -> None:
+    def _keep(self, attempt: Attempt, error: StoreError) -> None:
         if attempt not in self._waiting:
             self._waiting.append(attempt)
         self._is_stuck = True
-        self.stuck.emit(says)
+        if all(one == self._session.save for one in self._waiting):
+            self.stuck.emit(f"The case’s file is behind: {_reason(error)}. Every change is safe beside it.")
+        else:
+            self.stuck.emit(f"The last change is not kept: {_reason(error)}. All before it is safe.")
 
     def _has_written(self, attempt: Attempt, done: object) -> bool:
         """Whether the disk has taken something: not where nothing was to be changed, nor to be saved."""
         if isinstance(done, Change):
             return done.after is not done.before
         return attempt in self._waiting or all(one == attempt for one in self._waiting)
+
+
+def _reason(error: BaseException) -> str:
+    """What the disk said, without the names of files that nobody asked for."""
+    while error.__cause__ is not None:
+        error = error.__cause__
+    return why(error) if isinstance(error, OSError) else str(error)

@@ -47,7 +47,7 @@ class States:
     def say_stuck(self, says: str) -> None:
         """Say why the disk takes nothing; empty once it does."""
         if says:
-            self._notices.add(Icon.WARNING, f"{says}.", self._offers("try_to_keep"), about=DISK)
+            self._notices.add(Icon.WARNING, says, self._offers("try_to_keep"), about=DISK)
         else:
             self._notices.remove(DISK)
 

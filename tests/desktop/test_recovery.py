@@ -28,7 +28,8 @@ def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
     assert disk.has_failed
     assert controller_of(window).case == before
     assert len(notices.texts) == 1
-    assert "the disk is full; free some space and try again" in notices.texts[0]
+    full = "the disk is full; free some space and try again"
+    assert notices.texts == [f"The last change is not kept: {full}. All before it is safe."]
     seek(qtbot, window, 3003)
     assert len(notices.texts) == 1
     window.commands.actions["try_to_keep"].trigger()
@@ -60,7 +61,7 @@ def test_a_save_that_fails_is_said_until_one_succeeds(recording: Path, opened: O
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
         QTest.keySequence(window, "Ctrl+S")
         QTest.keySequence(window, "Ctrl+S")
-    assert "its changes are kept in the journal" in bench_of(window).notices.texts[0]
+    assert "Every change is safe beside it." in bench_of(window).notices.texts[0]
     QTest.keySequence(window, "Ctrl+S")
     assert bench_of(window).notices.texts == []
     assert window.status.said == "Saved"
