@@ -92,6 +92,7 @@ ACTIONS = (
     Action("try_to_keep", FILE, "Try again to keep the changes", (), None, _stuck),
     Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
     Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
+    Action("carry_case", FILE, "Carry to another vocabulary…", (), None, _writable),
     Action("close_case", FILE, "Close the case", ("Ctrl+W",), Icon.CLOSE, _has_case),
     Action("quit", FILE, "Quit", ("Ctrl+Q",)),
     Action("undo", EDIT, "Undo", ("Ctrl+Z",), Icon.UNDO, _can_undo),

@@ -120,10 +120,11 @@ class CommandSet(QObject):
             self._set_keys(action)
         for action in self._concept_actions:
             action.setEnabled(self._state.writable)
-            self._set_keys(action)
+            # Whatever key a step has been given, it tags nothing while somebody types.
+            self._set_keys(action, off=self._typing)
 
-    def _set_keys(self, action: QAction) -> None:
-        wanted = [QKeySequence(key) for key in action.property("keys") if self._is_live(key)]
+    def _set_keys(self, action: QAction, *, off: bool = False) -> None:
+        wanted = [QKeySequence(key) for key in action.property("keys") if self._is_live(key) and not off]
         if action.shortcuts() != wanted:
             action.setShortcuts(wanted)
 

@@ -26,7 +26,9 @@ NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return"
 )
 NEEDED_BY_BUTTONS = frozenset(("Space",))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
-NEEDED_BY_LISTS = frozenset(("Up", "Down", "Ctrl+Up", "Ctrl+Down", "Home", "End", "Return"))
+NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
+    f"{held}{key}" for held in ("", "Shift+", "Ctrl+") for key in ("Up", "Down", "Home", "End", "PgUp", "PgDown")
+)
 
 
 class FocusWatch(QObject):

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from annotator.desktop.actions import BY_NAME, Changed, Keys
+from annotator.desktop.actions import BY_NAME, Changed, Keys, is_single
 from annotator.desktop.command_set import without_argument
 from annotator.desktop.controls import label, restyle
 from annotator.desktop.key_catcher import KeyCatcher
@@ -54,7 +54,7 @@ class KeysPanel(QWidget):
         self._asking = _Asks.WHAT
         self.single = QCheckBox("Letters, figures and signs work alone, without Ctrl or Alt")
         self.single.setAccessibleName("Single keys")
-        self.single.toggled.connect(self.single_keys_switched)
+        self.single.toggled.connect(self._switch_single)
         self.field = QLineEdit()
         self.field.setPlaceholderText("Find a command, a step or a key…")
         self.field.setAccessibleName("Find a command, a step or a key")
@@ -122,6 +122,10 @@ class KeysPanel(QWidget):
     def show_single_keys(self, on: bool) -> None:
         self.single.setChecked(on)
 
+    def _switch_single(self, on: bool) -> None:
+        self.single_keys_switched.emit(on)
+        self._show_chosen()
+
     # --- asking ----------------------------------------------------------------------------------------------
 
     def _show_chosen(self) -> None:
@@ -134,7 +138,9 @@ class KeysPanel(QWidget):
             return
         has = " or ".join(row.caps) or "no key"
         usually = " or ".join(map(native, row.usual)) or "no key"
-        self._say(f"{row.text}: {has}" + (f" (usually {usually})" if row.is_changed else ""))
+        off = any(map(is_single, row.keys)) and not self.single.isChecked()
+        notes = [f"usually {usually}"] * row.is_changed + ["off, as all single keys are"] * off
+        self._say(f"{row.text}: {has}" + (f" ({'; '.join(notes)})" if notes else ""))
         self.add.setEnabled(row.name in BY_NAME)
         self.none.setEnabled(bool(row.keys))
         self.usual.setEnabled(row.name in self._changed)

@@ -14,6 +14,9 @@ from annotator.desktop.opening import RECORDING_FILES, Opened, look_again, open_
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.states import States
 from annotator.desktop.work import Job, Work
+from annotator.model.edits import replace_vocabulary
+from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
 from annotator.store.recordings import MOST_ENTRIES, Located, locate
 from annotator.store.session import Change
@@ -116,6 +119,12 @@ class Mending(QObject):
         job = open_case(self._controller.session.path, kept_folder(self._preferences))
         self._start(job, "Opening the case", self._take_case)
 
+    def carry_to(self, vocabulary: Vocabulary) -> None:
+        """Give the case another vocabulary, in one change; what had to be decided on the way is told."""
+        self._note = "\n".join(carry(self._controller.case, vocabulary).notes)
+        self._controller.do(lambda case: replace_vocabulary(case, vocabulary, carry(case, vocabulary).tags))
+        self._note = ""
+
     # --- what comes of it ----------------------------------------------------------------------------------------
 
     def _take_search(self, folder: Path, found: _Search) -> None:
@@ -153,8 +162,9 @@ class Mending(QObject):
         self.said.emit(f"Still open elsewhere, {holder}" if holder else found.why_read_only, True)
 
     def _follow(self, change: Change) -> None:
-        """Another file may be where a recording is said to be now: by what was found, or by undo."""
-        if change.before.recordings != change.after.recordings:
+        """Another file may be where a recording is said to be now, or the case have other terms: by undo, too."""
+        before, after = change.before, change.after
+        if before.recordings != after.recordings or before.vocabulary is not after.vocabulary:
             job = look_again(self._controller.session, self._note, kept_folder(self._preferences))
             self._start(job, "Reading the recording", self.opened.emit)
 

@@ -26,7 +26,7 @@ from annotator.errors import AnnotatorError
 
 _THEMES = {Choice.SYSTEM: "As the system has it", Choice.LIGHT: "Light", Choice.DARK: "Dark"}
 _ON_SPEEDS = f"From {SLOWEST:g} to {FASTEST:g}, at most {MOST}; 1 is always one of them."
-_ON_VOCABULARY = "An open case keeps its own; the command “annotator vocab carry” takes it to another."
+_ON_VOCABULARY = "An open case keeps its own; “Carry to another vocabulary” in its menu changes that."
 _ON_ROOM = "Film strips, sound and review copies: made again when they are needed."
 
 

@@ -1,12 +1,23 @@
 """Choosing the vocabulary of new cases."""
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
 from PySide6.QtCore import Qt, Signal
 
 from annotator.desktop.controls import ChoiceBox
 from annotator.desktop.preferences import Preferences
 from annotator.errors import AnnotatorError
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
-from annotator.store.vocabularies import Known, catalogue, own_folder, read
+from annotator.store.vocabularies import catalogue, own_folder, read
+
+
+class Offer(NamedTuple):
+    """A vocabulary, the name that it answers to, and what it is called on screen."""
+
+    name: str
+    title: str
+    vocabulary: Vocabulary
 
 
 class VocabularyBox(ChoiceBox):
@@ -36,17 +47,12 @@ class VocabularyBox(ChoiceBox):
 
     def refresh(self) -> None:
         """Look again which there are, and show the one that is wanted."""
+        faults: list[str] = []
         self.clear()
         self._about = {}
-        faults: list[str] = []
-        for entry in _entries(faults):
-            try:
-                vocabulary = read(entry.path)
-            except AnnotatorError as error:
-                faults.append(str(error))
-            else:
-                self.addItem(_titled(entry, vocabulary), entry.name)
-                self._about[entry.name] = _counted(vocabulary)
+        for one in offered(faults):
+            self.addItem(one.title, one.name)
+            self._about[one.name] = _counted(one.vocabulary)
         wanted = self._preferences.vocabulary
         if self.findData(wanted) < 0:
             faults.append(f"“{wanted}” is not there any more; choose another one.")
@@ -60,17 +66,21 @@ class VocabularyBox(ChoiceBox):
         self.chosen.emit()
 
 
-def _entries(faults: list[str]) -> tuple[Known, ...]:
+def offered(faults: list[str]) -> Iterator[Offer]:
+    """The vocabularies that answer to a name; `faults` gets a sentence for each that can't be read."""
     try:
-        return catalogue()
+        entries = catalogue()
     except AnnotatorError as error:
         faults.append(str(error))
-        return ()
-
-
-def _titled(entry: Known, vocabulary: Vocabulary) -> str:
-    title = label_in(vocabulary.title, DEFAULT_LANGUAGE) or entry.name
-    return f"{title} (yours: {entry.name})" if entry.own else title
+        return
+    for entry in entries:
+        try:
+            vocabulary = read(entry.path)
+        except AnnotatorError as error:
+            faults.append(str(error))
+            continue
+        title = label_in(vocabulary.title, DEFAULT_LANGUAGE) or entry.name
+        yield Offer(entry.name, f"{title} (yours: {entry.name})" if entry.own else title, vocabulary)
 
 
 def _counted(vocabulary: Vocabulary) -> str:

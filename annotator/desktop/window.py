@@ -2,24 +2,24 @@
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.bench import Bench
-from annotator.desktop.command_set import CommandSet, without_argument
+from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.kept_room import Room, kept_folder
 from annotator.desktop.key_work import KeyWork
-from annotator.desktop.opening import RECORDING_FILES, Opened, open_case, open_recordings, open_sample, sample_case
+from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample, sample_case
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
+from annotator.desktop.questions import Questions
 from annotator.desktop.recent import with_case
 from annotator.desktop.settings_desk import SettingsDesk
 from annotator.desktop.start_screen import LoadingPage, StartScreen
@@ -32,8 +32,6 @@ from annotator.errors import AnnotatorError
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
 
-_CASES = "Cases (*.jsonld)"
-
 
 class Window(QMainWindow):
     def __init__(self, app: QApplication, theme: Theme, settings: QSettings) -> None:
@@ -45,6 +43,8 @@ class Window(QMainWindow):
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
         self.finder = Finder(self, theme)
+        self.questions = Questions(self, self.finder, self.commands, lambda: self.bench)
+        self.questions.named.connect(self.open_paths)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
         self.start.recent.chosen.connect(self._open_recent)
@@ -213,15 +213,16 @@ class Window(QMainWindow):
 
     def _join(self) -> None:
         own: dict[str, Callable[[], object]] = {
-            "open_recordings": self._ask_recordings,
-            "open_case": self._ask_case,
+            "open_recordings": self.questions.recordings,
+            "open_case": self.questions.case,
             "open_sample": self.open_sample,
             "close_case": self.close_case,
             "quit": self.close,
             "toggle_play": self.player.toggle,
             "try_to_keep": _Later(lambda: self.controller.attempts if self.controller else None, "try_again"),
-            "find_command": self._find_command,
-            "retag_chosen": self._find_other_step,
+            "find_command": self.questions.command,
+            "retag_chosen": self.questions.other_step,
+            "carry_case": self.questions.other_vocabulary,
             "show_settings": self._show_settings,
             "toggle_theme": self.settings.toggle_theme,
             "toggle_single_keys": self.settings.toggle_single_keys,
@@ -280,34 +281,6 @@ class Window(QMainWindow):
         if self.bench is not None:
             self.bench.controller.tag(concept)
             self.bench.sheet.reveal(concept)
-
-    def _ask_recordings(self) -> None:
-        self.player.pause()
-        chosen, _ = QFileDialog.getOpenFileNames(self, "Open recordings of one operation", "", RECORDING_FILES)
-        self.open_paths([Path(name) for name in chosen])
-
-    def _ask_case(self) -> None:
-        self.player.pause()
-        chosen, _ = QFileDialog.getOpenFileName(self, "Open a case", "", _CASES)
-        if chosen:
-            self.open_paths([Path(chosen)])
-
-    def _find_command(self) -> None:
-        self.finder.ask(self.commands.all())
-
-    def _find_other_step(self) -> None:
-        """Ask by name which concept of its facet the chosen tag should have."""
-        controller = self.controller
-        chosen = controller.chosen if controller else None
-        facet = controller.case.facet_of(chosen) if controller and chosen else None
-        if controller is None or facet is None:
-            return
-        choices = []
-        for concept in controller.case.vocabulary.in_facet(facet.name):
-            choice = QAction(concept.label(), controller)
-            choice.triggered.connect(without_argument(partial(KeyWork(controller).retag_chosen, concept.iri)))
-            choices.append(choice)
-        self.finder.ask(choices, "Which step should it be?")
 
     def _show_settings(self) -> None:
         self.player.pause()
