@@ -91,27 +91,27 @@ def leave(window: Window) -> None:
 
 def test_a_changed_key_works_at_once_and_everywhere(recording: Path, opened: Opener, qtbot: QtBot) -> None:
     window = opened(recording)
-    keys = press_new(window, "core vitrectomy", "F6")
-    assert row(keys).keys == ("F6",)
+    keys = press_new(window, "core vitrectomy", "F16")
+    assert row(keys).keys == ("F16",)
     assert keys.list.hasFocus()
-    press_new(window, "find command", "F9")
+    press_new(window, "find command", "F19")
     leave(window)
     leave_focus = window.focusWidget()
     assert leave_focus is bench_of(window).picture
     QTest.keySequence(window, "C")
     assert not controller_of(window).case.tags
-    tag(qtbot, window, "F6")
+    tag(qtbot, window, "F16")
     core = controller_of(window).case.vocabulary.match("core vitrectomy").iri
     assert [one.concept for one in controller_of(window).case.tags] == [core]
     sheet = bench_of(window).sheet.model
     rows = [sheet.index(at).data(Qt.ItemDataRole.UserRole) for at in range(sheet.rowCount())]
-    assert [one.key for one in rows if one.concept == core] == ["F6"]
+    assert [one.key for one in rows if one.concept == core] == ["F16"]
     page = key_page.dumps(window.commands.keys, controller_of(window).case.vocabulary)
-    assert "<kbd>F6</kbd></dt><dd>Core vitrectomy" in page and "<kbd>F9</kbd></dt><dd>Find a command" in page
+    assert "<kbd>F16</kbd></dt><dd>Core vitrectomy" in page and "<kbd>F19</kbd></dt><dd>Find a command" in page
     find = [one for one in bench_of(window).top.findChildren(QPushButton) if one.text().startswith("Find a command")]
-    assert [(one.text(), one.toolTip()) for one in find] == [("Find a command   F9", "Find a command (F9)")]
-    assert window.commands.actions["find_command"].shortcut().toString() == "F9"
-    QTest.keySequence(window, "F9")
+    assert [(one.text(), one.toolTip()) for one in find] == [("Find a command   F19", "Find a command (F19)")]
+    assert window.commands.actions["find_command"].shortcut().toString() == "F19"
+    QTest.keySequence(window, "F19")
     assert window.finder.isVisible()
 
 
@@ -158,8 +158,8 @@ def test_a_key_beside_and_none_and_back_again(window: Window) -> None:
     keys = choose(window, "undo")
     keys.add.setFocus()
     QTest.keyClick(keys.add, Qt.Key.Key_Space)
-    QTest.keySequence(keys.catcher, "F5")
-    assert row(keys).keys == ("Ctrl+Z", "F5")
+    QTest.keySequence(keys.catcher, "F15")
+    assert row(keys).keys == ("Ctrl+Z", "F15")
     keys.none.setFocus()
     QTest.keyClick(keys.none, Qt.Key.Key_Space)
     assert row(keys).keys == ()
@@ -182,12 +182,12 @@ def test_commands_are_found_by_their_keys(window: Window) -> None:
 
 
 def test_keys_are_kept_for_the_next_time(window: Window, again: Again) -> None:
-    keys = press_new(window, "light or dark", "F12")
+    keys = press_new(window, "light or dark", "F22")
     QTest.keyClick(keys.single, Qt.Key.Key_Space)
     later = again()
     assert not later.commands.single_keys
     was_dark = later.theme.is_dark
-    QTest.keySequence(later, "F12")
+    QTest.keySequence(later, "F22")
     assert later.theme.is_dark != was_dark
 
 
@@ -209,14 +209,14 @@ def test_single_keys_go_off_and_on(recording: Path, opened: Opener, qtbot: QtBot
 
 
 def test_damaged_settings_are_told_and_left_out(tmp_path: Path, again: Again) -> None:
-    keys = '{"undo": ["Tab"], "nothing": ["F5"], "save": ["F6"]}'.replace('"', '\\"')
+    keys = '{"undo": ["Tab"], "nothing": ["F15"], "save": ["F16"]}'.replace('"', '\\"')
     text = f'[General]\ntheme=purple\nspeeds=1, 2\nkeys="{keys}"\n'
     (tmp_path / "settings.ini").write_text(text, encoding="utf-8")
     window = again()
     said = window.start.fault.text()
     for part in ("“theme”", "“speeds”", "“Tab” can't be a key of Undo", "no command “nothing”"):
         assert part in said
-    assert window.commands.keys.of("save") == ("F6",)
+    assert window.commands.keys.of("save") == ("F16",)
     assert window.commands.keys.of("undo") == ("Ctrl+Z",)
     assert "“theme”" in settings_of(window).fault.text()
 
@@ -240,9 +240,9 @@ def test_tab_goes_through_the_page_and_nobody_is_caught(window: Window) -> None:
 
 
 def test_the_list_is_told_to_screen_readers(window: Window) -> None:
-    keys = press_new(window, "undo", "F5")
+    keys = press_new(window, "undo", "F15")
     spoken = keys.list.currentIndex().data(Qt.ItemDataRole.AccessibleTextRole)
-    assert spoken == "Undo, F5, changed"
+    assert spoken == "Undo, F15, changed"
     told = QAccessible.queryAccessibleInterface(keys.list)
     assert (told.role(), told.text(QAccessible.Text.Name)) == (
         QAccessible.Role.List,
