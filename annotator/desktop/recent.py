@@ -1,4 +1,4 @@
-"""Which cases were open last. Only where they lie and when that was is kept, in the program's settings."""
+"""Which cases were open last: where they lie, when that was, and at what time of the case; kept in the settings."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -7,14 +7,17 @@ from typing import Final
 
 import msgspec
 
+from annotator.model.timecode import Ms
+
 MOST: Final = 6
 
 
 class RecentCase(msgspec.Struct, frozen=True):
-    """A case file, in full, and when it was last opened, on the clock of this machine."""
+    """A case file, in full, when it was last open, on the clock of this machine, and the case time shown then."""
 
     path: str
     at: datetime
+    shown: Ms = 0
 
     @property
     def name(self) -> str:
@@ -31,9 +34,14 @@ class RecentCase(msgspec.Struct, frozen=True):
 Recent = Sequence[RecentCase]
 
 
-def with_case(recent: Recent, path: Path, at: datetime) -> Recent:
+def with_case(recent: Recent, path: Path, at: datetime, shown: Ms = 0) -> Recent:
     """The list with this case first; the oldest of too many is dropped."""
-    return (RecentCase(str(path), at), *without(recent, path))[:MOST]
+    return (RecentCase(str(path), at, shown), *without(recent, path))[:MOST]
+
+
+def shown_last(recent: Recent, path: Path) -> Ms:
+    """The case time at which a case was left; 0 where that is not known."""
+    return next((one.shown for one in recent if one.path == str(path)), 0)
 
 
 def without(recent: Recent, path: Path) -> Recent:

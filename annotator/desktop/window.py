@@ -20,7 +20,7 @@ from annotator.desktop.opening import Opened, open_case, open_recordings, open_s
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.questions import Questions
-from annotator.desktop.recent import with_case
+from annotator.desktop.recent import shown_last, with_case
 from annotator.desktop.settings_desk import SettingsDesk
 from annotator.desktop.start_screen import LoadingPage, StartScreen
 from annotator.desktop.state import State
@@ -28,6 +28,7 @@ from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
 from annotator.desktop.work import Job, Work
 from annotator.errors import AnnotatorError
+from annotator.model.timecode import Ms
 
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
@@ -95,6 +96,8 @@ class Window(QMainWindow):
     def close_case(self) -> None:
         """Save and put away what is open; the start screen comes back."""
         self._saver.stop()
+        if self.bench is not None:
+            self._remember(self.bench.controller.session.path, self.player.at)
         self.player.close()
         if self.bench is not None:
             self._put_away(self.bench)
@@ -138,15 +141,19 @@ class Window(QMainWindow):
 
     def _take_opened(self, opened: Opened) -> None:
         self._work = None
+        path = opened.session.path
+        left_at = shown_last(self.preferences.recent_cases, path)
         self._show_bench(opened)
-        self._remember(opened.session.path)
+        if left_at:
+            self.player.seek(left_at)
+        self._remember(path, left_at)
         faults = self.settings.faults
         self.status.say(faults or "Every change is kept at once, and can be undone.", bool(faults))
 
-    def _remember(self, case: Path) -> None:
+    def _remember(self, case: Path, shown: Ms) -> None:
         """For the first screen of the next time; the sample has its own place there."""
         if case != sample_case().resolve():
-            self.preferences.recent_cases = with_case(self.preferences.recent_cases, case, datetime.now())
+            self.preferences.recent_cases = with_case(self.preferences.recent_cases, case, datetime.now(), shown)
 
     def _open_recent(self, case: Path) -> None:
         self.open_paths([case])

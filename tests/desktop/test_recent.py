@@ -12,8 +12,9 @@ from pytestqt.qtbot import QtBot
 from annotator.desktop.recent import MOST, Recent, RecentCase, read_recent, with_case, without, write_recent
 from annotator.desktop.recent_list import RecentList
 from annotator.desktop.window import Window
+from annotator.model.timecode import clock
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of
+from tests.desktop.driving import bench_of, seek
 from tests.desktop.test_states import case_of
 
 NOW = datetime(2026, 11, 25, 20, 15)
@@ -95,3 +96,18 @@ def test_the_sample_is_not_on_the_list(window: Window, qtbot: QtBot) -> None:
         window.open_sample()
     window.close_case()
     assert window.preferences.recent_cases == ()
+
+
+def test_a_case_goes_on_where_it_was_left(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    seek(qtbot, window, 2_345)
+    left_at = window.player.at
+    assert left_at > 2_000
+    window.close_case()
+
+    def stands(_picture: object, at: int) -> bool:
+        return at == left_at
+
+    with qtbot.waitSignal(window.player.shown, check_params_cb=stands):
+        window.open_paths([recording])
+    assert bench_of(window).top.time_text == clock(left_at)
