@@ -72,7 +72,7 @@ def cut_exactly(pieces: Sequence[Piece], out: Path, progress: Progress = silent)
     options = {"f": muxer, **_ENCODERS[muxer], **_KEEPING_TIMES, **_BARE}
     with unfinished(out) as part:
         for run_up in (_RUN_UP, None):
-            graph = ffmpeg.output(*_joined(cuts, run_up), file_url(part), **options)
+            graph = ffmpeg.output(*_joined(cuts, run_up), file_url(part), **options).global_args("-copyts")
             try:
                 run(graph, sum(cut.end - cut.start for cut in cuts), progress)
             except FfmpegFailed as failure:
@@ -98,14 +98,15 @@ def _trimmed(cut: Cut, run_up: Ms | None, with_sound: bool) -> Iterator[Any]:
     """Picture, and sound, of a piece."""
     demuxer = demuxer_of(cut.path)
     begin = 0 if run_up is None or demuxer in _WITHOUT_TIMES else max(cut.start - run_up, 0)
-    seek = {"ss": seconds(begin)} if begin else {}
+    seek = {"ss": seconds(cut.zero + begin), "seek_timestamp": 1} if begin else {}
     source = ffmpeg.input(file_url(cut.path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **seek)
-    bounds = _by_number(cut) if demuxer in _WITHOUT_TIMES else _by_time(cut, begin)
+    bounds = _by_number(cut) if demuxer in _WITHOUT_TIMES else _by_stamp(cut)
     picture = source[str(cut.picture)].filter("trim", **bounds) if bounds else source[str(cut.picture)]
     # H.264 and VP9 with 4:2:0 need even sides.
     yield picture.filter("setpts", "PTS-STARTPTS").filter("pad", "ceil(iw/2)*2", "ceil(ih/2)*2")
     if with_sound:
-        heard = source[str(cut.sound)].filter("atrim", start=seconds(cut.start - begin), end=seconds(cut.end - begin))
+        start, end = (seconds(cut.zero + at) for at in (cut.start, cut.end))
+        heard = source[str(cut.sound)].filter("atrim", start=start, end=end)
         yield heard.filter("asetpts", "PTS-STARTPTS")
 
 
@@ -113,20 +114,14 @@ def _by_number(cut: Cut) -> dict[str, object]:
     return {"start_frame": cut.first, "end_frame": cut.stop}
 
 
-def _by_time(cut: Cut, begin: Ms) -> dict[str, object]:
-    """Bounds that lie halfway between frames, where no rounding matters, from where the file is read."""
+def _by_stamp(cut: Cut) -> dict[str, object]:
+    """Bounds in whole ticks: those in seconds would be rounded to ticks, which may be as long as a frame."""
     bounds: dict[str, object] = {}
     if cut.first:
-        bounds["start"] = seconds(_between(cut, cut.first) - begin)
+        bounds["start_pts"] = cut.stamp_before(cut.first)
     if cut.stop < len(cut.frames):
-        bounds["end"] = seconds(_between(cut, cut.stop) - begin)
+        bounds["end_pts"] = cut.stamp_before(cut.stop)
     return bounds
-
-
-def _between(cut: Cut, frame: int) -> float:
-    """Halfway between a frame and the one before, in ms. Stored times are rounded up by less than one."""
-    before, at = int(cut.frames.times[frame - 1]), int(cut.frames.times[frame])
-    return (before + at - 1) / 2
 
 
 def _is_whole(cuts: Sequence[Cut], written: Path) -> bool:

@@ -19,7 +19,7 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frames import frame_at
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, ticks
-from annotator.media.piece import Piece, seconds, surveyed
+from annotator.media.piece import Cut, Piece, seconds, surveyed
 from annotator.media.plain_text import plain
 from annotator.media.target import kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
@@ -29,6 +29,10 @@ from annotator.progress import Progress, silent
 
 _STEP: Final[Ms] = 2_000
 """How much earlier to seek when a seek has landed behind what was sought; doubled from then on."""
+
+_LATER: Final[tuple[Ms, ...]] = (0, 131)
+"""FFmpeg seeks 130 ms before what it is asked for in containers that are not sought by the time of showing, if
+pictures are decoded out of their order: there it is asked for a little more."""
 
 
 def starts_early(piece: Piece) -> Ms:
@@ -47,24 +51,43 @@ def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) ->
     with opened(piece.path) as container:
         kept_tracks(container, piece.path, muxer)
     begin = _key_frame_before(piece.path, cut.start)
+    with unfinished(out) as part:
+        for later in _LATER:
+            try:
+                _run(cut, begin, begin + later, muxer, part, progress)
+            except FfmpegFailed as failure:
+                raise MediaError(why_not_written(out, str(failure))) from failure
+            if _is_whole(part, cut, begin):
+                return cut.start - begin
+        raise MediaError(
+            f"“{plain(out.name)}” was not written: frames cannot be copied whole out of this recording; "
+            "have the clip encoded anew"
+        )
+
+
+def _run(cut: Cut, begin: Ms, aim: Ms, muxer: str, part: Path, progress: Progress) -> None:
+    """Let FFmpeg copy from the key frame on that it finds for `aim`, up to the end of the piece."""
     source = ffmpeg.input(
-        file_url(cut.path), f=demuxer_of(cut.path), protocol_whitelist="file", fflags="+genpts", ss=seconds(begin)
+        file_url(cut.path),
+        f=demuxer_of(cut.path),
+        protocol_whitelist="file",
+        fflags="+genpts",
+        ss=seconds(cut.zero + aim),
+        seek_timestamp=1,
     )
     tracks = [source[str(number)] for number in (cut.picture, cut.sound) if number is not None]
-    length = cut.end - begin
-    options = {"f": muxer, "c": "copy", "t": seconds(length), "avoid_negative_ts": "make_zero"}
-    with unfinished(out) as part:
-        try:
-            run(ffmpeg.output(*tracks, file_url(part), **options, map_metadata=-1, map_chapters=-1), length, progress)
-        except FfmpegFailed as failure:
-            raise MediaError(why_not_written(out, str(failure))) from failure
-        frames = cut.stop - cut.frames.shown_at(begin)
-        if len(read_index(part)) < frames or not np.array_equal(frame_at(part, 0), frame_at(cut.path, begin)):
-            raise MediaError(
-                f"“{plain(out.name)}” was not written: frames cannot be copied whole out of this recording; "
-                "have the clip encoded anew"
-            )
-    return cut.start - begin
+    options = {"f": muxer, "c": "copy", "t": seconds(max(cut.end - aim, 1)), "avoid_negative_ts": "make_zero"}
+    graph = ffmpeg.output(*tracks, file_url(part), **options, map_metadata=-1, map_chapters=-1)
+    run(graph, cut.end - begin, progress)
+
+
+def _is_whole(part: Path, cut: Cut, begin: Ms) -> bool:
+    """Whether what was written has enough frames, and its first one is the recording's at `begin`, to the last bit."""
+    try:
+        enough = len(read_index(part)) >= cut.stop - cut.frames.shown_at(begin)
+        return enough and np.array_equal(frame_at(part, 0), frame_at(cut.path, begin))
+    except MediaError:
+        return False
 
 
 def _key_frame_before(path: Path, ms: Ms) -> Ms:

@@ -1,14 +1,17 @@
 """A part of a recording to be cut out, by time and as frames."""
 
+from fractions import Fraction
+from math import floor
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from annotator.media.clock import zero_of
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.opening import opened, picture_stream, preferred
+from annotator.media.opening import opened, picture_stream, preferred, ticks
 from annotator.model.timecode import SECOND, Ms
 
 
@@ -21,10 +24,17 @@ class Piece(NamedTuple):
 
 
 class Cut(NamedTuple):
-    """A piece as frames of its recording: `first` up to, not including, `stop`; and the tracks to take."""
+    """A piece as frames of its recording: `first` up to, not including, `stop`; and the tracks to take.
+
+    `zero` is the recording's zero on the container's own clock, in ms, and `tick` the length of a tick of its
+    picture, in seconds. Versions of FFmpeg differ in where they say that a container starts, so only its own clock
+    can be agreed on.
+    """
 
     path: Path
     frames: FrameIndex
+    zero: Fraction
+    tick: Fraction
     first: int
     stop: int
     picture: int
@@ -38,6 +48,14 @@ class Cut(NamedTuple):
     @property
     def end(self) -> Ms:
         return int(self.frames.times[self.stop]) if self.stop < len(self.frames) else self.frames.end
+
+    def stamp_before(self, frame: int) -> int:
+        """A stamp in ticks that is at or before this frame's, and after that of the frame before.
+
+        Times are stamps rounded up by less than a ms, and no two are the same: so it is the first one that lies
+        less than a ms before the frame's time.
+        """
+        return floor((int(self.frames.times[frame]) - 1 + self.zero) / (SECOND * self.tick)) + 1
 
     @property
     def times(self) -> NDArray[np.int64]:
@@ -55,9 +73,10 @@ def surveyed(piece: Piece) -> Cut:
         tracks = container.streams.audio
         sound = preferred(tracks).index if tracks else None
         size = (picture.codec_context.width, picture.codec_context.height)
-        return Cut(piece.path, index, first, stop, picture.index, sound, size)
+        zero = zero_of(container, picture) * SECOND
+        return Cut(piece.path, index, zero, ticks(picture), first, stop, picture.index, sound, size)
 
 
-def seconds(ms: float) -> str:
+def seconds(ms: float | Fraction) -> str:
     """As FFmpeg reads it."""
-    return f"{ms / SECOND:.6f}"
+    return f"{float(ms) / SECOND:.6f}"

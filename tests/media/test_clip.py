@@ -14,12 +14,15 @@ from annotator.media.frames import FrameReader
 from annotator.media.index import read_index
 from annotator.media.piece import Piece
 from annotator.media.probe import probe
-from tests.media.films import FILMS, read_number
+from tests.media.films import FILMS, make, read_number
+from tests.media.films import Film as Recipe
 
 Film = Callable[[str], Path]
 
 FIRST, STOP = 7, 13
 """The frames of each clip: not from a key frame on, with pictures within that others are decoded from."""
+
+X264 = ("-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p", "-bf", "2", "-g", "12", "-sc_threshold", "0")
 
 TURNED = [name for name in FILMS if name.startswith(("turned", "mirrored"))]
 UPRIGHT = [name for name in FILMS if name not in TURNED]
@@ -48,6 +51,25 @@ def test_an_exact_clip_holds_exactly_the_frames(name: str, film: Film, tmp_path:
     source, clip = read_index(path).times[FIRST:STOP], read_index(out).times
     assert abs((source - source[0]) - (clip - clip[0])).max() <= 1
     assert list(tmp_path.iterdir()) == [out]
+
+
+@pytest.mark.parametrize("args", [("-video_track_timescale", "30"), ("-c:a", "aac"), ("-c:a", "libopus")], ids=str)
+@pytest.mark.parametrize("ending", [".mp4", ".mkv"])
+def test_ticks_as_long_as_a_frame_and_sound_that_begins_before_zero(
+    args: tuple[str, ...], ending: str, tmp_path: Path
+) -> None:
+    """Encoders of sound prime themselves for longer than a frame of 1/60 s lasts."""
+    rate = "30" if args[0] == "-video_track_timescale" else "60"
+    made = Recipe((*X264, *args), rate, 60, sound=True)
+    path = make(made, tmp_path / f"film{ending}")
+    for first in range(20, 26):
+        out = tmp_path / "clip.mp4"
+        cut_exactly([piece_of(path, first, first + 5)], out)
+        assert numbers_in(out) == list(range(first, first + 5))
+        copied = tmp_path / f"copied{ending}"
+        early = copy_from_key_frame(piece_of(path, first, first + 5), copied)
+        begins = int(np.searchsorted(read_index(path).times, piece_of(path, first).start - early))
+        assert numbers_in(copied)[0] == begins == first // 12 * 12
 
 
 @pytest.mark.parametrize("name", [*TURNED, "anamorphic.mp4", "narrow.mkv"])
