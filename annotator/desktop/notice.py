@@ -22,7 +22,7 @@ class Notices(QFrame):
         self._theme = theme
         self._shown: list[_Notice] = []
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(4 * UNIT, UNIT, 2 * UNIT, UNIT)
+        self._column.setContentsMargins(4 * UNIT, UNIT, 3 * UNIT, UNIT)
         self._column.setSpacing(UNIT)
         self.hide()
         theme.changed.connect(self._paint_icons)
@@ -70,7 +70,8 @@ class Notices(QFrame):
     def _paint_icons(self) -> None:
         colours = self._theme.colours
         for one in self._shown:
-            one.mark.setPixmap(icon(one.sign, colours, on=colours.warning).pixmap(16, 16))
+            colour = {Icon.DONE: colours.accent, Icon.NO_SOUND: colours.muted}.get(one.sign, colours.warning)
+            one.mark.setPixmap(icon(one.sign, colours, on=colour).pixmap(16, 16))
             one.close_button.setIcon(icon(Icon.CLOSE, colours))
 
 

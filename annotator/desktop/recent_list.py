@@ -32,7 +32,8 @@ class RecentList(QWidget):
         self._preferences = preferences
         self._theme = theme
         self._rows: list[_Row] = []
-        self._missing: frozenset[Path] = frozenset()
+        self.missing: frozenset[Path] = frozenset()
+        """The paths at which no case was found when they were last looked up."""
         self._work: Work | None = None
         clear = QPushButton("Clear the list")
         clear.setProperty("rank", "quiet")
@@ -40,7 +41,7 @@ class RecentList(QWidget):
         clear.clicked.connect(self._forget_all)
         head = QHBoxLayout()
         head.setContentsMargins(3 * UNIT, 0, 0, 0)
-        head.addWidget(label("Open last", "group"))
+        head.addWidget(label("Last open", "group"))
         head.addStretch(1)
         head.addWidget(clear)
         self._column = QVBoxLayout(self)
@@ -90,12 +91,12 @@ class RecentList(QWidget):
             self._work.start()
 
     def _take_missing(self, missing: frozenset[Path]) -> None:
-        self._work, self._missing = None, missing
+        self._work, self.missing = None, missing
         self._mark_missing()
 
     def _mark_missing(self) -> None:
         for row in self._rows:
-            row.mark(missing=row.path in self._missing)
+            row.mark(missing=row.path in self.missing)
         self._paint_icons()
 
     def _paint_icons(self) -> None:

@@ -1,7 +1,7 @@
 """The window on a stage: opened in a folder of its own, driven, and waited for, to be pictured."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -52,6 +52,17 @@ class Stage(NamedTuple):
         if controller is not None:
             with until(self.window.player.shown):
                 self.window.player.seek(round(share * controller.case.duration))
+
+
+def wait_for(is_so: Callable[[], bool]) -> None:
+    """Until something is so that no signal tells of."""
+    loop, looks = QEventLoop(), QTimer(interval=20)
+    looks.timeout.connect(lambda: loop.quit() if is_so() else None)
+    looks.start()
+    QTimer.singleShot(_LONGEST, loop.quit)
+    loop.exec()
+    if not is_so():
+        raise TimeoutError("the window did not come to where it should be pictured")
 
 
 @contextmanager

@@ -148,7 +148,8 @@ class Window(QMainWindow):
             self.player.seek(left_at)
         self._remember(path, left_at)
         faults = self.settings.faults
-        self.status.say(faults or "Every change is kept at once, and can be undone.", bool(faults))
+        kept = "" if opened.session.read_only else "Every change is kept at once, and can be undone."
+        self.status.say(faults or kept, bool(faults))
 
     def _remember(self, case: Path, shown: Ms) -> None:
         """For the first screen of the next time; the sample has its own place there."""

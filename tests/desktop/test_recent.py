@@ -61,7 +61,7 @@ def test_a_case_that_was_open_is_offered_and_opened_by_key(recording: Path, open
     window.close_case()
     recent = window.start.recent
     qtbot.waitUntil(recent.isVisible)
-    assert words(recent)[:2] == ["Open last", "model-eye"]
+    assert words(recent)[:2] == ["Last open", "model-eye"]
     assert not any(recording.parent.name in text for text in words(recent))
     again = button(recent, "Open model-eye")
     again.setFocus(Qt.FocusReason.TabFocusReason)
@@ -82,7 +82,7 @@ def test_a_case_that_is_gone_is_marked_and_can_be_taken_off(
     recent.refresh()
     qtbot.waitUntil(lambda: words(recent).count("not there now") == 2)
     button(recent, "Take other off the list").click()
-    qtbot.waitUntil(lambda: words(recent) == ["Open last", "model-eye", "not there now"])
+    qtbot.waitUntil(lambda: words(recent) == ["Last open", "model-eye", "not there now"])
     button(recent, "Open model-eye").click()
     qtbot.waitUntil(lambda: "model-eye.case.jsonld" in window.start.fault.text(), timeout=10_000)
     qtbot.waitUntil(recent.isVisible)
