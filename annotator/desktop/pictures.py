@@ -15,9 +15,10 @@ from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication
 
 from annotator.desktop import publish_scenes as publishing
+from annotator.desktop import side_scenes as sides
 from annotator.desktop import state_scenes as states
 from annotator.desktop.kept_room import GB
-from annotator.desktop.stage import Stage, own_folder, staged, until
+from annotator.desktop.stage import Stage, own_folder, staged
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
 
@@ -32,15 +33,6 @@ def start(stage: Stage) -> None:
 
 def bench(stage: Stage) -> None:
     stage.open_sample()
-
-
-def tag_chosen(stage: Stage) -> None:
-    stage.open_sample(0.4)
-    controller = stage.window.controller
-    if controller is not None:
-        step = controller.case.vocabulary.match("fluid-air exchange").iri
-        with until(stage.window.player.shown):
-            controller.go_to_tag(next(tag.id for tag in controller.case.tags if tag.concept == step))
 
 
 def check(stage: Stage) -> None:
@@ -88,7 +80,12 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "bench": (bench, USUAL),
     "bench-laptop": (bench, LAPTOP),
     "bench-large": (bench, LARGE),
-    "tag-chosen": (tag_chosen, USUAL),
+    "tag-chosen": (sides.tag_chosen, USUAL),
+    "record-editing": (sides.record_editing, USUAL),
+    "several-chosen": (sides.several_chosen, USUAL),
+    "place": (sides.place, USUAL),
+    "place-large": (sides.place_large, LAPTOP),
+    "folded": (sides.folded, LAPTOP),
     "publish": (publishing.publish, USUAL),
     "publish-clips": (publishing.publish_clips, LAPTOP),
     "publish-done": (publishing.publish_done, USUAL),
@@ -111,7 +108,7 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "read-only": (states.read_only, LAPTOP),
     "unreadable": (states.unreadable, LAPTOP),
 }
-AT_DOUBLE = ("start", "bench-laptop", "settings")
+AT_DOUBLE = ("start", "bench-laptop", "settings", "place-large", "publish")
 """Scenes that are pictured at 200 % too."""
 
 
@@ -127,7 +124,8 @@ def take(out: Path, names: Iterable[str], suffix: str) -> None:
                 scene(stage)
                 stage.wait_for_strips()
                 QCursor.setPos(stage.window.mapToGlobal(stage.window.rect().bottomRight()))
-                app.processEvents()
+                for _ in range(3):  # a part that has other contents now tells its neighbours, and these theirs
+                    app.processEvents()
                 stage.window.grab().save(str(out / f"{name}-{choice.value}{suffix}.png"))
 
 

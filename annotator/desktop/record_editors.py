@@ -73,7 +73,8 @@ class RecordEditors(QStyledItemDelegate):
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         if isinstance(editor, QLineEdit):
             editor.setText(index.data(self.edits) if self.refused is None else self.refused)
-            editor.selectAll()
+            editor.end(False)
+            editor.home(True)  # all of it, and its beginning in sight
         elif isinstance(editor, QComboBox):
             editor.setCurrentText(index.data(self.edits) or NOBODY)
 
