@@ -21,6 +21,7 @@ class NoPicture(QWidget):
     def __init__(self, theme: Theme, parent: QWidget) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._says = ""
         self._sign = Icon.MISSING
         self._mark = QLabel()
         self._mark.setAlignment(Qt.AlignmentFlag.AlignHCenter)
@@ -47,11 +48,17 @@ class NoPicture(QWidget):
     @property
     def words(self) -> str:
         """Why there is no picture; empty while there is one."""
-        return self._words.text()
+        return self._says
 
     def show_words(self, says: str, sign: Icon = Icon.MISSING, offers: Sequence[QAction] = ()) -> None:
-        """Say why there is no picture, with a button for each action that may help; empty for nothing."""
-        self._words.setText(says)
+        """Say why there is no picture, with a button for each action that may help; empty for nothing.
+
+        The first line is a name, which is cut in the middle where it is too long.
+        """
+        name, *rest = says.split("\n")
+        fitting = self._words.fontMetrics().elidedText(name, Qt.TextElideMode.ElideMiddle, _WIDEST)
+        self._words.setText("\n".join([fitting, *rest]))
+        self._says = says
         self._sign = sign
         self._paint_icon()
         if list(offers) != list(self._offers):

@@ -86,7 +86,8 @@ class _Notice(QWidget):
         self.mark, words = QLabel(), label(says)
         words.setWordWrap(True)
         words.setTextFormat(Qt.TextFormat.PlainText)
-        words.setMinimumHeight(7 * UNIT)
+        # Or a long name, which has no place to wrap at, would widen the window.
+        words.setMinimumSize(60 * UNIT, 7 * UNIT)
         self.close_button = QToolButton()
         self.close_button.setProperty("kind", "small")
         self.close_button.setProperty("rank", "quiet")
