@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -16,6 +17,12 @@ from annotator.desktop.running_record import RunningRecord
 from annotator.desktop.tag_panel import TagPanel
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
+
+_OF_A_LINE = (
+    *("edit_start", "edit_end", "edit_step", "edit_note", "edit_by"),
+    *("confirm_chosen", "split_chosen", "join_next", "remove_chosen"),
+)
+"""What a right click on a line offers."""
 
 
 class RecordPage(QWidget):
@@ -32,6 +39,8 @@ class RecordPage(QWidget):
         super().__init__()
         self.record = RunningRecord(controller, theme)
         self.record.setMinimumHeight(4 * ROW)
+        self.record.addActions([actions[does] for does in _OF_A_LINE])
+        self.record.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label(

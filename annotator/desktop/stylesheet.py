@@ -52,7 +52,7 @@ def _buttons(c: Colours) -> str:
     }}
     QToolButton {{ padding: 0 {2 * UNIT}px; }}
     QToolButton[kind="small"] {{ min-width: 22px; min-height: 22px; max-height: 22px; padding: 0; }}
-    QToolButton[size="words"] {{ padding: 0 {UNIT}px; }}
+    QToolButton[narrow="true"] {{ padding: 0 {UNIT}px; }}
     QToolButton::menu-indicator {{ image: none; }}
     QPushButton:hover, QToolButton:hover {{ border-color: {c.muted}; }}
     QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
@@ -68,8 +68,8 @@ def _ranks(c: Colours) -> str:
     return f"""
     [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
-    [rank="main"]:focus {{ border: 2px solid {c.text}; }}
     [rank="main"]:disabled {{ background: {c.panel}; border-color: {c.line}; }}
+    [rank="main"]:focus {{ border: 6px double {c.on_accent}; min-height: {CONTROL - 12}px; padding: 0 {UNIT + 3}px; }}
     QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}

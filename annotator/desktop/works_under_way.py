@@ -32,7 +32,7 @@ class WorksUnderWay(QWidget):
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(2 * UNIT)
         self._more = _small_button()
-        self._more.setProperty("size", "words")
+        self._more.setProperty("narrow", True)
         self._more.setCheckable(True)
         self._more.setAccessibleName("Show what else is being made")
         self._more.toggled.connect(self._show_others)

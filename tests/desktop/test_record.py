@@ -150,6 +150,22 @@ def test_several_lines_get_another_step_in_one_change(window: Window, qtbot: QtB
     assert names(window) == ["core-vitrectomy", "posterior-hyaloid-separation", "base-shaving"]
 
 
+def test_a_right_click_offers_what_can_be_done_with_a_line(window: Window, qtbot: QtBot) -> None:
+    record = bench_of(window).record
+    middle = record.visualRect(record.record.index(1)).center()
+    QTest.mouseClick(record.viewport(), Qt.MouseButton.RightButton, pos=middle)
+    chosen = controller_of(window).chosen
+    assert chosen is not None
+    assert chosen.start == 1001
+    offered = {action.text(): action for action in record.actions()}
+    assert list(offered)[:2] == ["Type the start in the record", "Type the end in the record"]
+    with qtbot.waitSignal(controller_of(window).changed):
+        offered["Remove the chosen tag"].trigger()
+    assert [one.start for one in controller_of(window).case.tags] == [0, 2002]
+    tag(qtbot, window, "Ctrl+Z")  # keys of actions that are in two places still do one thing
+    assert len(controller_of(window).case.tags) == 3
+
+
 def test_tips_take_no_html_from_a_note(window: Window) -> None:
     controller = controller_of(window)
     controller.do(lambda case: edits.describe(case, [case.tags[0].id], note="<img src=x> & more"))
