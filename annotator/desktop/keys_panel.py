@@ -1,6 +1,6 @@
 """The part of the settings for keys: look for a command, press its new key; a key that is taken says by whom."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from enum import IntEnum
 
 from PySide6.QtCore import Qt, Signal
@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
     QLineEdit,
-    QPushButton,
     QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
@@ -16,13 +15,13 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop.actions import BY_NAME, Changed, Keys, is_single
-from annotator.desktop.command_set import without_argument
 from annotator.desktop.controls import label, restyle
 from annotator.desktop.key_catcher import KeyCatcher
 from annotator.desktop.key_changes import as_usual, given, refusal, without_keys
 from annotator.desktop.key_list import KeyList, KeyRow, key_rows, native
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
+from annotator.desktop.word_button import word_button
 from annotator.model.vocabulary import Vocabulary
 
 
@@ -72,21 +71,20 @@ class KeysPanel(QWidget):
         self.catcher.caught.connect(self._take)
         self.catcher.given_up.connect(self._give_up)
         self.catcher.left.connect(self._take_leaving)
-        self.change = _button("Change the key…", self._ask_key)
-        self.add = _button("Add a key…", self._ask_another)
-        self.none = _button("No key", self._take_away)
-        self.usual = _button("As usual", self._back)
-        self.all_usual = _button("All as usual", self._all_back)
-        self.all_usual.setAccessibleName("All keys as usual")
-        self.give = _button("Give it to this command", self._give)
-        self.leave = _button("Leave it there", self._give_up)
+        self.change = word_button("Change…", self._ask_key, "Change the key")
+        self.add = word_button("Add…", self._ask_another, "Add a key")
+        self.none = word_button("No key", self._take_away)
+        self.usual = word_button("As usual", self._back, "Key as usual")
+        self.all_usual = word_button("All as usual", self._all_back, "All keys as usual")
+        self.give = word_button("Give it to this command", self._give)
+        self.leave = word_button("Leave it there", self._give_up)
         self._asks = QStackedWidget()
         self._lay_out()
 
     def _lay_out(self) -> None:
         pages: Sequence[Sequence[QWidget | None]] = [
             [self.change, self.add, self.none, self.usual, None, self.all_usual],
-            [self.catcher, _button("Leave it", self._give_up), None],
+            [self.catcher, word_button("Leave it", self._give_up), None],
             [self.give, self.leave, None],
         ]
         for widgets in pages:
@@ -184,6 +182,7 @@ class KeysPanel(QWidget):
             self._wanted = key
             self._say(f"{native(key)} is the key of “{self._called(holder)}”. Nothing has changed yet.", warns=True)
             self.give.setText(f"Give it to “{row.text}”")
+            self.give.setAccessibleName(self.give.text())
             self._ask(_Asks.WHETHER)
             self.give.setFocus()
 
@@ -236,10 +235,3 @@ class KeysPanel(QWidget):
             return BY_NAME[name].text.rstrip("…")
         concept = self._vocabulary.concept(name) if self._vocabulary else None
         return concept.label() if concept else "another step"
-
-
-def _button(text: str, does: Callable[[], None]) -> QPushButton:
-    made = QPushButton(text)
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    made.clicked.connect(without_argument(does))
-    return made

@@ -6,7 +6,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import ChoiceBox, label
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.wrapped import Wrapped
 from annotator.model.case import Case
@@ -169,7 +169,7 @@ def _tick(words: str) -> QCheckBox:
 
 def _choice(name: str, choices: Mapping[Any, str]) -> QComboBox:
     """One of several, each with the value that it stands for."""
-    made = QComboBox()
+    made = ChoiceBox()
     made.setAccessibleName(name)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     for value, words in choices.items():

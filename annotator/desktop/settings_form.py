@@ -1,6 +1,5 @@
 """The part of the settings that is not keys: look, speeds, vocabulary of new cases, room for what can be made again."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
@@ -9,12 +8,10 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
-from annotator.desktop.command_set import without_argument
 from annotator.desktop.controls import choices, label, restyle
 from annotator.desktop.kept_room import SIZES, Room, folder_within, in_words
 from annotator.desktop.preferences import Preferences
@@ -22,6 +19,7 @@ from annotator.desktop.speeds import FASTEST, MOST, SLOWEST, SPEEDS, read_speeds
 from annotator.desktop.theme import Choice
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.vocabulary_box import VocabularyBox
+from annotator.desktop.word_button import word_button
 from annotator.errors import AnnotatorError
 
 _THEMES = {Choice.SYSTEM: "As the system has it", Choice.LIGHT: "Light", Choice.DARK: "Dark"}
@@ -46,19 +44,19 @@ class SettingsForm(QWidget):
         self.speeds = QLineEdit()
         self.speeds.setAccessibleName("Speeds")
         self.speeds.editingFinished.connect(self._set_speeds)
-        self.usual_speeds = _button("As usual", self._usual_speeds, "Speeds as usual")
+        self.usual_speeds = word_button("As usual", self._usual_speeds, "Speeds as usual")
         self.on_speeds = _hint(_ON_SPEEDS)
         self.vocabulary = VocabularyBox(preferences)
         self.vocabulary.chosen.connect(self._take_vocabulary)
         self.on_vocabulary = _hint("")
         self.folder = _hint("")
         self.folder.setAccessibleName("Folder for what can be made again")
-        self.other_folder = _button("Other folder…", self._choose_folder)
-        self.usual_folder = _button("As usual", self._usual_folder, "Folder as usual")
+        self.other_folder = word_button("Other folder…", self._choose_folder)
+        self.usual_folder = word_button("As usual", self._usual_folder, "Folder as usual")
         self.size_box = choices("Most room for what can be made again", [])
         self.size_box.activated.connect(self._set_size)
         self.used = _hint("")
-        self.empty = _button("Empty it now", self._empty)
+        self.empty = word_button("Empty it now", self._empty)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -171,14 +169,6 @@ class SettingsForm(QWidget):
     def _empty(self) -> None:
         Room.of(self._preferences).empty()
         self._show_room()
-
-
-def _button(text: str, does: Callable[[], None], name: str = "") -> QPushButton:
-    made = QPushButton(text)
-    made.setAccessibleName(name or text)
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    made.clicked.connect(without_argument(does))
-    return made
 
 
 def _heading(text: str, of: QWidget) -> QLabel:

@@ -4,7 +4,16 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from annotator.desktop import typeface
 from annotator.desktop.controls import icon_button, keep_tip, label
@@ -61,6 +70,7 @@ class Transport(QFrame):
         """Have one button for each of these speeds."""
         for button in self._buttons.buttons():
             self._buttons.removeButton(button)
+            button.hide()
             button.deleteLater()
         self._speeds = tuple(speeds)
         before: QWidget = self._last
@@ -87,7 +97,8 @@ class Transport(QFrame):
     def _speed_button(self, speed: float) -> QPushButton:
         made = QPushButton(f"{speed:g}")
         made.setCheckable(True)
-        made.setFixedWidth(48)
+        made.setMinimumWidth(48)
+        made.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         made.setFocusPolicy(self._play.focusPolicy())
         made.setAccessibleName(f"Speed {speed:g}")
         made.setToolTip(f"Play at {speed:g} times speed")

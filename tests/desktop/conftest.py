@@ -22,6 +22,7 @@ NO_SUCH_HARDWARE = (
 )
 
 Opener = Callable[..., Window]
+Again = Callable[[], Window]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -60,6 +61,27 @@ def window(qtbot: QtBot, qapp: QApplication, theme: Theme, tmp_path: Path) -> It
     yield made
     made.close()
     made.deleteLater()
+
+
+@pytest.fixture
+def again(qtbot: QtBot, qapp: QApplication, theme: Theme, tmp_path: Path, window: Window) -> Iterator[Again]:
+    """Another window opened on the same settings, and the first one closed."""
+    made: list[Window] = []
+
+    def open_again() -> Window:
+        settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
+        another = Window(qapp, theme, settings)
+        made.append(another)
+        another.show()
+        window.close()
+        another.activateWindow()
+        qtbot.waitUntil(another.isActiveWindow)
+        return another
+
+    yield open_again
+    for one in made:
+        one.close()
+        one.deleteLater()
 
 
 @pytest.fixture

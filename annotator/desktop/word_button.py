@@ -1,0 +1,17 @@
+"""A button with words that calls a function."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
+
+from annotator.desktop.command_set import without_argument
+
+
+def word_button(text: str, does: Callable[[], object], name: str = "") -> QPushButton:
+    """`name` tells screen readers more than the words do, where these need their surroundings to be understood."""
+    made = QPushButton(text)
+    made.setAccessibleName(name or text)
+    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    made.clicked.connect(without_argument(does))
+    return made
