@@ -9,7 +9,7 @@ again with its own time.
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtMultimedia import QVideoFrame
 
 from annotator.desktop.backwards import Backwards
@@ -20,14 +20,6 @@ from annotator.media.review_copy import ReviewCopy
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
-
-_START_UP = 3_000
-"""Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
-
-_CAN_NOT_PLAY = (
-    "The player of this machine can't show this recording while it runs, as it has no decoder for it. "
-    "Steps and jumps show every frame all the same."
-)
 
 
 class Player(QObject):
@@ -67,8 +59,6 @@ class Player(QObject):
         self._backwards = Backwards(self)
         self._backwards.shown.connect(self._take_passing)
         self._backwards.ended.connect(self.pause)
-        self._start_up = QTimer(self, singleShot=True, interval=_START_UP)
-        self._start_up.timeout.connect(self._give_up_playing)
 
     # --- what it is doing ------------------------------------------------------------------------------
 
@@ -151,7 +141,6 @@ class Player(QObject):
             return
         self._stop()
         self._set_playing(True)
-        self._start_up.start()
         if self._places.is_end(here):
             self.seek(0)
         elif here == self._here == self._reel.stands:
@@ -174,9 +163,10 @@ class Player(QObject):
     def pause(self) -> None:
         """Stand still on the frame on screen."""
         if self._playing:
+            was_reversed = self._reversed
             self._stop()
             here = self._goal
-            if here is not None and here != self._reel.stands:
+            if here is not None and (was_reversed or here != self._reel.stands):
                 self._go(here)
 
     def toggle(self) -> None:
@@ -207,6 +197,11 @@ class Player(QObject):
         """The frame asked for last."""
         return self._jumps.wanted or self._here
 
+    @property
+    def _following(self) -> Place | None:
+        """The frame after the one on screen."""
+        return self._places.neighbour(self._here, 1) if self._places and self._here else None
+
     def _go(self, place: Place) -> None:
         self._trailing = False
         self._jumps.go(place, playing=self._playing)
@@ -224,12 +219,12 @@ class Player(QObject):
 
         A frame that comes while nothing is waited for and nothing plays was asked for earlier, and given up.
         """
-        follows = self._here is not None and self._places is not None and place == self._places.neighbour(self._here, 1)
+        wanted = self._jumps.wanted
         if self._playing and not self._reversed:
             self._show(frame, place)
-        elif self._jumps.wanted is not None and place != self._jumps.wanted:
+        elif wanted is not None and place != wanted:
             self._jumps.decode()
-        elif self._jumps.wanted is not None or (self._trailing and follows):
+        elif wanted is not None or (self._trailing and place == self._following):
             self._show(frame, place)
 
     def _take_end(self, recording: int) -> None:
@@ -241,7 +236,6 @@ class Player(QObject):
         if self._playing and following != last and self._paths[following.recording] is not None:
             self._go(following)
             return
-        self._give_up_playing()
         self._stop()
         if self._jumps.wanted is None and self._here != last and self._reel.has_given:
             self._jumps.wanted = last
@@ -260,7 +254,7 @@ class Player(QObject):
             self._tell(image, place)
 
     def _take_failure(self, says: str) -> None:
-        self._set_playing(False)
+        self.pause()
         self.failed.emit(says)
 
     # --- showing ------------------------------------------------------------------------------------------------
@@ -295,11 +289,6 @@ class Player(QObject):
         self._set_playing(False)
         if was_reversed:
             self.speed_changed.emit(self._speed)
-
-    def _give_up_playing(self) -> None:
-        if self._playing and not self._reversed and not self._reel.has_given:
-            self.pause()
-            self.failed.emit(_CAN_NOT_PLAY)
 
     def _set_playing(self, playing: bool) -> None:
         if playing != self._playing:

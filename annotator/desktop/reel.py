@@ -3,13 +3,21 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtMultimedia import QVideoFrame
 
 from annotator.desktop.engine import Engine
 from annotator.desktop.places import Place, Places
 from annotator.desktop.run_up import RATE, RunUp, Verdict
 from annotator.model.timecode import Ms
+
+_START_UP = 3_000
+"""Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
+
+_CAN_NOT_PLAY = (
+    "The player of this machine can't show this recording while it runs, as it has no decoder for it. "
+    "Steps and jumps show every frame all the same."
+)
 
 
 class Reel(QObject):
@@ -36,6 +44,8 @@ class Reel(QObject):
         self._plays = False
         self._speed = 1.0
         self._run_up = RunUp()
+        self._start_up = QTimer(self, singleShot=True, interval=_START_UP)
+        self._start_up.timeout.connect(self._give_up)
         self._engine = Engine(self)
         self._engine.gave.connect(self._take_frame)
         self._engine.loaded.connect(self._take_loaded)
@@ -58,6 +68,7 @@ class Reel(QObject):
     def play(self, place: Place) -> None:
         """Play from a frame on, which is the first one given."""
         self._target, self._plays = place, True
+        self._start_up.start()
         if place == self.stands:
             self._engine.play()
         else:
@@ -65,6 +76,7 @@ class Reel(QObject):
 
     def pause(self) -> None:
         self._plays = False
+        self._start_up.stop()
         if self._engine.is_playing:
             self._engine.pause()
         self._run_up.forget()
@@ -151,4 +163,10 @@ class Reel(QObject):
         if self._plays and self._run_up.due is not None and self._run_up.end_late() is Verdict.GO_EARLIER:
             self._aim()
         elif self._recording >= 0:
+            self._give_up()
             self.ended.emit(self._recording)
+
+    def _give_up(self) -> None:
+        if self._plays and not self.has_given:
+            self.pause()
+            self.failed.emit(_CAN_NOT_PLAY)

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.benchmarks import cli, measure, media, ribbon, store, window
+from tests.benchmarks import cli, measure, media, ribbon, seeking, store, window
 from tests.benchmarks.measurement import Measurement
 
 ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
@@ -12,6 +12,7 @@ ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
     "store": store.measurements,
     "media": media.measurements,
     "ribbon": ribbon.measurements,
+    "seeking": seeking.measurements,
     "window": window.measurements,
 }
 

@@ -17,15 +17,15 @@ from tests.desktop.films import film, kept
 FRAMES = 240
 TRANSPORT = ("-bf", "2", "-g", "60", "-f", "mpegts")
 FILMS = {
-    "transport": ("play.ts", "30000/1001", TRANSPORT, None),
-    "late transport": ("late.ts", "25", (*TRANSPORT, "-output_ts_offset", "7.123"), None),
+    "transport": ("on.ts", "30000/1001", TRANSPORT, None),
+    "late transport": ("on-late.ts", "25", (*TRANSPORT, "-output_ts_offset", "7.123"), None),
     "variable": (
-        "uneven.mp4",
+        "on-uneven.mp4",
         "60",
         ("-vf", "select='not(mod(n,3))+eq(mod(n,7),1)'", "-fps_mode", "vfr", "-bf", "2"),
         lambda number: number % 3 == 0 or number % 7 == 1,
     ),
-    "one long group": ("long-group.mp4", "30", ("-bf", "2", "-g", "300"), None),
+    "one long group": ("on-long-group.mp4", "30", ("-bf", "2", "-g", "300"), None),
 }
 
 
@@ -65,7 +65,7 @@ def test_it_begins_with_the_frame_on_screen(name: str, films: Path, opened: Open
 
 
 def test_after_a_pause_no_frame_is_left_out(films: Path, opened: Opener, qtbot: QtBot) -> None:
-    path = film(films / "pauses.mp4", FRAMES, "30", "-bf", "2", "-g", "120")
+    path = film(films / "on-pauses.mp4", FRAMES, "30", "-bf", "2", "-g", "120")
     window = opened(path)
     window.player.set_speed(0.5)
     seen = [number for _ in range(4) for number, _ in played(qtbot, window, 5)]
@@ -74,7 +74,7 @@ def test_after_a_pause_no_frame_is_left_out(films: Path, opened: Opener, qtbot: 
 
 
 def test_a_jump_while_it_plays_goes_on_from_the_frame_asked_for(films: Path, opened: Opener, qtbot: QtBot) -> None:
-    path = films / "jump.ts"
+    path = films / "on-jump.ts"
     film(path, FRAMES, "25", *TRANSPORT)
     window = opened(path)
     window.player.set_speed(0.5)
@@ -94,7 +94,7 @@ def test_a_jump_while_it_plays_goes_on_from_the_frame_asked_for(films: Path, ope
 
 
 def test_the_last_group_of_a_transport_stream_plays_to_its_end(films: Path, opened: Opener, qtbot: QtBot) -> None:
-    path = films / "end.ts"
+    path = films / "on-end.ts"
     film(path, 100, "25", *TRANSPORT)
     window = opened(path)
     seek(qtbot, window, 96 * 40)
