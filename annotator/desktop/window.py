@@ -1,6 +1,6 @@
 """The window: which page is shown, what is open, and which function carries out which action."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -9,13 +9,13 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.bench import Bench
+from annotator.desktop.carrying_out import Function, by_bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.kept_room import Room, kept_folder
-from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample, sample_case
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
@@ -220,14 +220,14 @@ class Window(QMainWindow):
     # --- carrying out actions ------------------------------------------------------------------------------------
 
     def _join(self) -> None:
-        own: dict[str, Callable[[], object]] = {
+        own: dict[str, Function] = {
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
             "open_sample": self.open_sample,
             "close_case": self.close_case,
             "quit": self.close,
             "toggle_play": self.player.toggle,
-            "try_to_keep": _Later(lambda: self.controller.attempts if self.controller else None, "try_again"),
+            "try_to_keep": self._try_to_keep,
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
@@ -236,20 +236,8 @@ class Window(QMainWindow):
             "toggle_single_keys": self.settings.toggle_single_keys,
             "write_key_page": self.settings.write_key_page,
         }
-        of_bench = [
-            *("rename_case", "show_findings", "show_publish", "find_step", "toggle_caption", "enlarge_chart"),
-            *("fold_sheet", "fold_side", "fold_ribbon", "go_to_sheet", "go_to_record", "go_to_fields", "go_to_place"),
-        ]
-        of_record = ("edit_start", "edit_end", "edit_step", "edit_note", "edit_by")
-        of_mending = ("find_recording", "choose_recording", "use_changed", "try_to_change")
-        of_ribbon = ("zoom_in", "zoom_out", "zoom_whole")
-        functions: dict[str, Callable[[], object]] = {does: self._of_controller(does) for does in self.commands.actions}
-        functions |= {does: self._of_bench(does) for does in of_bench}
-        functions |= {does: self._of_key_work(does) for does in self.commands.actions if hasattr(KeyWork, does)}
-        functions |= {does: self._of_ribbon(does) for does in of_ribbon}
-        functions |= {does: self._of_record(does) for does in of_record}
-        functions |= {does: self._of_mending(does) for does in of_mending}
-        self._functions = functions | own
+        others = [does for does in self.commands.actions if does not in own]
+        self._functions = own | by_bench(others, lambda: self.bench)
         self.commands.join(self._functions)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
@@ -258,37 +246,18 @@ class Window(QMainWindow):
         self.settings.changed.connect(self._use_preference)
         self.settings.said.connect(self.status.say)
 
-    def function_of(self, does: str) -> Callable[[], object]:
+    def function_of(self, does: str) -> Function:
         """What carries out an action."""
         return self._functions[does]
-
-    def _of_controller(self, does: str) -> Callable[[], object]:
-        return _Later(lambda: self.controller, does)
-
-    def _of_bench(self, does: str) -> Callable[[], object]:
-        return _Later(lambda: self.bench, does)
-
-    def _of_record(self, does: str) -> Callable[[], object]:
-        def call() -> None:
-            if self.bench is not None:
-                self.bench.show_record()
-                getattr(self.bench.record, does)()
-
-        return call
-
-    def _of_mending(self, does: str) -> Callable[[], object]:
-        return _Later(lambda: self.bench.mending if self.bench else None, does)
-
-    def _of_ribbon(self, does: str) -> Callable[[], object]:
-        return _Later(lambda: self.bench.ribbon if self.bench else None, does)
-
-    def _of_key_work(self, does: str) -> Callable[[], object]:
-        return _Later(lambda: KeyWork(self.controller) if self.controller else None, does)
 
     def _tag(self, concept: str) -> None:
         if self.bench is not None:
             self.bench.controller.tag(concept)
             self.bench.sheet.reveal(concept)
+
+    def _try_to_keep(self) -> None:
+        if self.controller is not None:
+            self.controller.attempts.try_again()
 
     def _show_settings(self) -> None:
         self.player.pause()
@@ -355,16 +324,3 @@ class Window(QMainWindow):
 
     def dropEvent(self, event: QDropEvent) -> None:
         self.open_paths([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
-
-
-class _Later:
-    """Calls a method of whatever is open when the action is triggered; nothing while nothing is."""
-
-    def __init__(self, owner: Callable[[], object | None], method: str) -> None:
-        self._owner = owner
-        self._method = method
-
-    def __call__(self) -> None:
-        owner = self._owner()
-        if owner is not None:
-            getattr(owner, self._method)()
