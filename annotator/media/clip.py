@@ -69,24 +69,40 @@ def cut_exactly(pieces: Sequence[Piece], out: Path, progress: Progress = silent)
                 f"“{plain(cut.path.name)}” has a picture of another size than “{plain(cuts[0].path.name)}”, so no "
                 "clip can go from one into the other; cut up to the border and from it on"
             )
-    options = {"f": muxer, **_ENCODERS[muxer], **_KEEPING_TIMES, **_BARE}
     with unfinished(out) as part:
-        for run_up in (_RUN_UP, None):
-            graph = ffmpeg.output(*_joined(cuts, run_up), file_url(part), **options).global_args("-copyts")
+        if all(cut.sound is not None for cut in cuts):
             try:
-                run(graph, sum(cut.end - cut.start for cut in cuts), progress)
-            except FfmpegFailed as failure:
-                raise MediaError(why_not_written(out, str(failure))) from failure
-            if _is_whole(cuts, part):
-                return _silenced(cuts)
-        raise MediaError(
-            f"“{plain(out.name)}” was not written: frames would be missing in it; convert the recording first"
-        )
+                _encode(cuts, True, out, part, progress)
+            except _NoSoundThere:
+                _encode(cuts, False, out, part, progress)
+                return (f"the sound of “{plain(cuts[0].path.name)}” does not reach there, so the clip has none",)
+            return ()
+        _encode(cuts, False, out, part, progress)
+    return _silenced(cuts)
 
 
-def _joined(cuts: Sequence[Cut], run_up: Ms | None) -> list[Any]:  # ffmpeg-python is untyped
-    """The streams to encode, of all pieces; sound only where all have it."""
-    with_sound = all(cut.sound is not None for cut in cuts)
+class _NoSoundThere(Exception):
+    """No sound lies within the pieces, which leaves FFmpeg nothing to begin its track with."""
+
+
+def _encode(cuts: Sequence[Cut], with_sound: bool, out: Path, part: Path, progress: Progress) -> None:
+    muxer = muxer_for(out)
+    options = {"f": muxer, **_ENCODERS[muxer], **_KEEPING_TIMES, **_BARE}
+    for run_up in (_RUN_UP, None):
+        graph = ffmpeg.output(*_joined(cuts, run_up, with_sound), file_url(part), **options).global_args("-copyts")
+        try:
+            run(graph, sum(cut.end - cut.start for cut in cuts), progress)
+        except FfmpegFailed as failure:
+            if with_sound and "received no packets" in str(failure):
+                raise _NoSoundThere from failure
+            raise MediaError(why_not_written(out, str(failure))) from failure
+        if _is_whole(cuts, part):
+            return
+    raise MediaError(f"“{plain(out.name)}” was not written: frames would be missing in it; convert the recording first")
+
+
+def _joined(cuts: Sequence[Cut], run_up: Ms | None, with_sound: bool) -> list[Any]:  # ffmpeg-python is untyped
+    """The streams to encode, of all pieces."""
     streams = [stream for cut in cuts for stream in _trimmed(cut, run_up, with_sound)]
     if len(cuts) == 1:
         return streams

@@ -72,6 +72,22 @@ def test_ticks_as_long_as_a_frame_and_sound_that_begins_before_zero(
         assert numbers_in(copied)[0] == begins == first // 12 * 12
 
 
+@pytest.mark.parametrize("ending", [".mp4", ".mkv"])
+@pytest.mark.parametrize("to", [".mp4", ".webm"])
+def test_where_the_sound_does_not_reach_there_is_a_clip_without(ending: str, to: str, tmp_path: Path) -> None:
+    """A microphone switched off half-way."""
+    path = make(
+        Recipe((*X264, "-af", "atrim=end=0.5", "-c:a", "aac"), "30", 60, sound=True), tmp_path / f"film{ending}"
+    )
+    out = tmp_path / f"clip{to}"
+    (said,) = cut_exactly([piece_of(path, 40, 45)], out)
+    assert "so the clip has none" in said
+    assert numbers_in(out) == list(range(40, 45))
+    assert cut_exactly([piece_of(path, 5, 10)], out) == ()
+    with av.open(str(out)) as container:
+        assert len(container.streams.audio) == 1
+
+
 @pytest.mark.parametrize("name", [*TURNED, "anamorphic.mp4", "narrow.mkv"])
 def test_it_stands_upright_and_in_its_shape(name: str, film: Film, tmp_path: Path) -> None:
     path = film(name)
