@@ -52,19 +52,25 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
 
 
 class ChoiceBox(QComboBox):
-    """A field to choose one of some words. The wheel scrolls what it stands in: it must not change what is said."""
+    """A field to choose one of some words; reached by Tab, so that a click does not take the keys away.
+
+    The wheel scrolls what it stands in: it must not change what is said.
+    """
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        self.setAccessibleDescription(name)  # on Linux Qt gives what is chosen as the name of such a field
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
 
 def choices(name: str, words: Sequence[str]) -> ChoiceBox:
-    """A field to choose one of some words; reached by Tab, so that a click does not take the keys away."""
-    made = ChoiceBox()
-    made.setAccessibleName(name)
-    made.setAccessibleDescription(name)  # on Linux Qt gives what is chosen as the name of such a field
+    """A field to choose one of these words."""
+    made = ChoiceBox(name)
     made.addItems([str(word) for word in words])
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made
 
 

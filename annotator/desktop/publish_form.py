@@ -169,9 +169,7 @@ def _tick(words: str) -> QCheckBox:
 
 def _choice(name: str, choices: Mapping[Any, str]) -> QComboBox:
     """One of several, each with the value that it stands for."""
-    made = ChoiceBox()
-    made.setAccessibleName(name)
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    made = ChoiceBox(name)
     for value, words in choices.items():
         made.addItem(words, value)
     return made

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 
 from annotator.desktop.controls import ChoiceBox
 from annotator.desktop.preferences import Preferences
@@ -29,14 +29,12 @@ class VocabularyBox(ChoiceBox):
     chosen = Signal()
 
     def __init__(self, preferences: Preferences) -> None:
-        super().__init__()
+        super().__init__("Vocabulary of new cases")
         self._preferences = preferences
         self._about: dict[str, str] = {}
         self.faults: tuple[str, ...] = ()
         """Why a vocabulary can't be offered, or the one that is wanted is not there; a sentence each."""
-        self.setAccessibleName("Vocabulary of new cases")
         self.setToolTip(f"Vocabulary of new cases; your own are looked for in {own_folder()}")
-        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.addItem(preferences.vocabulary, preferences.vocabulary)
         self.activated.connect(self._choose)
 

@@ -143,7 +143,7 @@ def test_everything_has_a_name_and_is_large_enough(state: Window) -> None:
             assert control.width() >= control.minimumSizeHint().width(), (control, control.accessibleName())
 
 
-@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it", "settings"])
+@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it", "settings", "publish"])
 def test_choices_say_what_they_are_for(name: str, bench: Window) -> None:
     STATES[name](bench)
     assert without_purpose(bench) == []
