@@ -84,13 +84,16 @@ class Jumps(QObject):
             return Source(copy.path, copy.shift)
         return Source(path, 0) if path is not None else None
 
-    def go(self, place: Place, *, playing: bool) -> None:
-        """Show a frame; while the recording plays the player is sent there at once, and waited for."""
+    def go(self, place: Place, *, playing: bool, seen: bool) -> None:
+        """Show a frame; while the recording plays the player is sent there at once, and waited for.
+
+        A frame that is `seen` already is not shown small first.
+        """
         self.wanted, self._is_patient = place, playing
         self._still.forget()
         self._patience.stop()
         copy = self._copies.get(place.recording)
-        if copy is not None and self._places is not None:
+        if copy is not None and self._places is not None and not seen:
             start, end = self._places.extent(place)
             self._look.decode(place, copy.path, (start + end) // 2 + copy.shift, only=start + copy.shift)
         if copy is not None and not playing:

@@ -204,7 +204,7 @@ class Player(QObject):
 
     def _go(self, place: Place) -> None:
         self._trailing = False
-        self._jumps.go(place, playing=self._playing)
+        self._jumps.go(place, playing=self._playing, seen=place == self._here)
 
     def _send_reel(self, place: Place) -> None:
         if self._playing and not self._reversed:

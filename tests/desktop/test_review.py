@@ -151,6 +151,27 @@ def test_playing_goes_on_from_the_frame_of_the_copy(large: Path, copied: Copied,
     assert seen == [77, 78, 79]
 
 
+def test_what_is_sharp_stays_sharp_when_playing_begins(
+    tmp_path: Path, copied: Copied, opened: Opener, qtbot: QtBot
+) -> None:
+    """In a transport stream, where the player has to be sent back to run up to the frame."""
+    path = film(tmp_path / "large.ts", FRAMES, "25", "-vf", LARGE, "-bf", "2", "-g", "50")
+    window = opened(path)
+    window.player.use_copy(0, copied(path))
+    window.player.set_speed(0.5)
+    seek(qtbot, window, read_index(path).times[70])
+    wait_sharp(qtbot, window)
+    seen: list[tuple[int, int]] = []
+
+    def three(*_: object) -> bool:
+        seen.append((picture_number(window), width(window)))
+        return len(seen) == 3
+
+    with qtbot.waitSignal(window.player.shown, check_params_cb=three, timeout=5_000):
+        window.player.play()
+    assert seen == [(70, 960), (71, 960), (72, 960)]
+
+
 def test_dragging_and_hovering_go_through_the_copy(large: Path, copied: Copied, opened: Opener, qtbot: QtBot) -> None:
     window = opened(large)
     bench, copy = bench_of(window), copied(large)
