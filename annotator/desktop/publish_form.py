@@ -14,6 +14,11 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.publish.wishes import Wishes
 
 _FORMS = {"xlsx": "Workbook (.xlsx)", "html": "Page (.html)", "csv": "Table (.csv)", "json": "Data (.json)"}
+_PAGE_FORMS = {
+    "copy": "Recording as it is",
+    "mp4": "Encoded anew as H.264",
+    "webm": "Encoded anew as WebM",
+}
 _CONTAINERS = {".mp4": "MP4", ".mkv": "Matroska", ".mov": "QuickTime", ".webm": "WebM"}
 _CLIP_FORMS = {
     "mp4": "Exact, encoded anew (.mp4)",
@@ -38,7 +43,7 @@ class PublishForm(QWidget):
         self.nested = _tick("Steps inside their phases")
         self.fill = _tick("Close gaps between chapters")
         self._forms = {form: _tick(words) for form, words in _FORMS.items()}
-        self.webm = _tick("Encode as WebM, for any browser")
+        self.page_form = _choice("Recording of the page", _PAGE_FORMS)
         self.container = _choice("Container of the recording", _CONTAINERS)
         self.clip_form = _choice("How clips are written", _CLIP_FORMS)
         self.on_clips, self.on_tags = Wrapped(), Wrapped()
@@ -47,7 +52,7 @@ class PublishForm(QWidget):
         self.language = _choice("Language of the names", {one: one for one in _languages(case)})
         self.chapters = _Part("Chapters (.vtt)", self.nested, self.fill)
         self.durations = _Part("Durations", _grid(list(self._forms.values())))
-        self.shared = _Part("Folder with a page that plays", self.webm)
+        self.shared = _Part("Folder with a page that plays", self.page_form)
         self.recording = _Part("Recording with chapters", self.container)
         self.clips = _Part("Clips of tags", self.clip_form, self.on_clips)
         self.stills = _Part("Stills of tags", self.still_form)
@@ -70,7 +75,7 @@ class PublishForm(QWidget):
             durations=self.durations.is_on,
             forms=tuple(form for form, tick in self._forms.items() if tick.isChecked()),  # type: ignore[misc]  # str
             shared=self.shared.is_on,
-            webm=self.webm.isChecked(),
+            page_form=self.page_form.currentData(),
             recording=self.recording.is_on,
             container=self.container.currentData(),
             clips=self.clips.is_on,
@@ -104,10 +109,11 @@ class PublishForm(QWidget):
             tick.setChecked(name in known or (not known and name == next(iter(self._facets))))
         for form, tick in self._forms.items():
             tick.setChecked(form in wishes.forms)
-        for box, on in ((self.nested, wishes.nested), (self.fill, wishes.fill), (self.webm, wishes.webm)):
+        for box, on in ((self.nested, wishes.nested), (self.fill, wishes.fill)):
             box.setChecked(on)
         for choice, value in (
             (self.language, wishes.language if self.language.findData(wishes.language) >= 0 else DEFAULT_LANGUAGE),
+            (self.page_form, wishes.page_form),
             (self.container, wishes.container),
             (self.clip_form, wishes.clip_form),
             (self.still_form, wishes.still_form),

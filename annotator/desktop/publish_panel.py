@@ -30,7 +30,7 @@ CAUTION = (
     "Nothing has looked for a patient's identity in picture or sound."
 )
 
-_EXACT = "Cut at the very frames. Encoding takes about as long as the clips last."
+_EXACT = "Cut at the very frames. Encoding takes as long as the clips last, or some times that."
 _COPIED = "Nothing is encoded anew; a copy begins at the key frame before its tag."
 
 

@@ -21,6 +21,7 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.progress import Progress, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.sources import tagged_recordings
+from annotator.publish.wishes import PageForm
 from annotator.store.atomic import write_atomically
 
 _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
@@ -46,7 +47,7 @@ def write_folder(
     case_path: Path,
     out: Path,
     *,
-    webm: bool = False,
+    form: PageForm = "copy",
     facet: str = "step",
     nested: bool = False,
     language: str = DEFAULT_LANGUAGE,
@@ -55,7 +56,7 @@ def write_folder(
     """Write the folder `out`; returns what is to be said of it.
 
     The recording is copied as it is, with chapters and without its own tags, where browsers can play it;
-    with `webm` it is encoded anew as VP9 and Opus. Its own chapters are flat; those of the page and of the chapter
+    else MediaError says so, and what to choose. Its own chapters are flat; those of the page and of the chapter
     file are `nested` if so asked. An `out` that this wrote before is replaced; any other
     folder that holds something is refused. All of it appears at once or not at all.
     """
@@ -64,11 +65,11 @@ def write_folder(
     sources = tagged_recordings(case, case_path)
     flat = plan(case, facet=facet, language=language)
     planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
-    name = "recording.webm" if webm else f"recording{_playable_ending(sources)}"
+    name = f"recording{_playable_ending(sources) if form == 'copy' else f'.{form}'}"
     part = target.with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
         part.mkdir()
-        said = _write_recording(case, sources, ffmetadata.dumps(flat.chapters), part / name, webm, progress)
+        said = _write_recording(case, sources, ffmetadata.dumps(flat.chapters), part / name, form, progress)
         write_atomically(part / _POSTER, _poster(case, sources, planned))
         for beside, text in _texts(case, planned, name, facet, language).items():
             write_atomically(part / beside, text.encode())
@@ -100,13 +101,13 @@ def _poster(case: Case, sources: Sequence[Path], planned: ChapterPlan) -> bytes:
 
 
 def _write_recording(
-    case: Case, sources: Sequence[Path], chapters: str, out: Path, webm: bool, progress: Progress
+    case: Case, sources: Sequence[Path], chapters: str, out: Path, form: PageForm, progress: Progress
 ) -> tuple[str, ...]:
     durations = [recording.duration for recording in case.recordings]
-    if not webm:
+    if form == "copy":
         return with_chapters(sources, chapters, out, durations, progress, bare=True)
     whole = [Piece(source, 0, duration) for source, duration in zip(sources, durations, strict=True)]
-    encoded = out.with_name("encoded.webm")
+    encoded = out.with_name(f"encoded.{form}")
     said = cut_exactly(whole, encoded, lambda done, total: progress(_ENCODED * done / (total or 1), 1))
     left = with_chapters(
         [encoded],
@@ -127,7 +128,9 @@ def _playable_ending(sources: Sequence[Path]) -> str:
         if all(one.video_codec in pictures and one.audio_codec in sounds and one.bit_depth == 8 for one in facts):
             return ending
     held = facts[0].video_codec if facts[0].audio_codec is None else f"{facts[0].video_codec}, {facts[0].audio_codec}"
-    raise MediaError(f"Browsers do not play this recording as it is ({held}); choose WebM, which encodes it anew")
+    raise MediaError(
+        f"Browsers do not play this recording as it is ({held}); have it encoded anew, as H.264 or as WebM"
+    )
 
 
 def _refuse(out: Path) -> None:

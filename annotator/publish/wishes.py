@@ -13,6 +13,9 @@ ClipForm = Literal["mp4", "webm", "copy"]
 
 StillForm = Literal["png", "jpg"]
 
+PageForm = Literal["copy", "mp4", "webm"]
+"""The recording of a shared page: as it is, or encoded anew as H.264 and AAC, or as VP9 and Opus."""
+
 Container = Literal[".mp4", ".mkv", ".mov", ".webm"]
 
 
@@ -24,7 +27,7 @@ class Wishes(msgspec.Struct, frozen=True, omit_defaults=True):
     nested      chapters of phases contain those of steps, and so on; all in one file
     fill        a chapter lasts until the next one starts
     forms       of the durations
-    shared      a folder with a page that plays; `webm` encodes its recording anew
+    shared      a folder with a page that plays its recording in `page_form`
     recording   a copy with chapters in its `container`
     of_all      stills and clips of every tag of `facets`; else of those that were chosen
     replace     files of the same names; else the new ones get a number
@@ -38,7 +41,7 @@ class Wishes(msgspec.Struct, frozen=True, omit_defaults=True):
     durations: bool = True
     forms: tuple[DurationForm, ...] = ("xlsx", "html")
     shared: bool = False
-    webm: bool = False
+    page_form: PageForm = "copy"
     recording: bool = False
     container: Container = ".mp4"
     clips: bool = False

@@ -19,6 +19,7 @@ from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.publish.share_folder import write_folder
 from annotator.publish.share_page import Files, dumps
+from annotator.publish.wishes import PageForm
 from tests.measure.cases import tag
 from tests.publish.numbered import case_of, frames_of, numbers_in, recording
 from tests.publish.report_case import HARMFUL, harmful
@@ -83,20 +84,25 @@ def test_the_folder_holds_a_copy_that_names_nobody(case: Case, film: Path, tmp_p
     assert set(tmp_path.iterdir()) == {film, out}
 
 
-def test_encoded_as_webm_frames_stand_where_they_stood(case: Case, film: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("form", "codecs"), [("webm", ["vp9", "opus"]), ("mp4", ["h264", "aac"])])
+def test_encoded_anew_frames_stand_where_they_stood(
+    form: PageForm, codecs: list[str], case: Case, film: Path, tmp_path: Path
+) -> None:
     out = tmp_path / "out"
-    assert write_folder(case, tmp_path / "c.jsonld", out, webm=True) == ()
-    assert numbers_in(out / "recording.webm") == list(range(60))
-    assert abs(read_index(out / "recording.webm").times - read_index(film).times).max() <= 1
-    with av.open(str(out / "recording.webm")) as container:
-        assert [stream.codec_context.codec.canonical_name for stream in container.streams] == ["vp9", "opus"]
-        assert len(container.chapters()) == 2
+    assert write_folder(case, tmp_path / "c.jsonld", out, form=form) == ()
+    written = out / f"recording.{form}"
+    assert numbers_in(written) == list(range(60))
+    assert abs(read_index(written).times - read_index(film).times).max() <= 1
+    assert [one.title for one in probe(written).chapters] == ["Core vitrectomy", "Base shaving"]
+    with av.open(str(written)) as container:
+        tracks = [stream for stream in container.streams if stream.type in ("video", "audio")]
+        assert [stream.codec_context.codec.canonical_name for stream in tracks] == codecs
 
 
 def test_what_browsers_do_not_play_is_refused_with_a_way_out(tmp_path: Path) -> None:
     film = recording(tmp_path / "eye.avi", 30, "25", "-c:v", "mpeg4", "-c:a", "pcm_s16le")
     case = case_of(film, tags=(tag("core", 0, 500),))
-    with pytest.raises(MediaError, match="choose WebM"):
+    with pytest.raises(MediaError, match="have it encoded anew"):
         write_folder(case, tmp_path / "c.jsonld", tmp_path / "out")
     assert list(tmp_path.iterdir()) == [film]
 
@@ -122,9 +128,10 @@ def test_stopping_leaves_nothing(case: Case, film: Path, tmp_path: Path) -> None
         if done > 0:
             raise Cancelled("stopped")
 
-    for webm in (False, True):
+    forms: tuple[PageForm, ...] = ("copy", "mp4", "webm")
+    for form in forms:
         with pytest.raises(Cancelled):
-            write_folder(case, tmp_path / "c.jsonld", tmp_path / "out", webm=webm, progress=stop)
+            write_folder(case, tmp_path / "c.jsonld", tmp_path / "out", form=form, progress=stop)
         assert list(tmp_path.iterdir()) == [film]
 
 
