@@ -4,6 +4,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -75,3 +76,34 @@ def test_a_window_that_was_only_looking_leaves_the_case_to_the_other(
         window.close_case()
     with Session.open(case_of(recording)) as session:
         assert not session.read_only
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a folder in the lock's place looks like a lock that is held there")
+def test_a_case_that_can_not_be_changed_here_says_why_and_is_tried_again(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    window.close_case()
+    case = case_of(recording)
+    in_the_way = case.with_name(f".{case.name}.lock")
+    in_the_way.mkdir()
+    opened(case)
+    (said,) = bench_of(window).notices.texts
+    assert "can't be changed here: " in said
+    assert said.endswith(". You can look and publish.")
+    in_the_way.rmdir()
+    window.commands.actions["try_to_change"].trigger()
+    qtbot.waitUntil(lambda: not controller_of(window).session.read_only, timeout=10_000)
+    assert bench_of(window).notices.texts == []
+
+
+def test_a_moved_recording_is_shown_where_its_new_place_can_not_be_kept(recording: Path, opened: Opener) -> None:
+    window = opened(recording)
+    window.close_case()
+    recording.rename(recording.with_name("renamed.mp4"))
+    with Session.open(case_of(recording)) as held:
+        opened(case_of(recording))
+        assert "The recording “renamed.mp4” was found in another place." in bench_of(window).notices.texts
+        assert picture_number(window) == 0
+        window.close_case()
+        assert held.case.recordings[0].path == "model-eye.mp4"
