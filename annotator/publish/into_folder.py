@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from annotator.durable import flush_folder, replace, why
+from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import AnnotatorError, StoreError
 
 
@@ -18,6 +18,14 @@ def make_folder(folder: Path) -> None:
         raise StoreError(f"{folder} is a file; name a folder to write into") from error
     except OSError as error:
         raise StoreError(f"The folder {folder} can't be made: {why(error)}") from error
+
+
+def put(path: Path, data: bytes) -> None:
+    """Write a file of a folder that nobody sees yet; all of it is on the disk when this returns. Raises OSError."""
+    with path.open("xb") as file:
+        file.write(data)
+        file.flush()
+        flush_file(file.fileno())
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from annotator.durable import flush_folder, why
-from annotator.errors import MediaError, StoreError
+from annotator.errors import AnnotatorError, MediaError, StoreError
 from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
 from annotator.measure.durations import summarise
@@ -20,9 +20,9 @@ from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.progress import Progress, silent
 from annotator.publish import read_me, share_page, summary_xlsx
+from annotator.publish.into_folder import put
 from annotator.publish.sources import tagged_recordings
 from annotator.publish.wishes import PageForm
-from annotator.store.atomic import write_atomically
 
 _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
     "index.html",
@@ -70,12 +70,14 @@ def write_folder(
     try:
         part.mkdir()
         said = _write_recording(case, sources, ffmetadata.dumps(flat.chapters), part / name, form, progress)
-        write_atomically(part / _POSTER, _poster(case, sources, planned))
+        put(part / _POSTER, _poster(case, sources, planned))
         for beside, text in _texts(case, planned, name, facet, language).items():
-            write_atomically(part / beside, text.encode())
-        write_atomically(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
+            put(part / beside, text.encode())
+        put(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
         _settle(part, target)
         flush_folder(target.parent)
+    except AnnotatorError:
+        raise
     except OSError as error:
         raise StoreError(f"The folder {target.name} can't be written: {why(error)}") from error
     finally:

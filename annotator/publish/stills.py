@@ -12,10 +12,9 @@ from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
 from annotator.progress import Progress, silent
 from annotator.publish.chosen import file_name
-from annotator.publish.into_folder import all_at_once
+from annotator.publish.into_folder import all_at_once, put
 from annotator.publish.sources import tagged_recordings
 from annotator.publish.wishes import StillForm
-from annotator.store.atomic import write_atomically
 
 _ENCODED: Final[dict[StillForm, Callable[[Rgb], bytes]]] = {"png": png_of, "jpg": jpeg_of}
 
@@ -48,5 +47,5 @@ def write_stills(
             if spot.recording not in readers:
                 readers[spot.recording] = files.enter_context(FrameReader(sources[spot.recording]))
             names.append(file_name(case, tag, f".{form}", taken, names))
-            write_atomically(part / names[-1], _ENCODED[form](readers[spot.recording].at(spot.at)))
+            put(part / names[-1], _ENCODED[form](readers[spot.recording].at(spot.at)))
     return [folder / name for name in names], tuple(notes)

@@ -1,0 +1,56 @@
+"""Publishing onto a disk that is full: a clear sentence for each thing that found no room, and nothing half-written."""
+
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from annotator.publish.everything import Order, publish
+from annotator.publish.wishes import Wishes
+from tests.publish.numbered import case_of, frames_of, recording
+
+X264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-g", "30", "-c:a", "aac")
+NOTHING = Wishes(chapters=False, durations=False)
+LARGE = {
+    "clips": replace(NOTHING, clips=True),
+    "copied": replace(NOTHING, clips=True, clip_form="copy"),
+    "stills": replace(NOTHING, stills=True),
+    "shared": replace(NOTHING, shared=True),
+    "encoded": replace(NOTHING, shared=True, page_form="mp4"),
+    "recording": replace(NOTHING, recording=True),
+}
+
+
+@pytest.fixture
+def tiny(tmp_path: Path) -> Iterator[Path]:
+    """A file system of its own without any room left, which only the superuser of a Linux system can make."""
+    folder = tmp_path / "tiny"
+    folder.mkdir()
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=8k", "tmpfs", str(folder)], capture_output=True, check=False
+    )
+    if mounted.returncode != 0:
+        pytest.skip("no file system of its own can be made here")
+    with pytest.raises(OSError, match="space"), (folder / "filler").open("wb", buffering=0) as file:
+        while True:
+            file.write(bytes(1_000))
+    yield folder
+    subprocess.run(["umount", str(folder)], check=True)
+
+
+@pytest.fixture(scope="module")
+def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return recording(tmp_path_factory.mktemp("film") / "eye.mp4", 60, "30", *X264)
+
+
+@pytest.mark.parametrize("name", LARGE)
+def test_no_room_is_said_and_leaves_nothing(name: str, film: Path, tiny: Path) -> None:
+    case = case_of(film, tags=(frames_of(film, "core", 5, 50),))
+    found = publish(Order(case, film.with_name("c.jsonld"), LARGE[name], case.tags, tiny, "talk"))
+    assert found.written == ()
+    (said,) = found.failures
+    assert "the disk is full" in said or "are free there; make room" in said
+    assert ".part" not in said
+    assert [path.name for path in tiny.iterdir()] == ["filler"]
