@@ -2,13 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.caption import caption_of
-from annotator.desktop.columns import Columns
 from annotator.desktop.controller import Controller
 from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
@@ -18,6 +17,7 @@ from annotator.desktop.kept_room import Room
 from annotator.desktop.mending import Mending
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
+from annotator.desktop.panels import Panels
 from annotator.desktop.picture import Picture
 from annotator.desktop.places import Places
 from annotator.desktop.preferences import Preferences
@@ -85,8 +85,8 @@ class Bench(QWidget):
         self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(*room), self)
         self.preview = FramePreview(theme, self)
         self._hover = HoverLook(self.preview, Places(controller.case, opened.frames), self.strips, self)
-        self.side = QStackedWidget()
-        self.columns = Columns(self.sheet, self.picture, self.side, actions, preferences)
+        pages = self.record_page, self.findings, self.publish
+        self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
         self._lay_out()
         self._join()
         self.use_speeds(preferences.speeds)
@@ -99,20 +99,17 @@ class Bench(QWidget):
     # --- putting it together -----------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        for page in (self.record_page, self.findings, self.publish):
-            self.side.addWidget(page)
-        self.side.setProperty("kind", "side")
-        self.side.setProperty("edge", "left")
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.top)
         whole.addWidget(self.first_steps)
         whole.addWidget(self.notices)
-        whole.addWidget(self.columns, 1)
+        whole.addWidget(self.panels.columns, 1)
         whole.addWidget(self.transport)
         whole.addWidget(self.ribbon)
-        order_tabs((self.top, self.first_steps, self.notices, *self.columns.from_left, self.transport, self.ribbon))
+        middle = self.panels.columns.from_left
+        order_tabs((self.top, self.first_steps, self.notices, *middle, self.transport, self.ribbon))
 
     def _join(self) -> None:
         player = self.controller.player
@@ -133,8 +130,7 @@ class Bench(QWidget):
         self.copies.said.connect(self.controller.said)
         player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
-        self.findings.closed.connect(self._back_to_record)
-        self.publish.closed.connect(self._back_to_record)
+        self.panels.publishing.connect(self.top.quiet_publish)
         player.playing_changed.connect(self.first_steps.take_playing)
         self.controller.changed.connect(self.first_steps.take_change)
         self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
@@ -182,33 +178,6 @@ class Bench(QWidget):
         self.mending.close_down()
         self.controller.player.shown.disconnect(self._show_frame)
 
-    # --- side pages ------------------------------------------------------------------------------------------
-
-    def show_record(self) -> None:
-        self._show_page(self.record_page)
-
-    def show_findings(self) -> None:
-        self.findings.refresh()
-        self._show_page(self.findings)
-
-    def show_publish(self) -> None:
-        self._show_page(self.publish)
-
-    def _show_page(self, page: QWidget) -> None:
-        self.side.setCurrentWidget(page)
-        self.columns.open_side()
-        self.top.quiet_publish(page is self.publish)
-
-    def _back_to_record(self) -> None:
-        self.show_record()
-        self.columns.settle()
-
-    def fold_sheet(self) -> None:
-        self.columns.fold_sheet()
-
-    def fold_side(self) -> None:
-        self.columns.fold_side()
-
     def fold_ribbon(self) -> None:
         """Leave the picture more room, or less."""
         self._preferences.ribbon_is_folded = not self._preferences.ribbon_is_folded
@@ -218,32 +187,6 @@ class Bench(QWidget):
         lanes = LaneSet.FEW if self.height() < _LOW else LaneSet.ALL
         self.ribbon.fit(LaneSet.FEWEST if self._preferences.ribbon_is_folded else lanes)
 
-    def go_to_sheet(self) -> None:
-        self.columns.open_sheet()
-        self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def go_to_record(self) -> None:
-        self.show_record()
-        self.record.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def go_to_fields(self) -> None:
-        self.show_record()
-        self.record_page.tag_panel.focus_start()
-
-    def go_to_place(self) -> None:
-        self.show_record()
-        self.record_page.place_panel.focus_chart()
-
-    def enlarge_chart(self) -> None:
-        """Show the retina chart large beside the side panel, or put it away."""
-        self.show_record()
-        large = self.record_page.place_panel.large
-        if large.isVisible():
-            large.put_away()
-        else:
-            corner = self.side.mapTo(self, QPoint(-2 * UNIT, self.side.height()))
-            large.open_at(corner)
-
     def toggle_caption(self) -> None:
         self.picture.shows_caption = not self.picture.shows_caption
         self.picture.update()
@@ -251,11 +194,6 @@ class Bench(QWidget):
     def rename_case(self) -> None:
         self.top.title.setFocus()
         self.top.title.selectAll()
-
-    def find_step(self) -> None:
-        self.columns.open_sheet()
-        self.sheet.field.setFocus()
-        self.sheet.field.selectAll()
 
     # --- repainting ---------------------------------------------------------------------------------------------
 
@@ -294,8 +232,7 @@ class Bench(QWidget):
         self.record_page.empty_hint.setVisible(not case.tags)
         self._show_caption()
         self._refresh_lists()
-        if self.side.currentWidget() is self.findings:
-            self.findings.refresh()
+        self.panels.refresh()
 
     def _refresh_lists(self) -> None:
         self.sheet.refresh(self.controller.at)

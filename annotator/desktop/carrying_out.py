@@ -7,6 +7,7 @@ from annotator.desktop.bench import Bench
 from annotator.desktop.controller import Controller
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.mending import Mending
+from annotator.desktop.panels import Panels
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.running_record import RunningRecord
 
@@ -15,7 +16,7 @@ Opened = Callable[[], Bench | None]
 
 
 def _record(bench: Bench) -> RunningRecord:
-    bench.show_record()
+    bench.panels.show_record()
     return bench.record
 
 
@@ -23,6 +24,7 @@ _OWNERS: tuple[tuple[type, Callable[[Bench], object]], ...] = (
     (Controller, lambda bench: bench.controller),
     (KeyWork, lambda bench: KeyWork(bench.controller)),
     (Bench, lambda bench: bench),
+    (Panels, lambda bench: bench.panels),
     (Mending, lambda bench: bench.mending),
     (RunningRecord, _record),
     (Ribbon, lambda bench: bench.ribbon),

@@ -17,6 +17,7 @@ class LargeChart(QFrame):
     def __init__(self, theme: Theme, over: QWidget) -> None:
         super().__init__(over)
         self.hide()
+        self._over = over
         self._theme = theme
         self.setProperty("kind", "sheet")
         self.setAccessibleName("Large retina chart")
@@ -45,10 +46,11 @@ class LargeChart(QFrame):
         theme.changed.connect(self._paint_icon)
         self._paint_icon()
 
-    def open_at(self, corner: QPoint) -> None:
-        """Show it with its lower right corner there, and give it the keys."""
+    def open_beside(self, panel: QWidget) -> None:
+        """Show it to the left of a panel, level with its foot, and give it the keys."""
         self.adjustSize()
-        self.move(corner - QPoint(self.width(), self.height()))
+        foot = panel.mapTo(self._over, QPoint(-2 * UNIT, panel.height()))
+        self.move(foot - QPoint(self.width(), self.height()))
         self.show()
         self.raise_()
         self.chart.setFocus(Qt.FocusReason.ShortcutFocusReason)

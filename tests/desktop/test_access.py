@@ -43,22 +43,22 @@ def several(window: Window) -> None:
 
 def large_chart(window: Window) -> None:
     chosen(window)
-    bench_of(window).enlarge_chart()
+    bench_of(window).panels.enlarge_chart()
 
 
 def folded(window: Window) -> None:
-    bench_of(window).fold_sheet()
-    bench_of(window).fold_side()
+    bench_of(window).panels.fold_sheet()
+    bench_of(window).panels.fold_side()
 
 
 def publish(window: Window) -> None:
-    bench_of(window).show_publish()
+    bench_of(window).panels.show_publish()
 
 
 def check(window: Window) -> None:
     controller = controller_of(window)
     controller.tag(controller.case.vocabulary.match("gas").iri)
-    bench_of(window).show_findings()
+    bench_of(window).panels.show_findings()
 
 
 def finder(window: Window) -> None:
@@ -173,7 +173,7 @@ def test_tab_reaches_everything_as_one_reads_and_shows_where_it_is(name: str, be
 def regions_passed(window: Window, stops: list[QWidget]) -> list[int]:
     """The number of the region of each stop, in the order of reading; what lies over the regions is left out."""
     parts = bench_of(window)
-    regions = [parts.top, parts.first_steps, *parts.columns.from_left, parts.transport]
+    regions = [parts.top, parts.first_steps, *parts.panels.columns.from_left, parts.transport]
     found = ([number for number, region in enumerate(regions) if region.isAncestorOf(stop)] for stop in stops)
     return [numbers[0] for numbers in found if numbers]
 

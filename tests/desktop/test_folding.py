@@ -22,7 +22,7 @@ def window(window: Window, recording: Path, opened: Opener) -> Window:
 
 
 def columns(window: Window) -> Columns:
-    return bench_of(window).columns
+    return bench_of(window).panels.columns
 
 
 def settled(window: Window) -> None:
@@ -39,12 +39,12 @@ def press(window: Window, *keys: str) -> None:
 
 def test_both_fold_and_the_picture_gets_the_room(window: Window) -> None:
     bench = bench_of(window)
-    before = bench.picture.width(), bench.sheet.width(), bench.side.width()
+    before = bench.picture.width(), bench.sheet.width(), bench.panels.side.width()
     press(window, "F7", "F8")
     assert (columns(window).sheet_is_folded, columns(window).side_is_folded) == (True, True)
     assert bench.picture.width() == bench.width() - 2 * 44
     press(window, "F7", "F8")
-    assert (bench.picture.width(), bench.sheet.width(), bench.side.width()) == before
+    assert (bench.picture.width(), bench.sheet.width(), bench.panels.side.width()) == before
 
 
 def test_the_strips_have_named_buttons_reached_by_tab(window: Window) -> None:

@@ -24,7 +24,7 @@ def case(recording: Path, opened: Opener, qtbot: QtBot) -> Window:
     window = opened(recording)
     tag(qtbot, window, "c")
     tag(qtbot, window, "1")
-    bench_of(window).show_publish()
+    bench_of(window).panels.show_publish()
     for part in (panel_of(window).form.chapters, panel_of(window).form.durations):
         part.set_on(False)
     return window
@@ -101,7 +101,7 @@ def test_where_a_copied_clip_begins_is_said_before(tmp_path: Path, opened: Opene
     with qtbot.waitSignal(window.player.shown, timeout=5_000):
         window.player.seek(1_200)
     tag(qtbot, window, "c")
-    bench_of(window).show_publish()
+    bench_of(window).panels.show_publish()
     panel = panel_of(window)
     panel.form.clips.set_on(True)
     assert "Cut at the very frames" in panel.form.on_clips.text()

@@ -274,7 +274,7 @@ def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window
 
 
 def test_the_large_chart_goes_with_the_choice(window: Window) -> None:
-    bench_of(window).enlarge_chart()
+    bench_of(window).panels.enlarge_chart()
     controller_of(window).choose(None)
     assert not panel(window).large.isVisible()
 
