@@ -39,7 +39,7 @@ class Icon(StrEnum):
     KEYS = "ph.keyboard"
     SETTINGS = "ph.sliders-horizontal"
     STEPS = "ph.list-bullets"
-    RECORD = "ph.notepad"
+    RECORD = "ph.article"
     FOLD_LEFT = "ph.caret-double-left"
     FOLD_RIGHT = "ph.caret-double-right"
     NOTE = "ph.note"

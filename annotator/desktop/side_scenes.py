@@ -1,5 +1,7 @@
 """The scenes of the side panels: a line that is typed, several lines chosen, a place on the retina, panels folded."""
 
+from operator import attrgetter
+
 from annotator.desktop.stage import Stage, until
 from annotator.desktop.times import tags_at
 from annotator.model import edits
@@ -28,7 +30,8 @@ def several_chosen(stage: Stage) -> None:
     controller = stage.window.controller
     if controller is not None:
         names = [controller.case.vocabulary.match(name).iri for name in ("forceps", "cutter 25 g", "lift and shave")]
-        ids = [tag.id for tag in tags_at(controller.case, controller.at) if tag.concept in names]
+        shown = sorted(tags_at(controller.case, controller.at), key=attrgetter("start"))
+        ids = [tag.id for tag in shown if tag.concept in names]
         controller.choose(ids[-1], ids)
 
 
