@@ -203,7 +203,8 @@ class Bench(QWidget):
             says, offers = self._states.why_no_picture(spot.recording)
             self.picture.show_words(says, Icon.MISSING, offers)
         else:
-            self.picture.show_words("")
+            if self.picture.words:
+                self.picture.show_words("")
             self.picture.show_picture(picture, self._shapes[spot.recording])
         self.top.show_time(at)
         self.transport.show_frame(self._frame_text(at))

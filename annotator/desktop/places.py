@@ -1,5 +1,6 @@
 """Frames by number over all recordings of a case; pure, no player."""
 
+from math import ceil
 from typing import NamedTuple
 
 from annotator.media.frame_index import FrameIndex
@@ -97,6 +98,6 @@ class Places:
 
 def _closest(index: FrameIndex, meant: float) -> tuple[int, float]:
     """The number of the frame whose time is closest, and how far off it is, in ms."""
-    after = int(index.times.searchsorted(meant))
+    after = int(index.times.searchsorted(ceil(meant)))  # a float would make numpy turn every time into one
     candidates = [frame for frame in (after - 1, after) if 0 <= frame < len(index)]
     return min(((frame, abs(int(index.times[frame]) - meant)) for frame in candidates), key=lambda one: one[1])

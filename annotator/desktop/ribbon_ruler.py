@@ -57,7 +57,7 @@ def _frames(scale: Scale, look: Look) -> list[Ms]:
         if index is None or not scale.shows(border, look.case.borders[number + 1]):
             continue
         first, after = np.searchsorted(index.times, (scale.start - border, scale.end - border + 1))
-        found += (index.times[first:after] + border).tolist()
-        if len(found) * _CLOSEST > scale.width:
+        if (len(found) + after - first) * _CLOSEST > scale.width:
             return []
+        found += (index.times[first:after] + border).tolist()
     return found
