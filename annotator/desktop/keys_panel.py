@@ -1,6 +1,6 @@
 """The part of the settings for keys: look for a command, press its new key; a key that is taken says by whom."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import IntEnum
 
 from PySide6.QtCore import Qt, Signal
@@ -135,13 +135,22 @@ class KeysPanel(QWidget):
             self._say("Nothing here is called so, nor has such a key.")
             return
         has = " or ".join(row.caps) or "no key"
-        usually = " or ".join(map(native, row.usual)) or "no key"
-        off = any(map(is_single, row.keys)) and not self.single.isChecked()
-        notes = [f"usually {usually}"] * row.is_changed + ["off, as all single keys are"] * off
+        notes = list(self._notes(row))
         self._say(f"{row.text}: {has}" + (f" ({'; '.join(notes)})" if notes else ""))
         self.add.setEnabled(row.name in BY_NAME)
         self.none.setEnabled(bool(row.keys))
         self.usual.setEnabled(row.name in self._changed)
+
+    def _notes(self, row: KeyRow) -> Iterator[str]:
+        """What there is to say of the keys of a command, beside them."""
+        if row.is_changed:
+            yield f"usually {' or '.join(map(native, row.usual)) or 'no key'}"
+        for key in row.usual:
+            holder = self._keys.holder(key)
+            if holder is not None and holder != row.name:
+                yield f"{native(key)} is the key of “{self._called(holder)}” now"
+        if any(map(is_single, row.keys)) and not self.single.isChecked():
+            yield "off, as all single keys are"
 
     def _ask(self, what: _Asks) -> None:
         # Known before the page is turned: that takes the focus from the field for a key.
@@ -214,10 +223,6 @@ class KeysPanel(QWidget):
         row = self.list.chosen
         if row is not None:
             self._change(as_usual(self._changed, row.name))
-            missing = [key for key in row.usual if self._keys.holder(key) not in (row.name, None)]
-            if missing:
-                holders = "; ".join(f"{native(one)} is the key of “{self._holder_of(one)}” now" for one in missing)
-                self._say(f"{row.text}: {holders}.", warns=True)
 
     def _all_back(self) -> None:
         self._change({})
@@ -226,9 +231,6 @@ class KeysPanel(QWidget):
         self._ask(_Asks.WHAT)
         self.list.setFocus()
         self.keys_changed.emit(changed)
-
-    def _holder_of(self, key: str) -> str:
-        return self._called(self._keys.holder(key) or "")
 
     def _called(self, name: str) -> str:
         if name in BY_NAME:
