@@ -79,7 +79,6 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "start": (start, LAPTOP),
     "bench": (bench, USUAL),
     "bench-laptop": (bench, LAPTOP),
-    "bench-large": (bench, LARGE),
     "tag-chosen": (sides.tag_chosen, USUAL),
     "record-editing": (sides.record_editing, USUAL),
     "several-chosen": (sides.several_chosen, USUAL),
@@ -108,25 +107,38 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "read-only": (states.read_only, LAPTOP),
     "unreadable": (states.unreadable, LAPTOP),
 }
-AT_DOUBLE = ("start", "bench-laptop", "settings", "place-large", "publish")
-"""Scenes that are pictured at 200 % too."""
+SIZES = (LAPTOP, LARGE)
+"""Of the window, in which every scene is pictured."""
 
 
-def take(out: Path, names: Iterable[str], suffix: str) -> None:
-    """Picture scenes in both themes into the folder `out`."""
+def take(out: Path, names: Iterable[str], suffix: str = "") -> None:
+    """Picture scenes in both themes: into `out` as the documents show them, into `out/every` in every size.
+
+    `suffix` names another scale than the usual one; the documents show nothing of that.
+    """
     app = QApplication([])
     load_typefaces()
+    every = out / "every"
+    every.mkdir(parents=True, exist_ok=True)
     for choice in (Choice.DARK, Choice.LIGHT):
         theme = Theme(app, choice)
         for name in names:
-            scene, size = SCENES[name]
-            with own_folder() as folder, staged(app, theme, folder, size) as stage:
+            scene, own_size = SCENES[name]
+            with own_folder() as folder, staged(app, theme, folder, own_size) as stage:
                 scene(stage)
-                stage.wait_for_strips()
-                QCursor.setPos(stage.window.mapToGlobal(stage.window.rect().bottomRight()))
-                for _ in range(3):  # a part that has other contents now tells its neighbours, and these theirs
-                    app.processEvents()
-                stage.window.grab().save(str(out / f"{name}-{choice.value}{suffix}.png"))
+                stage.wait_for_making()
+                if not suffix:
+                    _picture(app, stage, out / f"{name}-{choice.value}.png")
+                for size in SIZES:
+                    stage.window.resize(size)
+                    _picture(app, stage, every / f"{name}-{choice.value}-{size.width()}x{size.height()}{suffix}.png")
+
+
+def _picture(app: QApplication, stage: Stage, path: Path) -> None:
+    QCursor.setPos(stage.window.mapToGlobal(stage.window.rect().bottomRight()))
+    for _ in range(3):  # a part that has other contents now tells its neighbours, and these theirs
+        app.processEvents()
+    stage.window.grab().save(str(path))
 
 
 def main() -> None:
@@ -135,14 +147,15 @@ def main() -> None:
     asks.add_argument("folder", type=Path, help="where the pictures are written; made if it is not there")
     asks.add_argument("--double", action="store_true", help="only those at 200 %%, in this process")
     given = asks.parse_args()
-    given.folder.mkdir(parents=True, exist_ok=True)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     if given.double:
-        take(given.folder, AT_DOUBLE, "-200")
+        take(given.folder, SCENES, "-200")
         return
-    take(given.folder, SCENES, "")
     command = [sys.executable, "-m", "annotator.desktop.pictures", str(given.folder), "--double"]
-    subprocess.run(command, env=os.environ | {"QT_SCALE_FACTOR": "2"}, check=True)
+    with subprocess.Popen(command, env=os.environ | {"QT_SCALE_FACTOR": "2"}) as double:
+        take(given.folder, SCENES)
+    if double.returncode:
+        sys.exit(double.returncode)
 
 
 if __name__ == "__main__":

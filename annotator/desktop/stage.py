@@ -17,7 +17,7 @@ from annotator.desktop.theme import Theme
 from annotator.desktop.window import Window
 from annotator.workflow.sample import RECORDING
 
-_LONGEST = 30_000
+_LONGEST = 120_000
 """Milliseconds after which something is wrong; only then is the clock waited for."""
 
 
@@ -41,11 +41,12 @@ class Stage(NamedTuple):
             self.window.open_paths([copy])
         return copy
 
-    def wait_for_strips(self) -> None:
-        bench = self.window.bench
-        if bench is not None and not bench.strips.is_done:
-            with until(bench.strips.done):
-                pass
+    def wait_for_making(self) -> None:
+        """Until strips and review copies are there, so that the foot of the window is the same each time."""
+        for makes in (self.window.bench.strips, self.window.bench.copies) if self.window.bench else ():
+            if not makes.is_done:
+                with until(makes.done):
+                    pass
 
     def seek(self, share: float) -> None:
         controller = self.window.controller

@@ -11,7 +11,7 @@ PROGRAM = "import sys; from pathlib import Path; from annotator.desktop.pictures
 
 
 def test_the_bench_is_pictured_in_both_themes(tmp_path: Path) -> None:
-    program = PROGRAM + "['bench', 'start'], '')"
+    program = PROGRAM + "['bench', 'start'])"
     offscreen = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
     subprocess.run([sys.executable, "-c", program, str(tmp_path)], env=offscreen, check=True, timeout=120)
     grounds = {}
