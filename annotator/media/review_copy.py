@@ -40,9 +40,9 @@ _PICTURE: Final[dict[str, object]] = {
     "g": GROUP,
     "bf": 0,
     "sc_threshold": 0,
-    "fps_mode": "passthrough",
-    "enc_time_base": "filter",
 }
+
+_KEEPING_TIMES: Final[dict[str, object]] = {"fps_mode": "passthrough", "enc_time_base": "filter"}
 
 _COPIED: Final = frozenset({"aac", "alac", "mp3", "ac3", "eac3", "opus", "flac"})
 """Forms of sound that MP4 takes as they are."""
@@ -155,11 +155,22 @@ def _graph(path: Path, index: FrameIndex, plan: _Plan, sound: dict[str, object],
     small = picture.filter(
         "scale", wide, high, flags="area", in_color_matrix=plan.matrix, out_color_matrix="bt709", out_range="tv"
     )
-    tracks = [small.filter("setsar", 1).filter("format", "yuv420p")]
+    twice = small.filter("setsar", 1).filter("format", "yuv420p").split()
+    tracks = [twice[0]]
     if plan.sound is not None:
         tracks.append(source[str(plan.sound)])
-    options = {"f": "mp4", **_PICTURE, **(sound if plan.sound is not None else {}), "map_metadata": -1}
-    return ffmpeg.output(*tracks, file_url(out), **options, map_chapters=-1)
+    options = {"f": "mp4", **_PICTURE, **_KEEPING_TIMES, **(sound if plan.sound is not None else {})}
+    copy = ffmpeg.output(*tracks, file_url(out), **options, map_metadata=-1, map_chapters=-1)
+    return ffmpeg.merge_outputs(copy, _thread_of_life(twice[1]))
+
+
+def _thread_of_life(picture: Any) -> Any:
+    """A line of text for each frame, to whoever reads FFmpeg's progress; when nobody does any more, FFmpeg ends.
+
+    Otherwise it would go on for minutes after the program was killed: it takes no notice of a progress unread.
+    """
+    line = {"f": "framecrc", "flush_packets": 1, **_KEEPING_TIMES}
+    return ffmpeg.output(picture.filter("crop", 2, 2), "pipe:1", **line)
 
 
 def _counted(picture: Any, index: FrameIndex, rate: Fraction) -> Any:

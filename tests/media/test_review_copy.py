@@ -1,6 +1,9 @@
 """Review copies: the same frames at the same times as the recording, told by the bar codes on the pictures."""
 
 import os
+import select
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -216,3 +219,33 @@ def test_what_is_no_review_copy_is_told(tmp_path: Path, film: Filmed) -> None:
     words.write_text("no recording", encoding="utf-8")
     assert review_copy_at(words, read_index(film("ntsc.mp4"))) is None
     assert review_copy_at(film("ntsc.mp4"), read_index(film("ntsc.mp4"))) is not None
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="looks for the child in /proc")
+def test_ffmpeg_ends_with_a_program_that_is_killed(tmp_path: Path) -> None:
+    source = tmp_path / "long.mp4"
+    ffmpeg("-f", "lavfi", "-i", "testsrc2=d=60:r=60:s=960x540", "-c:v", "libx264", "-preset", "ultrafast", str(source))
+    with subprocess.Popen(
+        [sys.executable, "-c", _MAKES, str(source), str(tmp_path)], stdout=subprocess.PIPE
+    ) as program:
+        assert program.stdout is not None
+        assert program.stdout.readline() == b"under way\n"
+        child = int(Path(f"/proc/{program.pid}/task/{program.pid}/children").read_text(encoding="ascii"))
+        watched = os.pidfd_open(child)
+        program.kill()
+        ended, _, _ = select.select([watched], [], [], 20)
+        os.close(watched)
+    assert ended
+
+
+_MAKES = """
+import sys
+from pathlib import Path
+from annotator.media.index import read_index
+from annotator.media.review_cache import ReviewCache
+source, folder = map(Path, sys.argv[1:])
+def tell(done, total):
+    if done:
+        print("under way", flush=True)
+ReviewCache(folder).make(source, "content", read_index(source), tell)
+"""
