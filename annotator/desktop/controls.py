@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import QObject, QSize, Qt
-from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
+from PySide6.QtCore import QObject, QRectF, QSize, Qt
+from PySide6.QtGui import QAction, QKeySequence, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QComboBox,
@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from annotator.desktop.tokens import BAR, UNIT
+from annotator.desktop.tokens import BAR, CORNER, UNIT
 
 
 def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
@@ -25,9 +25,35 @@ def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
     return made
 
 
+class PushButton(QPushButton):
+    """A button with words. The main one shows the focus by a ring inside, which its colour would swallow outside."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        paint_main_ring(self)
+
+
+class IconButton(QToolButton):
+    """A button with an icon alone; otherwise like the one with words."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        paint_main_ring(self)
+
+
+def paint_main_ring(made: QAbstractButton) -> None:
+    """The ring of a main button that has the focus, in the colour of its words."""
+    if made.property("rank") == "main" and made.hasFocus():
+        painter = QPainter(made)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(made.palette().buttonText().color(), 2))
+        painter.drawRoundedRect(QRectF(made.rect()).adjusted(4, 4, -4, -4), CORNER - 2, CORNER - 2)
+        painter.end()
+
+
 def button(action: QAction, *, text: str | None = None, rank: str = "") -> QPushButton:
     """A button with words that does what an action does, and can be used when it can."""
-    made = QPushButton(action.text().rstrip("…") if text is None else text)
+    made = PushButton(action.text().rstrip("…") if text is None else text)
     made.setAccessibleName(action.text())
     made.setProperty("rank", rank)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -40,7 +66,7 @@ def button(action: QAction, *, text: str | None = None, rank: str = "") -> QPush
 
 def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolButton:
     """A button with the action's icon only; its words are in the tip and for screen readers."""
-    made = QToolButton()
+    made = IconButton()
     made.setDefaultAction(action)
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
     made.setAccessibleName(action.text())

@@ -5,12 +5,12 @@ from collections.abc import Callable, Sequence
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QPushButton, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop import publish_jobs
 from annotator.desktop.command_set import without_argument
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.opening import UNTITLED
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_form import PublishForm
@@ -205,8 +205,8 @@ def _is_anything(wishes: Wishes, tags: Sequence[Tag]) -> bool:
     return of_kinds or wishes.shared or wishes.recording or (bool(tags) and (wishes.clips or wishes.stills))
 
 
-def _button(words: str, does: Callable[[], None]) -> QPushButton:
-    made = QPushButton(words)
+def _button(words: str, does: Callable[[], None]) -> PushButton:
+    made = PushButton(words)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     made.clicked.connect(without_argument(does))
     return made

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QHideEvent, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import button, label
+from annotator.desktop.controls import PushButton, button, label
 from annotator.desktop.first_look import FirstLook
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.preferences import Preferences
@@ -112,7 +112,7 @@ class LoadingPage(QWidget):
         self._bar.setRange(0, 1000)
         self._bar.setFixedWidth(360)
         self._bar.setAccessibleName("Progress")
-        cancel = QPushButton("Cancel")
+        cancel = PushButton("Cancel")
         cancel.clicked.connect(self.cancelled)
         self.look = FirstLook()
         _in_the_middle(self, [self.look, 4, self._what, 3, self._bar, 2, self._left, 4, cancel])
@@ -130,8 +130,8 @@ class LoadingPage(QWidget):
         self.look.end()
 
 
-def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> QPushButton:
-    made = QPushButton()
+def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> PushButton:
+    made = PushButton()
     made.setProperty("kind", "card")
     made.setProperty("rank", "main" if main else "")
     made.setAccessibleName(words)

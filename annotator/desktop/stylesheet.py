@@ -69,7 +69,7 @@ def _ranks(c: Colours) -> str:
     [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
     [rank="main"]:disabled {{ background: {c.panel}; border-color: {c.line}; }}
-    [rank="main"]:focus {{ border: 6px double {c.on_accent}; min-height: {CONTROL - 12}px; padding: 0 {UNIT + 3}px; }}
+    [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
     QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}

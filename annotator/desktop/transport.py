@@ -10,13 +10,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import icon_button, keep_tip, label
+from annotator.desktop.controls import IconButton, icon_button, keep_tip, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.speeds import SPEEDS
 from annotator.desktop.theme import Theme
@@ -124,8 +123,8 @@ def _fold(action: QAction) -> QWidget:
     return balance
 
 
-def _play_button(action: QAction) -> QToolButton:
-    made = QToolButton()
+def _play_button(action: QAction) -> IconButton:
+    made = IconButton()
     made.setAccessibleName(action.text())
     made.setProperty("rank", "main")
     made.setIconSize(QSize(18, 18))

@@ -99,7 +99,7 @@ def test_words_in_colour_stand_out_where_they_are_used(colours: Colours, words: 
         ("accent", "panel"),  # focus around fields and buttons, the bar of the chosen line
         ("accent", "raised"),
         ("accent", "accent_ground"),  # focus around a chosen line, the dot of a running step
-        ("accent", "ground"),  # focus around the main button: a ring of its colour, a gap between
+        ("on_accent", "accent"),  # focus of the main button: a ring inside, in the colour of its words
         ("muted", "panel"),  # arrows that fold, edges of the chart's fields, the sign of a note
         ("muted", "accent_ground"),
         ("warning", "panel"),  # the diamond of a moment
