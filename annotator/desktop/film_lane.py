@@ -45,7 +45,8 @@ class FilmLane:
                 continue
             part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
             if len(film):
-                self._paint_film(painter, part, strip, film, end - start)
+                seen = strip.intersected(QRectF(look.left, strip.top(), look.right - look.left, strip.height()))
+                self._paint_film(painter, part, seen, film, end - start)
             words = [f"recording {number}"] if len(self._maker.films) > 1 else []
             words += [film.says] if film.says else []
             if number > 1:
@@ -54,7 +55,7 @@ class FilmLane:
                 _write(painter, part.intersected(area), ": ".join(words), look)
 
     def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, duration: int) -> None:
-        """`part` is where the whole recording would lie, mostly far outside of the `strip` that is seen."""
+        """`part` is where the whole recording would lie, mostly far outside of what is seen of the strip."""
         seen = part.intersected(strip)
         painter.save()
         painter.setClipRect(seen, Qt.ClipOperation.IntersectClip)

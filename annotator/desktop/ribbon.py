@@ -1,35 +1,31 @@
 """The ribbon: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QHelpEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPen,
-    QPolygonF,
     QResizeEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from annotator.desktop import typeface
 from annotator.desktop.controller import Controller, Edge
 from annotator.desktop.film_lane import FilmLane
-from annotator.desktop.paint import write
 from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_hits import GRAB, Hits, Hold, snapped
 from annotator.desktop.ribbon_lane import Lane, Look
 from annotator.desktop.ribbon_lanes import LaneSet, lanes_for
 from annotator.desktop.ribbon_overview import Overview
+from annotator.desktop.ribbon_paint import LONGEST_NAME, REACH, changed_between, paint_part
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.sound_lane import SoundLane
 from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.model.edits import name_of
-from annotator.model.timecode import Ms, clock
+from annotator.model.timecode import LATEST, Ms, clock
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
@@ -56,6 +52,7 @@ class Ribbon(QWidget):
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._hold: Hold | None = None
         self._held_at: Ms = 0
+        self._painted_at: Ms = 0
         self._pressed_lane: Lane | None = None
         self.setAccessibleName("Ribbon")
         self.setMouseTracking(True)
@@ -72,7 +69,17 @@ class Ribbon(QWidget):
         if not self._scale.start <= at <= self._scale.end:
             length = self._scale.end - self._scale.start
             self._scale = self._scale.moved(at - length // 10, self._whole)
-        self.update()
+            self.update()
+        elif at != self._painted_at:
+            whole = self._scale._replace(start=0, end=self._whole)
+            self.update(changed_between(*self._other(at), self._areas(), self._scale, whole))
+
+    def _other(self, at: Ms) -> tuple[Ms, Ms]:
+        """From when to when something looks otherwise than when it was painted last."""
+        early, late = min(self._painted_at, at), max(self._painted_at, at)
+        if self._controller.case.reaches[-1:] == (LATEST,):  # what runs has more room for its name now
+            early = self._scale.at(self._scale.x(early) - LONGEST_NAME)
+        return early, late + self._controller.frames.frame_length(late)  # the ruler sets off a whole frame
 
     def zoom(self, factor: float, about: Ms | None = None) -> None:
         self._scale = self._scale.zoomed(factor, self._controller.at if about is None else about, self._whole)
@@ -124,33 +131,14 @@ class Ribbon(QWidget):
     # --- painting -------------------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        colours = self._theme.colours
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(colours.panel))
-        look = self._look()
-        for lane, area in self._areas():
-            painter.setFont(typeface.small())
-            names = QRectF(4 * UNIT, area.top(), _NAMES - 5 * UNIT, area.height()).toRect()
-            write(painter, names, lane.name, colours.muted)
-            painter.save()
-            painter.setClipRect(area.adjusted(-1, 0, 1, 0))
-            lane.paint(painter, area, self._scale, look)
-            painter.restore()
-        self._paint_playhead(painter, look)
+        self._painted_at = self._controller.at
+        for part in event.region():  # type: ignore[attr-defined]  # PySide6's stubs leave out that it can be walked
+            paint_part(painter, part, self._areas(), self._scale, self._look(part))
         painter.end()
 
-    def _paint_playhead(self, painter: QPainter, look: Look) -> None:
-        if not self._scale.start <= look.at <= self._scale.end:
-            return
-        x, top = self._scale.x(look.at), self._area_below_overview()
-        painter.setPen(QPen(QColor(look.colours.text), 1.5))
-        painter.drawLine(QPointF(x, top), QPointF(x, self.height() - 2 * UNIT))
-        painter.setBrush(QColor(look.colours.text))
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.drawPolygon(QPolygonF([QPointF(x - 6, top), QPointF(x + 6, top), QPointF(x, top + 7)]))
-
-    def _look(self) -> Look:
+    def _look(self, part: QRect) -> Look:
         chosen = self._controller.chosen
         return Look(
             case=self._controller.case,
@@ -159,6 +147,8 @@ class Ribbon(QWidget):
             chosen=chosen.id if chosen else None,
             colours=self._theme.colours,
             phases=self._phases,
+            left=part.left() - REACH,
+            right=part.right() + REACH,
         )
 
     def _areas(self) -> list[tuple[Lane, QRectF]]:
@@ -167,9 +157,6 @@ class Ribbon(QWidget):
             found.append((lane, QRectF(_NAMES, top, self.width() - _NAMES - _RIGHT, lane.height)))
             top += lane.height
         return found
-
-    def _area_below_overview(self) -> float:
-        return UNIT + self._lanes[0].height
 
     # --- the pointer --------------------------------------------------------------------------------------------
 

@@ -38,7 +38,7 @@ class FacetBand:
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
         height = strip.height() / self.rows
-        full, strokes = self._extents.worth_painting(scale, look.at)
+        full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
         chosen = self._number_of.get(look.chosen or "")
         # The chosen one over all others, so that it is seen however many lie there.
         on_top = [] if chosen is None or chosen in full else [chosen]
@@ -114,7 +114,7 @@ class ImpliedBand:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        full, strokes = self._extents.worth_painting(scale, look.at)
+        full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
         for number in strokes + full:
             start, end, concept = self._runs[number]
             left, right = scale.x(start), scale.x(max(start, look.at) if end is None else end)

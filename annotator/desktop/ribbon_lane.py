@@ -15,7 +15,8 @@ from annotator.workflow.frames import CaseFrames
 
 class Look(NamedTuple):
     """What a lane needs to know to paint: the case and its frames, the shown frame's time, the chosen tag's id,
-    colours of the theme, and those of the phases by the IRI of each concept under them.
+    colours of the theme, and those of the phases by the IRI of each concept under them. What lies left of `left`
+    or right of `right`, in pixels, need not be painted.
     """
 
     case: Case
@@ -24,6 +25,8 @@ class Look(NamedTuple):
     chosen: str | None
     colours: Colours
     phases: Mapping[str, str]
+    left: float
+    right: float
 
 
 class Lane(Protocol):

@@ -32,7 +32,7 @@ class Overview:
         strip = area.adjusted(0, 5, 0, -5)
         painter.fillRect(strip, QColor(colours.raised))
         whole = Scale(0, max(look.case.duration, 1), area.left(), area.width())
-        full, strokes = self._extents.worth_painting(whole, look.at)
+        full, strokes = self._extents.worth_painting(whole, look.at, look.left, look.right)
         for number in sorted(full + strokes):
             tag, colour = self._tags[number]
             start, end = extent(tag, look.at)

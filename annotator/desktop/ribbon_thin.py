@@ -21,11 +21,15 @@ class Extents:
         table = np.array(found, dtype=np.int64).reshape(-1, 3)
         self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
 
-    def worth_painting(self, scale: Scale, at: Ms) -> tuple[list[int], list[int]]:
-        """Numbers of the ranges to paint in full, and of those to paint as a stroke; both in order."""
+    def worth_painting(self, scale: Scale, at: Ms, left: float, right: float) -> tuple[list[int], list[int]]:
+        """Numbers of the ranges to paint in full, and of those to paint as a stroke; both in order.
+
+        Only those that can be seen between two places, in pixels.
+        """
         ends = self._ends_at(at)
         pixels = scale.width / (scale.end - scale.start)
-        visible = (self._starts <= scale.end) & (ends >= scale.start)
+        early, late = max(scale.start, scale.at(left - THIN) - 1), min(scale.end, scale.at(right) + 1)
+        visible = (self._starts <= late) & (ends >= early)
         thin = (ends - self._starts) * pixels < THIN
         strokes = np.flatnonzero(visible & thin)
         columns = np.floor((self._starts[strokes] - scale.start) * pixels / THIN).astype(np.int64)

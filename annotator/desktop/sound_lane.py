@@ -47,7 +47,8 @@ class SoundLane:
             else:
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(_calm(look.colours.muted))
-                painter.drawRects(_strokes(sound, area, scale, start, end))
+                seen = max(scale.start, scale.at(look.left - _APART)), min(scale.end, scale.at(look.right))
+                painter.drawRects(_strokes(sound, area, scale, (start, end), seen))
 
 
 def _calm(colour: str) -> QColor:
@@ -56,14 +57,15 @@ def _calm(colour: str) -> QColor:
     return calm
 
 
-def _strokes(sound: Sound, area: QRectF, scale: Scale, start: Ms, end: Ms) -> list[QRectF]:
+def _strokes(sound: Sound, area: QRectF, scale: Scale, part: tuple[Ms, Ms], seen: tuple[Ms, Ms]) -> list[QRectF]:
     """Strokes stand at fixed places of the recording, so that they do not flicker when it is moved along."""
-    if sound.peaks is None:
+    start, begins, ends = part[0], max(part[0], seen[0]), min(part[1], seen[1])
+    if sound.peaks is None or ends < begins:
         return []
     pixel = (scale.end - scale.start) / scale.width
     step = _APART * pixel
-    first = int((max(scale.start, start) - start) // step)
-    last = int((min(scale.end, end) - start) // step) + 1
+    first = int((begins - start) // step)
+    last = int((ends - start) // step) + 1
     edges = np.arange(first, last + 1) * step
     heights = _heights(sound.peaks.loudest(edges.astype(np.int64))) * (area.height() - 6)
     lefts = scale.x(start) + edges[:-1] / pixel

@@ -3,10 +3,11 @@
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QColor, QImage
+from numpy.typing import NDArray
+from PySide6.QtCore import QEvent, QObject, QRect
+from PySide6.QtGui import QColor, QImage, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.ribbon import Ribbon
@@ -100,3 +101,48 @@ def test_borders_are_drawn_and_a_tag_across_one_is_whole(
     step_image = lane(ribbon, "step", 8)
     across = range(round(ribbon.scale.x(border - 950)), round(ribbon.scale.x(border + 950)))
     assert len({step_image.pixel(at, 1) for at in across}) == 1
+
+
+_ROUNDING = 4
+"""Of 255: the edge of a shape may come out so much otherwise where it is cut off."""
+
+
+def pixels(image: QImage) -> NDArray[np.int16]:
+    return np.array(image.constBits(), dtype=np.int16)
+
+
+class Parts(QObject):
+    """The parts of a widget that Qt asks it to paint."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__(widget)
+        self.region = QRegion()
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QPaintEvent):
+            self.region = self.region.united(event.region())
+        return False
+
+
+def test_only_what_changes_is_painted_and_nothing_old_stays(opened: Opener, recording: Path, qtbot: QtBot) -> None:
+    """What a running step, a moment and the playhead leave behind, frame after frame, looks as painted anew."""
+    window = opened(recording)
+    window.resize(1440, 900)
+    qtbot.waitUntil(lambda: bench_of(window).strips.is_done, timeout=10_000)
+    QTest.keySequence(window, "c")
+    controller = controller_of(window)
+    bleeding = controller.case.vocabulary.match("bleeding").iri
+    for at in (2_002, 1_001, 1_035, 4_004, 3_971):
+        seek(qtbot, window, at)
+        if at == 1_001:
+            controller.tag(bleeding)
+        ribbon = ribbon_of(window)
+        kept = ribbon.grab().toImage()
+        parts = Parts(ribbon)
+        seek(qtbot, window, at + 67)
+        QApplication.processEvents()
+        changed = parts.region
+        assert 0 < changed.boundingRect().width() < ribbon.width() // 3
+        ribbon.render(kept, changed.boundingRect().topLeft(), changed)
+        assert np.abs(pixels(kept) - pixels(ribbon.grab().toImage())).max() <= _ROUNDING

@@ -30,7 +30,7 @@ def end_of(start: Ms, end: Ms | None) -> Ms:
 def test_each_visible_range_is_painted_or_lies_under_a_stroke(
     ranges: list[tuple[Ms, Ms | None, int]], scale: Scale
 ) -> None:
-    full, strokes = Extents(ranges).worth_painting(scale, AT)
+    full, strokes = Extents(ranges).worth_painting(scale, AT, scale.left, scale.left + scale.width)
     assert full == sorted(set(full))
     assert strokes == sorted(set(strokes))
     for number, (start, end, row) in enumerate(ranges):
@@ -48,12 +48,30 @@ def test_each_visible_range_is_painted_or_lies_under_a_stroke(
 
 @given(RANGES, SCALES)
 def test_strokes_are_no_more_than_there_is_room_for(ranges: list[tuple[Ms, Ms | None, int]], scale: Scale) -> None:
-    _, strokes = Extents(ranges).worth_painting(scale, AT)
+    _, strokes = Extents(ranges).worth_painting(scale, AT, scale.left, scale.left + scale.width)
     assert len(strokes) <= 3 * (scale.width / THIN + 3)
 
 
 def test_of_ten_thousand_few_are_left() -> None:
     full, strokes = Extents((at, at + 100, 0) for at in range(0, 1_000_000, 100)).worth_painting(
-        Scale(0, 1_000_000, 0, 1_000), 0
+        Scale(0, 1_000_000, 0, 1_000), 0, 0, 1_000
     )
     assert (len(full), len(strokes)) == (0, 500)
+
+
+@given(RANGES, SCALES, st.floats(0, 1), st.floats(0, 1))
+def test_a_part_shows_what_the_whole_shows_there(
+    ranges: list[tuple[Ms, Ms | None, int]], scale: Scale, one: float, other: float
+) -> None:
+    left, right = (scale.left + scale.width * share for share in sorted((one, other)))
+    whole, part = (
+        {number for kind in Extents(ranges).worth_painting(scale, AT, *edges) for number in kind}
+        for edges in ((scale.left, scale.left + scale.width), (left, right))
+    )
+
+    def is_there(number: int) -> bool:
+        start, end, _ = ranges[number]
+        return scale.x(start) <= right and max(scale.x(end_of(start, end)), scale.x(start) + THIN) >= left
+
+    assert part <= whole | {number for number in part if not is_there(number)}
+    assert {number for number in whole if is_there(number)} <= part
