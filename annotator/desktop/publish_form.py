@@ -11,9 +11,14 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.wrapped import Wrapped
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
-from annotator.publish.wishes import Wishes
+from annotator.publish.wishes import DurationForm, Wishes
 
-_FORMS = {"xlsx": "Workbook (.xlsx)", "html": "Page (.html)", "csv": "Table (.csv)", "json": "Data (.json)"}
+_FORMS: Mapping[DurationForm, str] = {
+    "xlsx": "Workbook (.xlsx)",
+    "html": "Page (.html)",
+    "csv": "Table (.csv)",
+    "json": "Data (.json)",
+}
 _PAGE_FORMS = {
     "copy": "Recording as it is",
     "mp4": "Encoded anew as H.264",
@@ -73,7 +78,7 @@ class PublishForm(QWidget):
             nested=self.nested.isChecked(),
             fill=self.fill.isChecked(),
             durations=self.durations.is_on,
-            forms=tuple(form for form, tick in self._forms.items() if tick.isChecked()),  # type: ignore[misc]  # str
+            forms=tuple(form for form, tick in self._forms.items() if tick.isChecked()),
             shared=self.shared.is_on,
             page_form=self.page_form.currentData(),
             recording=self.recording.is_on,

@@ -62,6 +62,10 @@ class PublishOutcome(QWidget):
         self.show_folder.setVisible(self._folder is not None)
         self.open_page.setVisible(self._shared is not None)
 
+    @property
+    def headline(self) -> str:
+        return self._head.text()
+
     def text(self) -> str:
         """All that it says."""
         parts = (self._head, self._files, self._failures, self._notes)

@@ -127,13 +127,16 @@ class PublishPanel(SidePage):
         self._show_page(1)
         self.back.setEnabled(False)
         self.work.start(job, "Writing")
+        self.work.cancel.setFocus()
 
     def _show_outcome(self, ended: object) -> None:
         outcome = publish_jobs.outcome_of(ended)
         self.result.show_it(outcome)
         self.result.show()
         self.back.setEnabled(True)
-        self.back.setFocus()
+        if self.work.cancel.hasFocus():  # who has gone on with other work keeps the keys
+            self.back.setFocus()
+        self._controller.said.emit(self.result.headline, bool(outcome.failures))
         if outcome.written:
             self.wrote.emit()
         self.finished.emit()

@@ -75,5 +75,5 @@ class WorkRow(QWidget):
 
     def _end(self, result: object) -> None:
         self._work = None
-        self.hide()
         self.ended.emit(result)
+        self.hide()

@@ -67,6 +67,22 @@ def test_all_in_one_go_under_names_that_name_nobody(case: Window, recording: Pat
     assert panel.result.open_page.isVisible()
 
 
+def test_who_goes_on_with_other_work_keeps_the_keys(case: Window, qtbot: QtBot) -> None:
+    panel, bench = panel_of(case), bench_of(case)
+    panel.form.chapters.set_on(True)
+    publish(qtbot, case)
+    assert panel.back.hasFocus()
+    panel.back.click()
+    assert panel.write.hasFocus()
+    with qtbot.waitSignals([panel.finished, controller_of(case).said], timeout=20_000):
+        panel.write.click()
+        bench.sheet.setFocus()
+        kept = case.focusWidget()
+    assert case.focusWidget() is kept
+    assert kept is not panel.back
+    assert case.status.said.startswith("Written into")
+
+
 def test_the_names_follow_the_title_and_can_be_typed(case: Window, recording: Path, qtbot: QtBot) -> None:
     controller_of(case).rename("Macula off, 2nd case")
     case.close_case()
