@@ -123,6 +123,22 @@ def test_the_window_takes_them_from_the_cache(recording: Path, opened: Opener, q
     assert all(one.from_cache for one in told)
 
 
+def test_what_was_damaged_in_the_cache_is_made_again(
+    recording: Path, opened: Opener, qtbot: QtBot, tmp_path: Path
+) -> None:
+    case = controller_of(opened(recording)).case
+    folder = tmp_path / "strips"
+    whole, _ = made_by(qtbot, case, [recording], folder)
+    for kept in folder.iterdir():
+        raw = kept.read_bytes()
+        kept.write_bytes(raw[: len(raw) // 2] + b"?" + raw[len(raw) // 2 + 1 :])
+    again, told = made_by(qtbot, case, [recording], folder)
+    assert sorted(told) == [Made(0, "film", False), Made(0, "sound", False)]
+    assert numbers(again, 0, 0, 2_500, 4_500) == numbers(whole, 0, 0, 2_500, 4_500)
+    _, told = made_by(qtbot, case, [recording], folder)
+    assert all(one.from_cache for one in told)
+
+
 def test_without_sound_the_lane_says_so(tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
     window = opened(film(tmp_path / "mute.mp4", 30, "25"))
     all_made(qtbot, bench_of(window).strips)
