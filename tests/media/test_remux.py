@@ -218,7 +218,7 @@ def test_only_containers_with_chapters_are_written(name: str, film: Films, tmp_p
 
 
 def test_webm_takes_only_its_own_codecs(film: Films, tmp_path: Path) -> None:
-    with pytest.raises(MediaError, match=r"holds h264, which WebM does not take; name a \.mkv file"):
+    with pytest.raises(MediaError, match=r"holds h264, which WebM does not take; choose a \.mkv file"):
         copied([film("h264.mp4")], tmp_path / "out.webm")
 
 
