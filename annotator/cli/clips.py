@@ -28,16 +28,16 @@ def command(
     """
     from annotator.publish.chosen import tags_of
     from annotator.publish.clips import write_clips
-    from annotator.publish.into_folder import make_folder
+    from annotator.publish.into_folder import folder_for
     from annotator.publish.stills import write_stills
 
     with opened(case) as session, progress("writing") as report:
         tags = tags_of(session.case, facet, step)
-        make_folder(out)
-        if form == "png" or form == "jpg":
-            written, notes = write_stills(session.case, session.path, tags, out, form, progress=report)
-        else:
-            written, notes = write_clips(session.case, session.path, tags, out, form, progress=report)
+        with folder_for(out):
+            if form == "png" or form == "jpg":
+                written, notes = write_stills(session.case, session.path, tags, out, form, progress=report)
+            else:
+                written, notes = write_clips(session.case, session.path, tags, out, form, progress=report)
     for note in notes:
         warn(note)
     say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")

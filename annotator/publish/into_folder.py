@@ -10,16 +10,6 @@ from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import AnnotatorError, StoreError
 
 
-def make_folder(folder: Path) -> None:
-    """Make the folder where there is none; StoreError says why it can't be."""
-    try:
-        folder.mkdir(exist_ok=True)
-    except FileExistsError as error:
-        raise StoreError(f"{folder} is a file; name a folder to write into") from error
-    except OSError as error:
-        raise StoreError(f"The folder {folder} can't be made: {why(error)}") from error
-
-
 def put(path: Path, data: bytes) -> None:
     """Write a file of a folder that nobody sees yet; all of it is on the disk when this returns. Raises OSError."""
     with path.open("xb") as file:
@@ -30,13 +20,23 @@ def put(path: Path, data: bytes) -> None:
 
 @contextmanager
 def folder_for(folder: Path) -> Iterator[None]:
-    """Make the folder; if nothing comes to stand in it, it does not stay."""
-    make_folder(folder)
+    """Make the folder where there is none; a new one does not stay if nothing comes to stand in it.
+
+    StoreError says why it can't be made.
+    """
+    was_there = folder.is_dir()
+    try:
+        folder.mkdir(exist_ok=True)
+    except FileExistsError as error:
+        raise StoreError(f"{folder} is a file; name a folder to write into") from error
+    except OSError as error:
+        raise StoreError(f"The folder {folder} can't be made: {why(error)}") from error
     try:
         yield
     finally:
-        with suppress(OSError):
-            folder.rmdir()
+        if not was_there:
+            with suppress(OSError):
+                folder.rmdir()
 
 
 @contextmanager

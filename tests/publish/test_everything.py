@@ -89,6 +89,9 @@ def test_nothing_to_make_leaves_nothing(case: Case, film: Path, tmp_path: Path) 
     assert found.written == ()
     assert "is a moment" in found.notes[0]
     assert list(tmp_path.iterdir()) == []
+    (tmp_path / "talk.clips").mkdir()
+    run(moment, film, tmp_path, replace(NOTHING, clips=True, replace=True))
+    assert (tmp_path / "talk.clips").is_dir()
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid"), reason="rights are of another kind here")
