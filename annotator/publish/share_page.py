@@ -8,7 +8,7 @@ from annotator.measure.chapters import Chapter
 from annotator.measure.durations import summarise
 from annotator.model.case import Case
 from annotator.model.retina import place_in_words
-from annotator.model.timecode import Ms, span
+from annotator.model.timecode import SECOND, Ms, span
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.publish.phase_colours import PLAIN
 from annotator.publish.summary_html import REPORT, digest, template, values
@@ -91,4 +91,5 @@ def _placed(case: Case, fills: dict[str, str], language: str) -> list[Entry]:
 
 
 def _entry(start: Ms, end: Ms, title: str, fill: str, level: int = 1, place: str = "") -> Entry:
-    return Entry(span(max(start, 0)), start, end, title, fill, level, place)
+    begun = max(start, 0) // SECOND * SECOND  # as clocks do: a second shows until the next one begins
+    return Entry(span(begun), start, end, title, fill, level, place)
