@@ -5,7 +5,14 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+
+from annotator.desktop import state_scenes
+from annotator.desktop.pictures import SCENES
+from annotator.desktop.stage import own_folder, staged
+from annotator.desktop.theme import Theme
 
 PROGRAM = "import sys; from pathlib import Path; from annotator.desktop.pictures import take; take(Path(sys.argv[1]), "
 
@@ -23,6 +30,19 @@ def test_the_bench_is_pictured_in_both_themes(tmp_path: Path) -> None:
         assert len(colours) > 20
     assert grounds["bench-dark"] < 60 < 200 < grounds["bench-light"]
     assert grounds["start-dark"] < 60 < 200 < grounds["start-light"]
+
+
+@pytest.mark.parametrize("name", [name for name, (scene, _) in SCENES.items() if hasattr(state_scenes, scene.__name__)])
+def test_every_state_can_be_brought_about(name: str, qapp: QApplication, theme: Theme) -> None:
+    scene, size = SCENES[name]
+    with own_folder() as folder, staged(qapp, theme, folder, size) as stage:
+        scene(stage)
+        bench = stage.window.bench
+        if name in ("start-again", "loading", "unreadable"):
+            assert bench is None
+        else:
+            assert bench is not None
+            assert bool(bench.notices.texts) == (name not in ("nothing-tagged", "several-recordings"))
 
 
 def test_asking_for_help_writes_nothing(tmp_path: Path) -> None:
