@@ -27,6 +27,7 @@ bench: .venv/full
 
 pictures: .venv/full
 	@$(BIN)/python -m tests.system_libraries
+	$(BIN)/python -m annotator.desktop.key_page docs/keys.html
 	$(BIN)/python -m annotator.desktop.pictures docs/pictures
 
 run: .venv/full

@@ -1,19 +1,32 @@
-"""The keys on one page for printing, made from the table of actions and the case's vocabulary."""
+"""The keys on one page for printing, made from the table of actions and the case's vocabulary.
 
+`python -m annotator.desktop.key_page FILE` writes the usual keys with those of the usual vocabulary.
+"""
+
+import sys
 from collections.abc import Iterable
 from html import escape
+from pathlib import Path
 
-from annotator.desktop.actions import ACTIONS, MENUS, Keys
+from annotator.desktop.actions import ACTIONS, MENUS, Keys, shared_out
+from annotator.desktop.preferences import VOCABULARY
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.store.atomic import write_atomically
+from annotator.store.vocabularies import find
 
 _PAGE = """<!doctype html>
 <html lang="en"><meta charset="utf-8"><title>Keys of the bench</title>
 <style>
-body {{ font: 10.5pt/1.35 sans-serif; margin: 12mm; columns: 3; column-gap: 10mm; }}
-h1 {{ font-size: 15pt; column-span: all; margin: 0 0 4mm; }}
-h2 {{ font-size: 11pt; margin: 3mm 0 1mm; break-after: avoid; }}
-dl {{ display: grid; grid-template-columns: 5.5em 1fr; margin: 0; }} dt, dd {{ margin: 0; break-inside: avoid; }}
-kbd {{ border: 1px solid #888; border-radius: 3px; padding: 0 .35em; font: inherit; white-space: nowrap; }}
+@page {{ size: landscape; margin: 9mm; }}
+body {{ font: 9pt/1.3 sans-serif; margin: 0; columns: 4; column-gap: 7mm; }}
+h1 {{ font-size: 13pt; column-span: all; margin: 0 0 2mm; }}
+h2 {{ font-size: 9.5pt; margin: 0 0 .5mm; padding-top: 1.5mm; break-after: avoid; }}
+ul {{ list-style: none; margin: 0; padding: 0; }}
+li {{ display: flex; justify-content: space-between; gap: 2mm; padding: .25mm 0; border-bottom: .2mm solid #ddd;
+      break-inside: avoid; }}
+li span {{ white-space: nowrap; }}
+kbd {{ border: 1px solid #888; border-radius: 3px; padding: 0 .3em; font: inherit; }}
+@media screen {{ body {{ font-size: 10.5pt; margin: 12mm; columns: 22em; }} }}
 </style>
 <h1>Keys of the bench</h1>
 {body}
@@ -23,7 +36,7 @@ kbd {{ border: 1px solid #888; border-radius: 3px; padding: 0 .35em; font: inher
 
 def dumps(keys: Keys, vocabulary: Vocabulary | None) -> str:
     """The page as HTML; everything that comes from a vocabulary is escaped."""
-    parts = [_section(name, _commands(keys, name)) for name in MENUS]
+    parts = []
     for facet in vocabulary.facets if vocabulary else ():
         rows = [
             ([keys.concepts[concept.iri]], concept.label())
@@ -31,6 +44,7 @@ def dumps(keys: Keys, vocabulary: Vocabulary | None) -> str:
             if concept.iri in keys.concepts
         ]
         parts.append(_section(label_in(facet.label, DEFAULT_LANGUAGE), rows))
+    parts += [_section(name, _commands(keys, name)) for name in MENUS]
     return _PAGE.format(body="\n".join(filter(None, parts)))
 
 
@@ -47,5 +61,15 @@ def _caps(keys: Iterable[str]) -> str:
 
 
 def _section(heading: str, rows: Iterable[tuple[list[str], str]]) -> str:
-    lines = [f"<dt>{_caps(keys)}</dt><dd>{escape(text)}</dd>" for keys, text in rows]
-    return f"<h2>{escape(heading)}</h2>\n<dl>\n" + "\n".join(lines) + "\n</dl>" if lines else ""
+    lines = [f"<li>{escape(text)} <span>{_caps(keys)}</span></li>" for keys, text in rows]
+    return f"<h2>{escape(heading)}</h2>\n<ul>\n" + "\n".join(lines) + "\n</ul>" if lines else ""
+
+
+def usual() -> str:
+    """The page of whoever has changed nothing."""
+    vocabulary = find(VOCABULARY)
+    return dumps(shared_out(ACTIONS, vocabulary, {}), vocabulary)
+
+
+if __name__ == "__main__":
+    write_atomically(Path(sys.argv[1]), usual().encode())

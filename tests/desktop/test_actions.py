@@ -68,7 +68,7 @@ def test_the_page_of_keys_lists_every_command_with_a_key_and_escapes_names() -> 
     keys = shared_out(ACTIONS, vocabulary)
     page = key_page.dumps(keys, vocabulary)
     for action in ACTIONS:
-        assert (f"<dd>{action.text.rstrip('…')}</dd>" in page) == bool(keys.commands[action.does])
+        assert (f"<li>{action.text.rstrip('…')} <span>" in page) == bool(keys.commands[action.does])
     assert "Step &lt;0&gt;" in page
     assert "Step <0>" not in page
 
@@ -89,3 +89,8 @@ def test_a_command_is_found_by_name(window: Window, qtbot: QtBot) -> None:
     with qtbot.waitSignal(window.theme.changed):
         QTest.keyClick(finder.field, Qt.Key.Key_Return)
     assert window.theme.is_dark != was_dark
+
+
+def test_the_printed_keys_of_the_guide_are_the_keys_there_are() -> None:
+    kept = Path(__file__).resolve().parents[2] / "docs" / "keys.html"
+    assert kept.read_text(encoding="utf-8") == key_page.usual(), "`make pictures` writes it anew"

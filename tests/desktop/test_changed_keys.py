@@ -33,7 +33,7 @@ def test_a_changed_key_works_at_once_and_everywhere(recording: Path, opened: Ope
     rows = [sheet.index(at).data(Qt.ItemDataRole.UserRole) for at in range(sheet.rowCount())]
     assert [one.key for one in rows if one.concept == core] == ["F16"]
     page = key_page.dumps(window.commands.keys, controller_of(window).case.vocabulary)
-    assert "<kbd>F16</kbd></dt><dd>Core vitrectomy" in page and "<kbd>F19</kbd></dt><dd>Find a command" in page
+    assert "<li>Core vitrectomy <span><kbd>F16</kbd>" in page and "<li>Find a command <span><kbd>F19</kbd>" in page
     find = [one for one in bench_of(window).top.findChildren(QPushButton) if one.text().startswith("Find a command")]
     assert [(one.text(), one.toolTip()) for one in find] == [("Find a command   F19", "Find a command (F19)")]
     assert window.commands.actions["find_command"].shortcut().toString() == "F19"
