@@ -58,7 +58,9 @@ def kept_tracks(container: InputContainer, path: Path, muxer: str) -> Kept:
     for stream in container.streams:
         codec = stream.codec_context.codec.canonical_name if stream.codec_context else "unknown"
         if muxer == "webm" and stream.type in ("video", "audio") and codec not in _WEBM_CODECS:
-            raise MediaError(f"“{plain(path.name)}” holds {codec}, which WebM does not take; choose a .mkv file instead")
+            raise MediaError(
+                f"“{plain(path.name)}” holds {codec}, which WebM does not take; choose a .mkv file instead"
+            )
         if stream.type in ("video", "audio") or _has_place(stream, codec, muxer):
             kept.append(stream)
         elif not _is_old_chapters(stream, container):
