@@ -167,7 +167,7 @@ def test_key_frames_may_be_wanted_farther_apart(film: Films) -> None:
 def test_key_frames_cost_only_what_is_taken(film: Films) -> None:
     strip = key_frames(film("h264.mp4"), 32)
     assert next(strip).time == 0
-    strip.close()  # type: ignore[attr-defined]  # a generator, which the name of an iterator hides
+    strip.close()
 
 
 def test_damage_is_passed_over(film: Films, tmp_path: Path) -> None:
