@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Thread
 from typing import IO, Any
 
 from websockets.sync.client import ClientConnection, connect
@@ -164,6 +165,8 @@ def chromium(program: str) -> Iterator[ClientConnection]:
             try:
                 assert process.stderr is not None
                 address = _address(process.stderr)
+                # What nobody reads would fill the pipe and hold the browser.
+                Thread(target=process.stderr.read, daemon=True).start()
                 with connect(address, max_size=None, proxy=None, open_timeout=_PATIENCE) as connection:
                     yield connection
             finally:
