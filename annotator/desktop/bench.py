@@ -127,6 +127,7 @@ class Bench(QWidget):
         self.strips.done.connect(self.copies.start)
         self.copies.ready.connect(player.use_copy)
         self.copies.ready.connect(self._hover.use_copy)
+        self.copies.ready.connect(self.ribbon.closely.use_copy)
         self.copies.said.connect(self.controller.said)
         player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
@@ -172,7 +173,7 @@ class Bench(QWidget):
 
     def close_down(self) -> None:
         """Stop all that is made beside the window, and what the player tells; nothing is written once this returns."""
-        for part in (self.copies, self.strips, self._hover):
+        for part in (self.copies, self.strips, self._hover, self.ribbon.closely):
             part.close()
         self.publish.close_down()
         self.mending.close_down()

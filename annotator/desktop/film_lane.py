@@ -1,7 +1,7 @@
 """The film strip: what the recording shows along the visible stretch, one picture beside the other.
 
-Each picture is the nearest key frame at or before the time of its left edge; zoomed in closer than the key
-frames lie, neighbours show the same one.
+Each picture is the nearest key frame at or before the time of its left edge; closer than key frames usually lie,
+the very frame there, once the review copy has given it.
 """
 
 from itertools import pairwise
@@ -11,6 +11,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPointF, QRectF, QSiz
 from PySide6.QtGui import QColor, QImageReader, QPainter, QPixmap
 
 from annotator.desktop import typeface
+from annotator.desktop.close_film import CloseFilm
 from annotator.desktop.paint import write
 from annotator.desktop.ribbon_lane import Look
 from annotator.desktop.ribbon_scale import Scale
@@ -18,11 +19,15 @@ from annotator.desktop.strip_maker import StripMaker
 from annotator.desktop.strips import Film
 from annotator.desktop.tokens import PICTURE_GROUND, UNIT
 from annotator.media.thumbnails import Thumbnail
+from annotator.model.timecode import SECOND, Ms
 
 _MOST_KEPT = 400
 """Pictures that are kept ready to paint."""
 
 _USUAL = 16 / 9
+
+_CLOSE: Ms = SECOND
+"""From one picture to the next, from where on the very frames are wanted."""
 
 
 class FilmLane:
@@ -31,12 +36,14 @@ class FilmLane:
     name = "film"
     height = 40
 
-    def __init__(self, maker: StripMaker) -> None:
+    def __init__(self, maker: StripMaker, closely: CloseFilm) -> None:
         self._maker = maker
+        self._closely = closely
         self._ready: dict[tuple[Film, int, int], QPixmap] = {}
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         self._maker.look_at(scale.start, scale.end)
+        self._closely.begin()
         strip = area.adjusted(0, 1, 0, -3)
         painter.fillRect(strip, QColor(look.colours.raised))
         parts = zip(self._maker.films, pairwise(look.case.borders), strict=True)
@@ -46,7 +53,7 @@ class FilmLane:
             part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
             if len(film):
                 seen = strip.intersected(QRectF(look.left, strip.top(), look.right - look.left, strip.height()))
-                self._paint_film(painter, part, seen, film, end - start)
+                self._paint_film(painter, part, seen, film, (start, end))
             words = [f"recording {number}"] if len(self._maker.films) > 1 else []
             words += [film.says] if film.says else []
             if number > 1:
@@ -54,7 +61,7 @@ class FilmLane:
             if words:
                 _write(painter, part.intersected(area), ": ".join(words), look)
 
-    def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, duration: int) -> None:
+    def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, span: tuple[Ms, Ms]) -> None:
         """`part` is where the whole recording would lie, mostly far outside of what is seen of the strip."""
         seen = part.intersected(strip)
         painter.save()
@@ -65,10 +72,14 @@ class FilmLane:
         pixels = round(strip.height() * sharpness)
         width = (self._pixmap(film, first, pixels).width() if first else pixels * _USUAL) / sharpness + 1
         number = floor((seen.left() - part.left()) / width)
+        apart = width / part.width() * (span[1] - span[0])
         while (x := part.left() + number * width) < seen.right():
-            thumbnail = film.at(round(number * width / part.width() * duration))
-            if thumbnail is not None:
+            at = round(number * apart)
+            pixmap = self._closely.at(span[0] + at, pixels) if apart < _CLOSE else None
+            thumbnail = film.at(at)
+            if pixmap is None and thumbnail is not None:
                 pixmap = self._pixmap(film, thumbnail, pixels)
+            if pixmap is not None:
                 pixmap.setDevicePixelRatio(sharpness)
                 painter.drawPixmap(QPointF(round(x * sharpness) / sharpness, strip.top()), pixmap)
             number += 1

@@ -11,9 +11,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from annotator.desktop.close_film import CloseFilm
 from annotator.desktop.controller import Controller, Edge
 from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.phases import phase_colours
+from annotator.desktop.places import Places
 from annotator.desktop.ribbon_hits import GRAB, Hits, Hold, snapped
 from annotator.desktop.ribbon_lane import Lane, Look
 from annotator.desktop.ribbon_lanes import LaneSet, lanes_for
@@ -43,7 +45,8 @@ class Ribbon(QWidget):
 
     def __init__(self, controller: Controller, theme: Theme, strips: StripMaker, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._film, self._sound = FilmLane(strips), SoundLane(strips)
+        self.closely = CloseFilm(Places(controller.case, controller.frames), self)
+        self._film, self._sound = FilmLane(strips, self.closely), SoundLane(strips)
         self._controller = controller
         self._theme = theme
         self._lane_set = LaneSet.ALL
@@ -61,6 +64,7 @@ class Ribbon(QWidget):
         controller.chosen_changed.connect(self._repaint)
         theme.changed.connect(self._repaint)
         strips.grew.connect(self._repaint)
+        self.closely.came.connect(self._repaint)
 
     # --- what it shows -------------------------------------------------------------------------------------
 

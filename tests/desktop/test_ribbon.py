@@ -13,11 +13,13 @@ from pytestqt.qtbot import QtBot
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.theme import Theme
 from annotator.desktop.window import Window
+from annotator.media.index import read_index
+from annotator.media.review_copy import write_review_copy
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.edits import Edited
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek
-from tests.desktop.films import exact_ms, film
+from tests.desktop.films import exact_ms, film, read_number
 
 
 def ribbon_of(window: Window) -> Ribbon:
@@ -146,3 +148,36 @@ def test_only_what_changes_is_painted_and_nothing_old_stays(opened: Opener, reco
         assert 0 < changed.boundingRect().width() < ribbon.width() // 3
         ribbon.render(kept, changed.boundingRect().topLeft(), changed)
         assert np.abs(pixels(kept) - pixels(ribbon.grab().toImage())).max() <= _ROUNDING
+
+
+def test_seen_closely_the_film_shows_the_very_frames(
+    opened: Opener, recording: Path, tmp_path: Path, qtbot: QtBot
+) -> None:
+    """Each picture is the frame at its left edge, read from the pixels; without a copy it is a key frame."""
+    window = opened(recording)
+    window.resize(1440, 900)
+    bench = bench_of(window)
+    qtbot.waitUntil(lambda: bench.strips.is_done, timeout=10_000)
+    for _ in range(8):
+        bench.ribbon.zoom(0.5, 2_500)
+    ribbon = ribbon_of(window)
+    scale, width, high = ribbon.scale, round(36 * 320 / 180) + 1, 36
+
+    def seen() -> list[tuple[int, int]]:
+        """The number in each whole picture, and of the frame that stands at its left edge."""
+        image = ribbon.grab().toImage()
+        top = round(ribbon.middle_of("film")) - 19
+        found: list[tuple[int, int]] = []
+        for number in range(round(scale.start * scale.width / (scale.end - scale.start)) // width + 1, 10_000):
+            x = round(number * width - scale.start * scale.width / (scale.end - scale.start) + scale.left)
+            if x + width > scale.left + scale.width:
+                return found
+            at = round(number * width * (scale.end - scale.start) / scale.width)
+            stands = max(frame for frame in range(150) if exact_ms([frame], 30_000, 1_001)[0] <= at)
+            found.append((read_number(image, QRect(x, top, width - 1, high)), stands))
+        return found
+
+    assert len({shown for shown, _ in seen()}) == 1
+    bench.ribbon.closely.use_copy(0, write_review_copy(recording, read_index(recording), tmp_path / "copy.mp4"))
+    qtbot.waitUntil(lambda: all(shown == stands for shown, stands in seen()), timeout=10_000)
+    assert len({shown for shown, _ in seen()}) > 8
