@@ -66,6 +66,8 @@ class CloseFilm(QObject):
             place, copy = key[0], self._copies[key[0].recording]
             start, end = self._places.extent(place)
             self._still.decode(key, copy.path, (start + end) // 2 + copy.shift, only=start + copy.shift)
+        elif self._under_way is None:
+            self._still.close()  # an open copy of three hours takes 60 MB
 
     def _take(self, key: tuple[Place, int], image: QImage) -> None:
         while len(self._kept) >= _MOST_KEPT:
