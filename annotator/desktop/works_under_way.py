@@ -60,6 +60,11 @@ class WorksUnderWay(QWidget):
         """What is said of each work that is shown."""
         return [line.text for line in self._lines if line.is_due]
 
+    def stop_first(self) -> None:
+        """Stop the work in the foot."""
+        if first := next((line for line in self._lines if line.is_due), None):
+            first.stop()
+
     def _drop(self, says: str, warns: bool) -> None:
         line = self.sender()
         if not isinstance(line, _Line) or line not in self._lines:
