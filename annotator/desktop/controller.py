@@ -133,10 +133,6 @@ class Controller(QObject):
             return self.do(lambda case: edits.move(case, tag.id, at, at))
         return self.do(lambda case: edits.move_boundary(case, tag.id, edge, at))
 
-    def move_edge(self, tag_id: str, edge: Edge, at: Ms) -> None:
-        """Put an edge of a tag, and the neighbour's that it touches, at a frame time."""
-        self.do(lambda case: edits.move_boundary(case, tag_id, edge, at))
-
     def split_chosen(self) -> None:
         if self.chosen is not None:
             tag_id = self.chosen.id

@@ -12,11 +12,12 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop.close_film import CloseFilm
-from annotator.desktop.controller import Controller, Edge
+from annotator.desktop.controller import Controller
 from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.phases import phase_colours
 from annotator.desktop.places import Places
-from annotator.desktop.ribbon_hits import GRAB, Hits, Hold, snapped
+from annotator.desktop.ribbon_drag import Drag, Grip
+from annotator.desktop.ribbon_hits import GRAB, Hits
 from annotator.desktop.ribbon_lane import Lane, Look
 from annotator.desktop.ribbon_lanes import LaneSet, lanes_for
 from annotator.desktop.ribbon_overview import Overview
@@ -31,6 +32,16 @@ from annotator.model.timecode import LATEST, Ms, clock
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
+
+_FAR_ENOUGH = 6
+"""Pixels that the pointer must go before a whole tag follows: less is a click."""
+
+_CURSORS = {
+    None: Qt.CursorShape.ArrowCursor,
+    "start": Qt.CursorShape.SizeHorCursor,
+    "end": Qt.CursorShape.SizeHorCursor,
+    "whole": Qt.CursorShape.OpenHandCursor,
+}
 
 
 class Ribbon(QWidget):
@@ -53,8 +64,9 @@ class Ribbon(QWidget):
         self._phases = phase_colours(controller.case.vocabulary)
         self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
-        self._hold: Hold | None = None
-        self._held_at: Ms = 0
+        self._drag: Drag | None = None
+        self._pressed_at = QPointF()
+        self._shown_before: Ms = 0
         self._painted_at: Ms = 0
         self._pressed_lane: Lane | None = None
         self.setAccessibleName("Ribbon")
@@ -121,6 +133,7 @@ class Ribbon(QWidget):
             self._refresh()
 
     def _refresh(self) -> None:
+        self._drag = None  # what it was taken from is another case now
         self._lanes = self._lanes_now()
         self._phases = phase_colours(self._controller.case.vocabulary)
         self.updateGeometry()
@@ -140,7 +153,17 @@ class Ribbon(QWidget):
         self._painted_at = self._controller.at
         for part in event.region():  # type: ignore[attr-defined]  # PySide6's stubs leave out that it can be walked
             paint_part(painter, part, self._areas(), self._scale, self._look(part))
+        self._paint_drag(painter)
         painter.end()
+
+    def _paint_drag(self, painter: QPainter) -> None:
+        """The row of a dragged tag as it would be if it were let go now."""
+        if self._drag is None or self._drag.held is None:
+            return
+        band, held = self._drag.band, self._drag.held
+        area = next(area for lane, area in self._areas() if lane is band)
+        painter.setClipRect(area)
+        band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
 
     def _look(self, part: QRect) -> Look:
         chosen = self._controller.chosen
@@ -181,27 +204,33 @@ class Ribbon(QWidget):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        self._hold = self._hold_at(event.position())
+        self._pressed_at = event.position()
         self._pressed_lane = self._hits().lane(event.position())
-        if self._hold is None:
+        grip = self._grip_at(event.position())
+        self._drag = self._taken(grip, event.position()) if grip else None
+        if grip in (None, "whole"):
             tag = self._hits().tag(event.position())
             if tag is not None:
                 self._controller.choose(tag.id)
             self._seek_to(event.position())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if self._hold is not None:
-            free = event.modifiers() & Qt.KeyboardModifier.AltModifier
-            at = min(max(self._scale.at(event.position().x()), 0), self._whole)
-            to = at if free else snapped(at, self._hold, self._scale, self._controller.at)
-            self._held_at = self._controller.frames.nearest(to)
-            self.sought.emit(self._held_at)
+        if self._drag is not None:
+            self._drag_to(event)
         elif event.buttons() & Qt.MouseButton.LeftButton and self._pressed_lane is not None:
             self._seek_to(event.position())
         else:
-            over_edge = self._edge_at(event.position()) is not None
-            self.setCursor(Qt.CursorShape.SizeHorCursor if over_edge else Qt.CursorShape.ArrowCursor)
+            self.setCursor(_CURSORS[self._grip_at(event.position())])
         self._tell_hover(event)
+
+    def _drag_to(self, event: QMouseEvent) -> None:
+        drag, by = self._drag, event.position() - self._pressed_at
+        far = drag is not None and (drag.held is not None or abs(by.x()) >= _FAR_ENOUGH or drag.grip != "whole")
+        if drag is not None and far:
+            free = event.modifiers() & Qt.KeyboardModifier.AltModifier
+            if drag.move(self._scale.at(event.position().x()), self._scale, None if free else self._shown_before):
+                self.sought.emit(drag.held.at if drag.held else 0)
+            self.update()
 
     def _tell_hover(self, event: QMouseEvent) -> None:
         x, lane = event.position().x(), self._hits().lane(event.position())
@@ -216,9 +245,10 @@ class Ribbon(QWidget):
         self.hovered.emit(None, 0)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self._hold is not None and self._held_at:
-            self._controller.move_edge(self._hold.tag_id, self._hold.edge, self._held_at)
-        self._hold, self._held_at, self._pressed_lane = None, 0, None
+        drag, self._drag, self._pressed_lane = self._drag, None, None
+        if drag is not None and drag.held is not None and drag.tag not in drag.held.tags:
+            self._controller.do(drag.held.edit)
+        self.update()
 
     def event(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
@@ -242,16 +272,24 @@ class Ribbon(QWidget):
     def _hits(self) -> Hits:
         return Hits(self._areas(), self._scale, self._controller.at)
 
-    def _edge_at(self, position: QPointF) -> Edge | None:
-        """The edge under the pointer; only the chosen tag's, so that a click never moves anything by chance."""
-        chosen = self._controller.chosen
+    def _grip_at(self, position: QPointF) -> Grip | None:
+        """What the pointer would take of the chosen tag; of no other, so that no click moves anything by chance."""
+        chosen, hits = self._controller.chosen, self._hits()
         if chosen is None or self._controller.session.read_only:
             return None
-        return self._hits().edge(position, chosen)
+        edge = hits.edge(position, chosen)
+        if edge is None and chosen.end is not None and hits.tag(position) == chosen:
+            return "whole"
+        return edge
 
-    def _hold_at(self, position: QPointF) -> Hold | None:
-        chosen, edge = self._controller.chosen, self._edge_at(position)
-        return Hold(chosen.id, edge, self._controller.boundaries()) if chosen and edge else None
+    def _taken(self, grip: Grip, position: QPointF) -> Drag | None:
+        chosen = self._controller.chosen
+        band = self._hits().band(chosen) if chosen else None
+        if chosen is None or band is None:
+            return None
+        self._shown_before = self._controller.at
+        taken_at = self._scale.at(position.x())
+        return Drag(self._controller.case, self._controller.frames, band, chosen, grip, taken_at)
 
     def _tip(self, position: QPointF) -> str:
         tag = self._hits().tag(position)

@@ -1,5 +1,6 @@
 """The bands of the ribbon: the tags of a facet as bars with their names, moments as diamonds."""
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -13,6 +14,7 @@ from annotator.desktop.ribbon_thin import THIN, Extents, of_tags
 from annotator.desktop.tokens import BAND_CORNER, ink_on
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
+from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
 
@@ -37,22 +39,42 @@ class FacetBand:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        height = strip.height() / self.rows
         full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
         chosen = self._number_of.get(look.chosen or "")
         # The chosen one over all others, so that it is seen however many lie there.
         on_top = [] if chosen is None or chosen in full else [chosen]
         for number in strokes + full + on_top:
-            tag, row = self.placed[number]
-            start, end = extent(tag, look.at)
-            band = QRectF(scale.x(start), strip.top() + row * height, scale.x(end) - scale.x(start), height)
-            if tag.end == tag.start:
-                self._paint_moment(painter, band, tag, look)
-            elif band.width() < THIN and tag.id != look.chosen:
-                band.setWidth(THIN)
-                painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
-            else:
-                self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
+            self._paint_tag(painter, *self.placed[number], area, scale, look)
+
+    def paint_dragged(
+        self, painter: QPainter, area: QRectF, tags: Sequence[Tag], span: Interval, scale: Scale, look: Look
+    ) -> None:
+        """Paint a stretch of the chosen tag's row anew, with the tags as they would be if it were let go."""
+        row = self.row_of(look.chosen or "") or 0
+        stretch = self._row_area(area, row)
+        stretch.setLeft(scale.x(span.start))
+        stretch.setRight(scale.x(span.end))
+        painter.fillRect(stretch.intersected(area), QColor(look.colours.raised))
+        for tag in sorted(tags, key=lambda one: one.id == look.chosen):
+            self._paint_tag(painter, tag, row, area, scale, look)
+
+    def _row_area(self, area: QRectF, row: int) -> QRectF:
+        strip = area.adjusted(0, 2, 0, -2)
+        height = strip.height() / self.rows
+        return QRectF(strip.left(), strip.top() + row * height, strip.width(), height)
+
+    def _paint_tag(self, painter: QPainter, tag: Tag, row: int, area: QRectF, scale: Scale, look: Look) -> None:
+        start, end = extent(tag, look.at)
+        band = self._row_area(area, row)
+        band.setLeft(scale.x(start))
+        band.setRight(scale.x(end))
+        if tag.end == tag.start:
+            self._paint_moment(painter, band, tag, look)
+        elif band.width() < THIN and tag.id != look.chosen:
+            band.setWidth(THIN)
+            painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
+        else:
+            self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
 
     def row_of(self, tag_id: str) -> int | None:
         """The row that a tag stands in; None for one that is not of this facet."""

@@ -1,6 +1,5 @@
-"""What lies under a point of the ribbon, and where an edge that is dragged to it comes to rest."""
+"""What lies under a point of the ribbon: a lane, a tag, an edge of one."""
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -15,14 +14,6 @@ from annotator.model.timecode import Ms
 
 GRAB = 5
 """Pixels on either side of an edge that take hold of it, or draw another edge to it."""
-
-
-class Hold(NamedTuple):
-    """An edge being dragged, and the times that it is drawn to, in order."""
-
-    tag_id: str
-    edge: Edge
-    snaps_to: Sequence[Ms]
 
 
 class Hits(NamedTuple):
@@ -46,6 +37,11 @@ class Hits(NamedTuple):
                         return tag
         return None
 
+    def band(self, tag: Tag) -> FacetBand | None:
+        """The lane that a tag stands in."""
+        bands = (lane for lane, _ in self.areas if isinstance(lane, FacetBand))
+        return next((band for band in bands if band.row_of(tag.id) is not None), None)
+
     def edge(self, point: QPointF, tag: Tag) -> Edge | None:
         """The edge of this tag that is under the point; a moment and a running tag's end have none."""
         for lane, area in self._under(point):
@@ -66,11 +62,3 @@ class Hits(NamedTuple):
         start, end = extent(tag, self.at)
         left, right = self.scale.x(start), self.scale.x(end)
         return left - GRAB <= x <= max(right, left + GRAB) and (start == end or x >= left)
-
-
-def snapped(at: Ms, hold: Hold, scale: Scale, shown: Ms) -> Ms:
-    """The nearest of what the edge is drawn to, and of the shown frame, within reach; else the time itself."""
-    place = bisect_left(hold.snaps_to, at)
-    near = [*hold.snaps_to[max(place - 1, 0) : place + 1], shown]
-    close = [one for one in near if abs(scale.x(one) - scale.x(at)) <= GRAB]
-    return min(close, key=lambda one: abs(one - at), default=at)

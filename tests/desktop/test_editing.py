@@ -69,7 +69,7 @@ def test_a_free_edge_and_a_moment_move_by_one_frame(window: Window, qtbot: QtBot
 def test_an_end_reaches_the_end_of_the_case_and_comes_back(window: Window, qtbot: QtBot) -> None:
     chosen = choose(window, HYALOID)
     end = controller_of(window).case.duration
-    controller_of(window).move_edge(chosen.id, "end", end)
+    controller_of(window).move_chosen("end", end)
     tag(qtbot, window, "Alt+Shift+Left")
     assert controller_of(window).case.tag(chosen.id).end == TIMES[149]
     tag(qtbot, window, "Alt+Shift+Right")
