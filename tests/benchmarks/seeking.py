@@ -9,6 +9,7 @@ What is measured ends with the picture painted, as wide as in a window of 1440 p
 
 import os
 import random
+import statistics
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -207,11 +208,11 @@ def _pass(seconds: float) -> None:
 
 
 def _late(seen: Sequence[Seen], speed: int) -> float:
-    """Per cent of the frames due that came more than a frame's length after they were due, or not at all.
+    """Per cent of the frames that came more than a frame's length after they were due, or not at all.
 
-    Due is measured from the frame that came earliest for its time: nothing can be shown sooner than it was.
+    A frame is due as long after its own time as half of all frames are: what every frame waits for is not late.
     """
-    start = min(one.wall - one.frame / speed for one in seen)
+    start = statistics.median(one.wall - one.frame / speed for one in seen)
     due = round((seen[-1].frame - seen[0].frame) * RATE) + 1
     in_time = {one.frame for one in seen if one.wall - start - one.frame / speed <= 1 / RATE / speed}
     return 100 * (1 - len(in_time) / due)
