@@ -62,6 +62,7 @@ class Bench(QWidget):
     ) -> None:
         super().__init__(parent)
         self.controller = controller
+        self._actions = actions
         self._preferences = preferences
         self._shapes = opened.shapes
         self.top = TopBar(actions, menu)
@@ -124,6 +125,9 @@ class Bench(QWidget):
         self.sheet.tagged.connect(self.controller.tag)
         self.ribbon.sought.connect(player.seek)
         self.ribbon.hovered.connect(self._show_preview)
+        self.controller.changed.connect(self._put_preview_away)
+        for action in self._actions.values():
+            action.triggered.connect(self._put_preview_away)
         self.strips.done.connect(self.copies.start)
         self.copies.ready.connect(player.use_copy)
         self.copies.ready.connect(self._hover.use_copy)
@@ -136,6 +140,10 @@ class Bench(QWidget):
         self.controller.changed.connect(self.first_steps.take_change)
         self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
         self.first_steps.finished.connect(self._put_first_steps_away)
+
+    def _put_preview_away(self) -> None:
+        """Whoever works by keys does not look where the pointer happens to lie."""
+        self._show_preview(None, 0)
 
     def _put_first_steps_away(self) -> None:
         self._preferences.shows_first_steps = False

@@ -193,12 +193,13 @@ class Window(QMainWindow):
         self.bench.mending.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
+        controller.changed.connect(self._show_title)
         controller.chosen_changed.connect(self._use_state)
         controller.attempts.stuck.connect(self._use_state)
         self._pages.addWidget(self.bench)
         self._pages.setCurrentWidget(self.bench)
         self.status.show()
-        self.setWindowTitle(f"{controller.case.title} – Surgical step annotator")
+        self._show_title()
         self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
         self._use_state()
         self._saver.start()
@@ -282,6 +283,10 @@ class Window(QMainWindow):
         """What is not on screen can't be changed by a key."""
         seen = self.bench is not None and self._pages.currentWidget() is self.bench
         self.commands.use_state(self.bench.state if self.bench is not None and seen else State())
+
+    def _show_title(self) -> None:
+        if self.controller is not None:
+            self.setWindowTitle(f"{self.controller.case.title} – Surgical step annotator")
 
     def _use_preference(self, name: str) -> None:
         if name == "speeds" and self.bench is not None:

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -43,6 +43,7 @@ def test_return_takes_a_title_and_gives_the_keys_back(tagged: Window, qtbot: QtB
     QTest.keyClicks(title, "Wet lab")
     QTest.keyClick(title, Qt.Key.Key_Return)
     assert controller_of(tagged).case.title == "Wet lab"
+    assert tagged.windowTitle().startswith("Wet lab")
     assert not title.hasFocus()
     move(qtbot, tagged, ".")
 
@@ -68,3 +69,16 @@ def test_a_case_keeps_its_title_where_none_is_typed(tagged: Window) -> None:
     QTest.keyClick(title, Qt.Key.Key_Delete)
     bench_of(tagged).picture.setFocus()
     assert (controller_of(tagged).case.title, title.text()) == (before, before)
+
+
+def test_a_key_puts_the_look_under_the_pointer_away(tagged: Window, qtbot: QtBot) -> None:
+    ribbon, preview = bench_of(tagged).ribbon, bench_of(tagged).preview
+    over = QPoint(round(ribbon.scale.x(3_000)), round(ribbon.middle_of("film")))
+    QTest.mouseMove(ribbon, over)
+    qtbot.waitUntil(preview.isVisible)
+    move(qtbot, tagged, ".")
+    assert not preview.isVisible()
+    QTest.mouseMove(ribbon, over + QPoint(4, 0))
+    qtbot.waitUntil(preview.isVisible)
+    tag(qtbot, tagged, "1")
+    assert not preview.isVisible()
