@@ -124,5 +124,6 @@ class Jumps(QObject):
             timer.stop()
 
     def _give_up_copy(self, place: Place) -> None:
-        self.use_copy(place.recording, None)
-        self.copy_failed.emit(place.recording)
+        if place.recording in self._copies:
+            self.use_copy(place.recording, None)
+            self.copy_failed.emit(place.recording)
