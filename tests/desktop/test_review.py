@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop import jumps
 from annotator.desktop.window import Window
 from annotator.media.index import read_index
 from annotator.media.review_copy import LONGEST_SIDE, ReviewCopy, write_review_copy
@@ -32,6 +33,12 @@ FILMS = {
 }
 
 Copied = Callable[[Path], ReviewCopy]
+
+
+@pytest.fixture(autouse=True)
+def long_rest(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So that the small picture is seen before the other on a machine that has much else to do, too."""
+    monkeypatch.setattr(jumps, "_REST", 600)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop import jumps
 from annotator.desktop.window import Window
 from annotator.media.index import read_index
 from annotator.media.review_copy import LONGEST_SIDE
@@ -15,6 +16,12 @@ from tests.desktop.driving import bench_of, clock_ms, picture_number, seek
 from tests.desktop.films import film
 
 LARGE = ("-vf", "scale=960:540:flags=neighbor", "-bf", "2", "-g", "300")
+
+
+@pytest.fixture(autouse=True)
+def long_rest(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So that the small picture is seen before the other on a machine that has much else to do, too."""
+    monkeypatch.setattr(jumps, "_REST", 600)
 
 
 def look(window: Window) -> tuple[int, int, int]:
