@@ -147,6 +147,7 @@ ACTIONS = (
     Action("fold_sheet", VIEW, "Fold or open the step sheet", ("F7",), Icon.STEPS, _has_case),
     Action("fold_side", VIEW, "Fold or open the side panel", ("F8",), Icon.RECORD, _has_case),
     Action("fold_ribbon", VIEW, "Fold or open the ribbon", ("F9",), Icon.RIBBON, _has_case),
+    Action("full_screen", VIEW, "Full screen", ("F11",)),
     Action("toggle_caption", VIEW, "Step and clock on the picture", ("Ctrl+I",), None, _has_picture),
     Action("show_settings", VIEW, "Settings…", ("Ctrl+,",), Icon.SETTINGS),
     Action("toggle_theme", VIEW, "Light or dark", ("Ctrl+T",), Icon.DARK),

@@ -45,7 +45,7 @@ class Attempts(QObject):
             self.said.emit(str(error), True)
             return False
         except AnnotatorError as error:
-            self.said.emit(str(error), True)
+            self.said.emit(f"Nothing was changed. {error}", True)
             return False
         if self._is_stuck and self._has_written(attempt, done):
             self._waiting.clear()

@@ -168,6 +168,7 @@ class Bench(QWidget):
         if player.speed not in speeds:
             player.set_speed(1)
         self.transport.offer_speeds(speeds, player.speed)
+        self.top.show_speed(player.speed)
 
     def use_room(self, room: Room) -> None:
         """Keep there, from now on, what can be made again."""
@@ -238,7 +239,7 @@ class Bench(QWidget):
     def _refresh(self) -> None:
         case = self.controller.case
         self.top.show_case(case.title, writable=not self.controller.session.read_only)
-        self.top.show_findings(len(findings(case)))
+        self.top.show_findings(sum(one.kind != "running" for one in findings(case)))
         self.record_page.empty_hint.setVisible(not case.tags)
         self._show_caption()
         self._refresh_lists()

@@ -4,13 +4,15 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import QObject, QRectF, QSize, Qt
-from PySide6.QtGui import QAction, QKeySequence, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QLineEdit,
     QPushButton,
     QToolButton,
     QWidget,
@@ -26,7 +28,13 @@ def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
 
 
 class PushButton(QPushButton):
-    """A button with words. The main one shows the focus by a ring inside, which its colour would swallow outside."""
+    """A button with words, which Return presses as Space does. The main one shows the focus by a ring inside, as its
+    colour would swallow one outside.
+    """
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not pressed_by_return(self, event):
+            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
@@ -36,9 +44,21 @@ class PushButton(QPushButton):
 class IconButton(QToolButton):
     """A button with an icon alone; otherwise like the one with words."""
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not pressed_by_return(self, event):
+            super().keyPressEvent(event)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         paint_main_ring(self)
+
+
+def pressed_by_return(made: QAbstractButton, event: QKeyEvent) -> bool:
+    """Qt leaves Return to the buttons of dialogs, and there are none here."""
+    if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        return False
+    made.click()
+    return True
 
 
 def paint_main_ring(made: QAbstractButton) -> None:
@@ -106,6 +126,13 @@ def dense(box: QComboBox) -> QComboBox:
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(6)
     return box
+
+
+def end_typing() -> None:
+    """Take the focus from a field that is typed in, as a click elsewhere does: what was typed goes where it belongs."""
+    typed = QApplication.focusWidget()
+    if isinstance(typed, QLineEdit):
+        typed.clearFocus()
 
 
 def key_of(action: QAction) -> str:

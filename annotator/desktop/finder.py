@@ -6,6 +6,7 @@ from operator import itemgetter
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QAction, QColor, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
+    QApplication,
     QFrame,
     QLineEdit,
     QListWidget,
@@ -16,6 +17,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
 from annotator.desktop import typeface
 from annotator.desktop.controls import key_of, label
@@ -35,6 +37,7 @@ class Finder(QFrame):
         self.setProperty("kind", "sheet")
         self._window = window
         self._actions: Sequence[QAction] = ()
+        self._before: QWidget | None = None
         self.field = QLineEdit()
         self.field.setAccessibleName("Find a command")
         self.field.textChanged.connect(self._narrow)
@@ -43,7 +46,7 @@ class Finder(QFrame):
         leave = QAction(self.field)
         leave.setShortcut("Escape")
         leave.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        leave.triggered.connect(self.hide)
+        leave.triggered.connect(self._leave)
         self.field.addAction(leave)
         self._list = QListWidget()
         self._list.setAccessibleName("Commands")
@@ -64,6 +67,7 @@ class Finder(QFrame):
     def ask(self, actions: Sequence[QAction], asks: str = "What do you want to do?") -> None:
         """Show those of the actions that can be used now, and what is asked."""
         self.field.setPlaceholderText(asks)
+        self._before = QApplication.focusWidget()
         self._actions = [action for action in actions if action.isEnabled()]
         self.field.clear()
         self._narrow("")
@@ -100,13 +104,20 @@ class Finder(QFrame):
         self._none.setText(f"Nothing here is called “{words}”. Try another word, such as “speed” or “laser”.")
         self._none.setVisible(not found)
 
+    def _leave(self) -> None:
+        """Close, and give the focus back to whom it was taken from."""
+        before = self._before
+        self.hide()
+        if before is not None and isValid(before) and before.isVisible():
+            before.setFocus()
+
     def _do_chosen(self) -> None:
         item = self._list.currentItem()
         if item is not None:
             self._do(item)
 
     def _do(self, item: QListWidgetItem) -> None:
-        self.hide()
+        self._leave()
         action = item.data(Qt.ItemDataRole.UserRole)
         if isinstance(action, QAction):
             action.trigger()

@@ -5,9 +5,9 @@ from enum import StrEnum
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
-from annotator.desktop.controls import key_of, label, restyle
+from annotator.desktop.controls import PushButton, key_of, label, restyle
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -39,7 +39,7 @@ class FirstSteps(QFrame):
         self._actions = actions
         self._words = {step: label("") for step in Step}
         self.show_keys()
-        hide = QPushButton("Hide")
+        hide = PushButton("Hide")
         hide.setProperty("rank", "quiet")
         hide.setAccessibleName("Hide the first steps")
         hide.setFocusPolicy(Qt.FocusPolicy.TabFocus)

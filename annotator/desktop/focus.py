@@ -24,7 +24,7 @@ _ARROWS = ("Left", "Right", "Up", "Down")
 NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return")).union(
     f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
 )
-NEEDED_BY_BUTTONS = frozenset(("Space",))
+NEEDED_BY_BUTTONS = frozenset(("Space", "Return"))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
 NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
     f"{held}{key}" for held in ("", "Shift+", "Ctrl+") for key in ("Up", "Down", "Home", "End", "PgUp", "PgDown")

@@ -56,6 +56,7 @@ OTHER_WORDS = {
     "zoom_whole": "fit all timeline",
     "fold_sheet": "hide panel larger picture",
     "fold_side": "hide panel record larger picture",
+    "full_screen": "large picture maximise window",
     "toggle_caption": "hide name overlay time",
     "show_settings": "preferences options keys theme speed cache vocabulary",
     "toggle_theme": "bright night colours theme",

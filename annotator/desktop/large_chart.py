@@ -1,9 +1,9 @@
 """The retina chart large, over the picture: every field is easy to hit."""
 
 from PySide6.QtCore import QPoint, QSize, Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.retina_chart import RetinaChart
 from annotator.desktop.retina_shape import LARGE
@@ -25,7 +25,7 @@ class LargeChart(QFrame):
         self.words = label("", "second")
         self.words.setWordWrap(True)
         self.words.setTextFormat(Qt.TextFormat.PlainText)
-        self._close = QPushButton()
+        self._close = PushButton()
         self._close.setAccessibleName("Close the large retina chart")
         self._close.setProperty("rank", "quiet")
         self._close.setFixedWidth(34)

@@ -123,6 +123,7 @@ class Preferences:
     ribbon_is_folded  whether the ribbon has its fewest lanes
     publishing        what was published last, and in which form
     recent_cases      the cases last open, the newest first
+    geometry          where the window was last and how large, as Qt writes it; empty before
     shows_first_steps whether the line for whoever never saw the window is shown
     """
 
@@ -139,6 +140,7 @@ class Preferences:
     ribbon_is_folded = _Kept("ribbon_is_folded", False, _truth, _truth_text)
     publishing = _Kept("publishing", Wishes(), loads_wishes, dumps_wishes)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
+    geometry = _Kept("geometry", "", str)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)
 
     def __init__(self, settings: QSettings) -> None:

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.fitting_scroll import FittingScroll
 from annotator.desktop.tokens import UNIT
 
@@ -106,7 +106,7 @@ def _text(kind: str = "") -> QLabel:
     return made
 
 
-def _button(words: str) -> QPushButton:
-    made = QPushButton(words)
+def _button(words: str) -> PushButton:
+    made = PushButton(words)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made

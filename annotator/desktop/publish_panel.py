@@ -127,14 +127,14 @@ class PublishPanel(SidePage):
         self._show_page(1)
         self.back.setEnabled(False)
         self.work.start(job, "Writing")
-        self.work.cancel.setFocus()
+        self.setFocus()  # on no button: whoever goes on with Space stops nothing by it
 
     def _show_outcome(self, ended: object) -> None:
         outcome = publish_jobs.outcome_of(ended)
         self.result.show_it(outcome)
         self.result.show()
         self.back.setEnabled(True)
-        if self.work.cancel.hasFocus():  # who has gone on with other work keeps the keys
+        if self.hasFocus() or self.work.cancel.hasFocus():  # who has gone on with other work keeps the keys
             self.back.setFocus()
         self._controller.said.emit(self.result.headline, bool(outcome.failures))
         if outcome.written:

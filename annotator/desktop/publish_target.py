@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QFileDialog, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QFileDialog, QLineEdit, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label, plain_tip
+from annotator.desktop.controls import PushButton, label, plain_tip
 from annotator.desktop.elided import ElidedLabel
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.wrapped import Wrapped
@@ -23,7 +23,7 @@ class PublishTarget(QWidget):
         super().__init__(parent)
         self.folder = folder
         self._where = ElidedLabel()
-        self.other = QPushButton("Other folder…")
+        self.other = PushButton("Other folder…")
         self.other.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.other.clicked.connect(self._choose)
         self.field = QLineEdit(name)

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QIcon
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.elided import ElidedLabel
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.preferences import Preferences
@@ -35,7 +35,7 @@ class RecentList(QWidget):
         self.missing: frozenset[Path] = frozenset()
         """The paths at which no case was found when they were last looked up."""
         self._work: Work | None = None
-        clear = QPushButton("Clear the list")
+        clear = PushButton("Clear the list")
         clear.setProperty("rank", "quiet")
         clear.setAutoDefault(True)
         clear.clicked.connect(self._forget_all)
@@ -119,7 +119,7 @@ class _Row(QWidget):
         self._said = when
         self._mark = QLabel()
         self._when = label(when, "second")
-        self._open = QPushButton()
+        self._open = PushButton()
         self._open.setProperty("kind", "row")
         self._open.setProperty("rank", "quiet")
         self._open.setAutoDefault(True)

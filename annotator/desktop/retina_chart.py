@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPoint, Q
 from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QListView, QSizePolicy, QToolTip, QWidget
 
+from annotator.desktop.controls import end_typing
 from annotator.desktop.retina_fields import FieldModel
 from annotator.desktop.retina_paint import Shown, paint_chart
 from annotator.desktop.retina_shape import SMALL, ChartShape
@@ -103,6 +104,7 @@ class RetinaChart(QListView):
     # --- pointer ---------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        end_typing()
         field = self._field_under(event.position())
         if event.button() is Qt.MouseButton.LeftButton and field is not None and not self.read_only:
             self._point_to(field)

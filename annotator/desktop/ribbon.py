@@ -3,6 +3,7 @@
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QHelpEvent,
+    QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop.close_film import CloseFilm
 from annotator.desktop.controller import Controller
+from annotator.desktop.controls import end_typing
 from annotator.desktop.film_lane import FilmLane
 from annotator.desktop.phases import phase_colours
 from annotator.desktop.places import Places
@@ -133,7 +135,7 @@ class Ribbon(QWidget):
             self._refresh()
 
     def _refresh(self) -> None:
-        self._drag = None  # what it was taken from is another case now
+        self._drop()  # what it was taken from is another case now
         self._lanes = self._lanes_now()
         self._phases = phase_colours(self._controller.case.vocabulary)
         self.updateGeometry()
@@ -172,6 +174,7 @@ class Ribbon(QWidget):
             frames=self._controller.frames,
             at=self._controller.at,
             chosen=chosen.id if chosen else None,
+            all_chosen=frozenset(tag.id for tag in self._controller.all_chosen),
             colours=self._theme.colours,
             phases=self._phases,
             left=part.left() - REACH,
@@ -202,12 +205,15 @@ class Ribbon(QWidget):
         event.accept()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        end_typing()
         if event.button() != Qt.MouseButton.LeftButton:
             return
         self._pressed_at = event.position()
         self._pressed_lane = self._hits().lane(event.position())
         grip = self._grip_at(event.position())
         self._drag = self._taken(grip, event.position()) if grip else None
+        if self._drag is not None:
+            self.setFocus()  # for Escape
         if grip in (None, "whole"):
             tag = self._hits().tag(event.position())
             if tag is not None:
@@ -245,12 +251,27 @@ class Ribbon(QWidget):
         self.hovered.emit(None, 0)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        drag, self._drag, self._pressed_lane = self._drag, None, None
-        if drag is not None and drag.held is not None and drag.tag not in drag.held.tags:
-            self._controller.do(drag.held.edit)
-        self.update()
+        held = self._drag.held if self._drag is not None and self._drag.has_moved else None
+        self._drop()
+        self._pressed_lane = None
+        if held is not None:
+            self._controller.do(held.edit)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self._drag is not None and event.key() == Qt.Key.Key_Escape:
+            self._drop()
+
+    def _drop(self) -> None:
+        """Let go of what is dragged, and leave it where it was."""
+        if self._drag is not None:
+            self._drag = None
+            self.clearFocus()
+            self.update()
 
     def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and self._drag is not None:
+            event.setAccepted(isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape)
+            return True
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
             QToolTip.showText(event.globalPos(), self._tip(QPointF(event.pos())), self)
             return True

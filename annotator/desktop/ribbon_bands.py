@@ -21,6 +21,9 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_i
 _STRONG, _PLAIN, _ROW = 24, 20, 15
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
 
+_BEYOND = 2 * BAND_CORNER
+"""Pixels that a band is drawn past what is visible, where it is cut."""
+
 _colour = lru_cache(maxsize=64)(QColor)
 
 
@@ -40,9 +43,9 @@ class FacetBand:
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
         full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
-        chosen = self._number_of.get(look.chosen or "")
-        # The chosen one over all others, so that it is seen however many lie there.
-        on_top = [] if chosen is None or chosen in full else [chosen]
+        # The chosen ones over all others, so that they are seen however many lie there.
+        chosen = {self._number_of[one] for one in look.all_chosen if one in self._number_of}
+        on_top = sorted(chosen - set(full))
         for number in strokes + full + on_top:
             self._paint_tag(painter, *self.placed[number], area, scale, look)
 
@@ -70,7 +73,7 @@ class FacetBand:
         band.setRight(scale.x(end))
         if tag.end == tag.start:
             self._paint_moment(painter, band, tag, look)
-        elif band.width() < THIN and tag.id != look.chosen:
+        elif band.width() < THIN and tag.id not in look.all_chosen:
             band.setWidth(THIN)
             painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
         else:
@@ -90,19 +93,20 @@ class FacetBand:
         return [self.placed[number][0] for number in self._extents.touching(row, start, end, at)]
 
     def _paint_moment(self, painter: QPainter, band: QRectF, tag: Tag, look: Look) -> None:
-        if tag.id == look.chosen:
+        if tag.id in look.all_chosen:
             diamond(painter, band.left(), band.center().y(), look.colours.text, 8)
         diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
 
     def _paint_range(self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look) -> None:
-        shown = band.intersected(area)
+        # Beyond the area on either side, so that what goes on there has no end drawn here.
+        shown = band.intersected(area.adjusted(-_BEYOND, 0, _BEYOND, 0))
         painter.setOpacity(1 if tag.confirmed else 0.5)
         painter.setPen(Qt.PenStyle.NoPen)
         _bar(painter, shown, colour, name_of(look.case, tag), room=14 if tag.is_running else 4)
         painter.setOpacity(1)
         if tag.is_running:
             _arrow(painter, shown, ink_on(colour))
-        if tag.id == look.chosen:
+        if tag.id in look.all_chosen:
             painter.setPen(QPen(QColor(look.colours.text), 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)

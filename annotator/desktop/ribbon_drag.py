@@ -46,6 +46,11 @@ class Drag:
         self._snaps_to = sorted({edge for one in case.tags for edge in (one.start, one.end) if edge is not None})
         self.held: Held | None = None
 
+    @property
+    def has_moved(self) -> bool:
+        """Whether letting go now would change anything."""
+        return self.held is not None and self.tag not in self.held.tags
+
     def move(self, at: Ms, scale: Scale, shown: Ms | None) -> bool:
         """Take it to a case time; drawn to edges and to the `shown` frame that are near, unless that is None.
 

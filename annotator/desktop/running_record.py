@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QListView, QWidget
 
 from annotator.desktop.controller import Controller
+from annotator.desktop.controls import end_typing
 from annotator.desktop.reader import Reader
 from annotator.desktop.record_delegate import RecordDelegate
 from annotator.desktop.record_model import RecordModel
@@ -84,6 +85,10 @@ class RunningRecord(QListView):
             parts, by = list(Part), 1 if hint == ends.EditNextItem else -1
             self._edit(parts[(parts.index(part) + by) % len(parts)])
         self.lines.refused = None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        end_typing()
+        super().mousePressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -2,9 +2,9 @@
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import bar, label
+from annotator.desktop.controls import PushButton, bar, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.keys_panel import KeysPanel
 from annotator.desktop.preferences import Preferences
@@ -34,7 +34,7 @@ class SettingsPage(QWidget):
         self.fault.setWordWrap(True)
         self.fault.setContentsMargins(6 * UNIT, 3 * UNIT, 6 * UNIT, 0)
         self.fault.hide()
-        self._close = QPushButton()
+        self._close = PushButton()
         self._close.setAccessibleName("Close the settings")
         self._close.setToolTip("Close the settings (Esc)")
         self._close.setProperty("rank", "quiet")

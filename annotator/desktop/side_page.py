@@ -1,9 +1,9 @@
 """A page that takes the place of the running record, with a heading and a way back."""
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -18,7 +18,7 @@ class SidePage(QWidget):
         super().__init__(parent)
         self.setAccessibleName(heading)
         self._theme = theme
-        self._close = QPushButton()
+        self._close = PushButton()
         self._close.setAccessibleName(f"Close {heading.lower()}")
         self._close.setProperty("rank", "quiet")
         self._close.setFixedWidth(34)

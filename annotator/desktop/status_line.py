@@ -57,7 +57,7 @@ class StatusLine(QFrame):
         self._show_keys()
 
     def _show_keys(self) -> None:
-        typing = f"Typing in “{self._typing}”: Esc gives the keys back" if self._typing else ""
+        typing = f"Typing in “{self._typing}”: Return takes it, Esc leaves it as it was" if self._typing else ""
         self._keys.setText(typing or ("Single keys are off" if self._keys_off else ""))
 
     def _restyle(self) -> None:

@@ -12,12 +12,12 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QAction, QFocusEvent
+from PySide6.QtGui import QAction, QFocusEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import plain_tip
+from annotator.desktop.controls import end_typing, plain_tip
 from annotator.desktop.fold_button import FoldButton
 from annotator.desktop.icons import Icon
 from annotator.desktop.reader import Reader
@@ -204,10 +204,15 @@ class StepSheet(QWidget):
         if first is not None and self.field.text():
             self.tagged.emit(first)
             self.field.leave()
+            self.reveal(first)
 
 
 class _Rows(QListView):
     """Shows where the keys are as soon as they lead here: at a row that is in sight."""
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        end_typing()
+        super().mousePressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -13,6 +13,8 @@ from annotator.desktop.tokens import BAR, UNIT
 from annotator.model.timecode import Ms, clock
 
 _TITLE_WIDTH = 240
+_SPEED_WIDTH = 84
+"""Room for “back × 1.5”, kept on both sides so that the clock stands still in the middle."""
 
 
 class TopBar(QFrame):
@@ -37,13 +39,15 @@ class TopBar(QFrame):
         self._clock.setStyleSheet("font-size: 18px;")
         self._clock.setAccessibleName("Time of the frame on screen")
         self._speed = label("", "second")
-        self._speed.setMinimumWidth(44)
+        self._speed.setFixedWidth(_SPEED_WIDTH)
         self._check = button(actions["show_findings"], text="Check")
         self._publish = button(actions["show_publish"], text="Publish", rank="main")
         grid = QGridLayout(self)
         grid.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
         grid.addLayout(_row(_menu_button(menu), self.title, self._place, None), 0, 0)
-        grid.addLayout(_row(self._clock, self._speed), 0, 1)
+        balance = QWidget()
+        balance.setFixedWidth(_SPEED_WIDTH)
+        grid.addLayout(_row(balance, self._clock, self._speed), 0, 1)
         undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
         self._find_command = actions["find_command"]
         self._find = button(self._find_command)

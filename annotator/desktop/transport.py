@@ -8,14 +8,13 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QHBoxLayout,
-    QPushButton,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import IconButton, icon_button, keep_tip, label
+from annotator.desktop.controls import IconButton, PushButton, icon_button, keep_tip, label
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.speeds import SPEEDS
 from annotator.desktop.theme import Theme
@@ -93,8 +92,8 @@ class Transport(QFrame):
     def show_frame(self, text: str) -> None:
         self._frame.setText(text)
 
-    def _speed_button(self, speed: float) -> QPushButton:
-        made = QPushButton(f"{speed:g}")
+    def _speed_button(self, speed: float) -> PushButton:
+        made = PushButton(f"{speed:g}")
         made.setCheckable(True)
         made.setMinimumWidth(48)
         made.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)

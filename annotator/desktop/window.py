@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QByteArray, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -68,7 +68,8 @@ class Window(QMainWindow):
         self.setWindowTitle("Surgical step annotator")
         self.setAcceptDrops(True)
         self.setMinimumSize(960, 600)
-        self.resize(1440, 900)
+        self.resize(QSize(1440, 900).boundedTo(self.screen().availableSize()))
+        self.restoreGeometry(QByteArray.fromBase64(self.preferences.geometry.encode()))
         self._focus = FocusWatch(app, self)
         self._focus.changed.connect(self._use_focus)
         self._saver = QTimer(self, interval=_SAVE_EVERY)
@@ -233,6 +234,7 @@ class Window(QMainWindow):
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
             "show_settings": self._show_settings,
+            "full_screen": self._toggle_full_screen,
             "toggle_theme": self.settings.toggle_theme,
             "toggle_single_keys": self.settings.toggle_single_keys,
             "write_key_page": self.settings.write_key_page,
@@ -272,6 +274,9 @@ class Window(QMainWindow):
         self._use_state()
         if self.bench is not None:
             self.bench.picture.setFocus()
+
+    def _toggle_full_screen(self) -> None:
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
 
     def _save_now(self) -> None:
         if self.controller is not None and not self.controller.session.read_only:
@@ -319,6 +324,7 @@ class Window(QMainWindow):
         self._cancel()
         if self._work is not None:
             self._work.wait()
+        self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self.start.recent.close_down()
         self.close_case()
         event.accept()

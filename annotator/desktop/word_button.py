@@ -3,14 +3,14 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton
 
 from annotator.desktop.command_set import without_argument
+from annotator.desktop.controls import PushButton
 
 
-def word_button(text: str, does: Callable[[], object], name: str = "") -> QPushButton:
+def word_button(text: str, does: Callable[[], object], name: str = "") -> PushButton:
     """`name` tells screen readers more than the words do, where these need their surroundings to be understood."""
-    made = QPushButton(text)
+    made = PushButton(text)
     made.setAccessibleName(name or text)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     made.clicked.connect(without_argument(does))

@@ -1,9 +1,9 @@
 """A bar, the remaining time and a cancel for one piece of long work; hidden while there is none."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
-from annotator.desktop.controls import label
+from annotator.desktop.controls import PushButton, label
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.work import Job, Work, time_left
 
@@ -26,7 +26,7 @@ class WorkRow(QWidget):
         self._bar.setTextVisible(False)
         self._bar.setRange(0, 1000)
         self._bar.setAccessibleName("Progress of publishing")
-        self.cancel = QPushButton("Cancel")
+        self.cancel = PushButton("Cancel")
         self.cancel.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.cancel.clicked.connect(self._cancel)
         row = QHBoxLayout()

@@ -73,6 +73,8 @@ def begin(case: Case, tag: Tag) -> Edited:
     later = (peer.start for peer in case.tags[place:] if not _is_moment(peer) and case.facet_of(peer) == facet)
     ends = [peer.end for peer in under_way if peer.end is not None]
     end = min([*ends, *islice(later, 1)], default=None)
+    if ended:
+        says += f"; {', '.join(name_of(case, peer) for peer in ended)} ends there"
     return Edited(with_tags(case, [*ended, replace(tag, end=end)]), says)
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -82,3 +83,52 @@ def test_a_key_puts_the_look_under_the_pointer_away(tagged: Window, qtbot: QtBot
     qtbot.waitUntil(preview.isVisible)
     tag(qtbot, tagged, "1")
     assert not preview.isVisible()
+
+
+@pytest.mark.parametrize("place", ["ribbon", "record", "sheet", "chart"])
+def test_a_click_elsewhere_ends_typing_and_keeps_what_was_typed(tagged: Window, place: str) -> None:
+    bench = bench_of(tagged)
+    first = controller_of(tagged).case.tags[0]
+    controller_of(tagged).choose(first.id)
+    note = bench.record_page.tag_panel.findChildren(QLineEdit)[-1]
+    note.setFocus()
+    QTest.keyClicks(note, "seen late")
+    elsewhere = {
+        "ribbon": bench.ribbon,
+        "record": bench.record.viewport(),
+        "sheet": bench.sheet.view.viewport(),
+        "chart": bench.record_page.place_panel.chart.viewport(),
+    }[place]
+    QTest.mousePress(elsewhere, Qt.MouseButton.LeftButton, pos=elsewhere.rect().bottomRight() - QPoint(3, 3))
+    assert not note.hasFocus()
+    assert controller_of(tagged).case.tag(first.id).note == "seen late"
+
+
+def test_return_presses_the_button_with_the_focus(tagged: Window) -> None:
+    controller_of(tagged).choose(controller_of(tagged).case.tags[0].id)
+    check = next(one for one in bench_of(tagged).top.findChildren(QPushButton) if one.text().startswith("Check"))
+    check.setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(check, Qt.Key.Key_Return)
+    assert bench_of(tagged).findings.isVisible()
+
+
+def test_the_command_finder_gives_the_focus_back(tagged: Window) -> None:
+    picture = bench_of(tagged).picture
+    picture.setFocus()
+    QTest.keySequence(tagged, "Ctrl+K")
+    assert tagged.finder.field.hasFocus()
+    QTest.keyClick(tagged.finder.field, Qt.Key.Key_Escape)
+    assert picture.hasFocus()
+
+
+def test_a_small_screen_is_not_overfilled_and_the_size_is_kept(tagged: Window, qapp: QApplication) -> None:
+    tagged.resize(960, 640)
+    tagged.close()
+    again = Window(qapp, tagged.theme, tagged.preferences.settings)
+    assert again.height() == 640
+    tagged.preferences.geometry = "damaged"
+    small = Window(qapp, tagged.theme, tagged.preferences.settings)
+    assert small.width() <= max(small.screen().availableSize().width(), small.minimumWidth())
+    for one in (again, small):
+        one.close()
+        one.deleteLater()

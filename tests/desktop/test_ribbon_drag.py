@@ -167,3 +167,14 @@ def test_a_change_in_the_meantime_ends_the_drag(tagged: Window, qtbot: QtBot) ->
     before = controller_of(tagged).case
     let_go(tagged)
     assert controller_of(tagged).case == before
+
+
+def test_escape_leaves_what_is_dragged_where_it_was(tagged: Window) -> None:
+    before = controller_of(tagged).case
+    chosen(tagged, HYALOID)
+    take(tagged, TIMES[90])
+    carry(tagged, TIMES[120])
+    QTest.keyClick(bench_of(tagged).ribbon, Qt.Key.Key_Escape)
+    carry(tagged, TIMES[110])
+    let_go(tagged)
+    assert controller_of(tagged).case == before

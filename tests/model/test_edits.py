@@ -28,7 +28,7 @@ def ranges(edited: edits.Edited) -> list[tuple[str, int, int | None]]:
 def test_a_step_that_begins_ends_the_one_before() -> None:
     edited = edits.begin(case(tag("core", 0)), tag("shaving", 5_000))
     assert ranges(edited) == [("core", 0, 5_000), ("shaving", 5_000, None)]
-    assert edited.says == "Shaving begins at 00:00:05.000"
+    assert edited.says == "Shaving begins at 00:00:05.000; Core ends there"
 
 
 def test_a_step_begun_inside_another_takes_over_the_rest() -> None:
