@@ -19,6 +19,7 @@ NO_SUCH_HARDWARE = (
     "PulseAudioService: pa_context_connect",
     "No audio device detected",
     "No RHI backend. Using CPU conversion",
+    "This plugin does not support propagateSizeHints",
 )
 
 Opener = Callable[..., Window]
