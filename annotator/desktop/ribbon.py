@@ -163,7 +163,7 @@ class Ribbon(QWidget):
         if self._drag is None or self._drag.held is None:
             return
         band, held = self._drag.band, self._drag.held
-        area = next(area for lane, area in self._areas() if lane is band)
+        area = self._area_of(band)
         painter.setClipRect(area)
         band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
 
@@ -187,6 +187,9 @@ class Ribbon(QWidget):
             found.append((lane, QRectF(_NAMES, top, self.width() - _NAMES - _RIGHT, lane.height)))
             top += lane.height
         return found
+
+    def _area_of(self, band: Lane) -> QRectF:
+        return next(area for lane, area in self._areas() if lane is band)
 
     # --- the pointer --------------------------------------------------------------------------------------------
 
@@ -236,7 +239,7 @@ class Ribbon(QWidget):
             free = event.modifiers() & Qt.KeyboardModifier.AltModifier
             if drag.move(self._scale.at(event.position().x()), self._scale, None if free else self._shown_before):
                 self.sought.emit(drag.held.at if drag.held else 0)
-            self.update()
+            self.update(self._area_of(drag.band).toAlignedRect())
 
     def _tell_hover(self, event: QMouseEvent) -> None:
         x, lane = event.position().x(), self._hits().lane(event.position())
