@@ -220,7 +220,7 @@ def test_the_pointer_brings_a_larger_look_with_the_time(recording: Path, opened:
     ribbon = bench.ribbon
     y = round(ribbon.middle_of("film"))
     QTest.mouseMove(ribbon, QPoint(round(ribbon.scale.x(2_500)), y))
-    assert bench.preview.isVisible()
+    qtbot.waitUntil(bench.preview.isVisible)
     assert abs(parse(bench.preview.time_text) - 2_500) <= 5
     told = QAccessible.queryAccessibleInterface(bench.preview)
     assert told.text(QAccessible.Text.Name) == f"Frame at {bench.preview.time_text}"

@@ -219,4 +219,4 @@ def test_a_copy_that_shows_other_frames_is_dropped(large: Path, copied: Copied, 
     wait_sharp(qtbot, window)
     assert look(window)[:2] == (70, 2800)
     seek(qtbot, window, 33 * 40)
-    assert (*look(window)[:2], width(window)) == (33, 1320, 960)
+    assert look(window)[:2] == (33, 1320)  # without a copy, or with the one that was made in its place by now
