@@ -42,11 +42,12 @@ class Stage(NamedTuple):
         return copy
 
     def wait_for_making(self) -> None:
-        """Until strips and review copies are there, so that the foot of the window is the same each time."""
+        """Until strips and copies are there and the picture is the recording's own: the same each time."""
         for makes in (self.window.bench.strips, self.window.bench.copies) if self.window.bench else ():
             if not makes.is_done:
                 with until(makes.done):
                     pass
+        wait_for(lambda: self.window.player.is_sharp)
 
     def seek(self, share: float) -> None:
         controller = self.window.controller
