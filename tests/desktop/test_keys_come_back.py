@@ -99,7 +99,7 @@ def test_a_click_elsewhere_ends_typing_and_keeps_what_was_typed(tagged: Window, 
         "sheet": bench.sheet.view.viewport(),
         "chart": bench.record_page.place_panel.chart.viewport(),
     }[place]
-    QTest.mousePress(elsewhere, Qt.MouseButton.LeftButton, pos=elsewhere.rect().bottomRight() - QPoint(3, 3))
+    QTest.mouseClick(elsewhere, Qt.MouseButton.LeftButton, pos=elsewhere.rect().bottomRight() - QPoint(3, 3))
     assert not note.hasFocus()
     assert controller_of(tagged).case.tag(first.id).note == "seen late"
 
