@@ -1,6 +1,6 @@
 """The retina chart large, over the picture: every field is easy to hit."""
 
-from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import PushButton, label
@@ -47,13 +47,22 @@ class LargeChart(QFrame):
         self._paint_icon()
 
     def open_beside(self, panel: QWidget) -> None:
-        """Show it to the left of a panel, level with its foot, and give it the keys."""
+        """Show it to the left of a panel, level with its foot and staying there, and give it the keys."""
         self.adjustSize()
-        foot = panel.mapTo(self._over, QPoint(-2 * UNIT, panel.height()))
-        self.move(foot - QPoint(self.width(), self.height()))
+        panel.installEventFilter(self)
+        self._stand_beside(panel)
         self.show()
         self.raise_()
         self.chart.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move) and isinstance(watched, QWidget):
+            self._stand_beside(watched)
+        return False
+
+    def _stand_beside(self, panel: QWidget) -> None:
+        foot = panel.mapTo(self._over, QPoint(-2 * UNIT, panel.height()))
+        self.move(foot - QPoint(self.width(), self.height()))
 
     def put_away(self) -> None:
         """Hide it; the keys go back to the window."""

@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.large_chart import LargeChart
 from annotator.desktop.place_panel import PlacePanel
 from annotator.desktop.retina_chart import RetinaChart
 from annotator.desktop.retina_shape import LARGE, ChartShape
@@ -308,3 +309,15 @@ def test_eight_lines_and_the_whole_chart_stand_in_the_usual_window(window: Windo
     qtbot.waitUntil(lambda: bench.record.viewport().height() >= 8 * ROW)
     for chart_or_field in (chart(window), panel(window).view, panel(window).eye):
         assert chart_or_field.visibleRegion().boundingRect() == chart_or_field.rect()
+
+
+def test_the_large_chart_stays_beside_the_panel_when_the_window_is_resized(window: Window, qtbot: QtBot) -> None:
+    QTest.keySequence(window, "Ctrl+5")
+    sheet, side = large(window).window().findChild(LargeChart), bench_of(window).panels.side
+    assert isinstance(sheet, LargeChart)
+    window.resize(1600, 900)
+
+    def stands_beside() -> bool:
+        return 0 < side.mapTo(window, side.rect().topLeft()).x() - sheet.mapTo(window, sheet.rect().topRight()).x() < 20
+
+    qtbot.waitUntil(stands_beside)
