@@ -84,6 +84,7 @@ class Backwards(QObject):
         self._places, self._source_of = places, source_of
         self._running, self._speed, self._last = True, speed, place
         self._run += 1
+        self._timer.stop()
         self._ready.clear()
         self._anchor = None
         self._fill()

@@ -120,7 +120,7 @@ class Player(QObject):
         if place is None or self._paths[place.recording] is None:
             self._show_nothing(self._places.spot(at))
         elif self._reversed:
-            self._backwards.start(self._places, self._jumps.source, place, self._backwards.speed)
+            self._run_back(self._places, place, self._backwards.speed)
         else:
             self._go(place)
 
@@ -154,11 +154,10 @@ class Player(QObject):
         if self._places is None or here is None or self._reversed:
             return
         self._stop()
-        self._jumps.arrive()
         self._reversed = True
-        self._backwards.start(self._places, self._jumps.source, here, 1)
         self._set_playing(True)
         self.speed_changed.emit(-1.0)
+        self._run_back(self._places, here, 1)
 
     def pause(self) -> None:
         """Stand still on the frame on screen."""
@@ -206,6 +205,12 @@ class Player(QObject):
         self._trailing = False
         self._jumps.go(place, playing=self._playing, seen=place == self._here)
 
+    def _run_back(self, places: Places, place: Place, speed: float) -> None:
+        """Show the frames before a place; until one of them is there, the place itself is where it stands."""
+        self._jumps.arrive()
+        self._jumps.wanted = place
+        self._backwards.start(places, self._jumps.source, place, speed)
+
     def _send_reel(self, place: Place) -> None:
         if self._playing and not self._reversed:
             self._reel.play(place)
@@ -251,7 +256,7 @@ class Player(QObject):
 
     def _take_passing(self, place: Place, image: object) -> None:
         if self._reversed:
-            self._tell(image, place)
+            self._show(image, place)
 
     def _take_failure(self, says: str) -> None:
         self.pause()

@@ -122,3 +122,52 @@ def test_the_speed_forwards_stays_as_it_was(ntsc: Path, opened: Opener, qtbot: Q
     player.play()
     assert speeds == [-1, -1.5, 2]
     assert (player.speed, player.is_reversed) == (2, False)
+
+
+def test_a_jump_while_it_plays_backwards_goes_on_from_there(ntsc: Path, opened: Opener, qtbot: QtBot) -> None:
+    """Each jump comes while frames from before it are due."""
+    window = opened(ntsc)
+    times = exact_ms(range(150), 30000, 1001)
+    seek(qtbot, window, times[120])
+    played(qtbot, window, times[115])
+    for number in (140, 60, 100, 30, 90):
+        window.player.seek(times[number])
+        seen: list[int] = []
+
+        def look(*_: object, since: list[int] = seen) -> bool:
+            since.append(picture_number(window))
+            return len(since) == 3
+
+        with qtbot.waitSignal(window.player.shown, check_params_cb=look, timeout=20_000):
+            pass
+        assert seen[0] == number - 1
+        assert all(after < before for before, after in pairwise([number, *seen]))
+    assert window.player.is_reversed
+
+
+@pytest.mark.parametrize("goes", [-1, 1], ids=["backwards when it jumps", "backwards after the jump"])
+@pytest.mark.parametrize("number", [0, 77])
+def test_who_jumps_and_stops_at_once_stands_where_the_jump_led(
+    number: int, goes: int, ntsc: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(ntsc)
+    times = exact_ms(range(150), 30000, 1001)
+    seek(qtbot, window, times[120])
+    played(qtbot, window, times[115])
+    if goes > 0:
+        QTest.keySequence(window, "K")
+    window.player.seek(times[number])
+    if goes > 0:
+        QTest.keySequence(window, "J")
+    window.player.pause()
+    qtbot.waitUntil(lambda: window.player.is_sharp, timeout=5_000)
+    assert not window.player.is_playing
+    assert (picture_number(window), clock_ms(window)) == (number, times[number])
+
+
+def test_backwards_from_the_first_frame_stands_still(ntsc: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(ntsc)
+    QTest.keySequence(window, "J")
+    assert not window.player.is_playing
+    qtbot.waitUntil(lambda: window.player.is_sharp, timeout=5_000)
+    assert (picture_number(window), clock_ms(window)) == (0, 0)
