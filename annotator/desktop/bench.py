@@ -123,6 +123,7 @@ class Bench(QWidget):
         self.controller.attempts.stuck.connect(self._states.say_stuck)
         self.top.renamed.connect(self.controller.rename)
         self.sheet.tagged.connect(self.controller.tag)
+        self.sheet.looked.connect(self.controller.look_at)
         self.ribbon.sought.connect(player.seek)
         self.ribbon.hovered.connect(self._show_preview)
         self.controller.changed.connect(self._put_preview_away)

@@ -54,7 +54,7 @@ class CommandSet(QObject):
             old.deleteLater()
         self._concept_actions = []
         for concept in vocabulary.concepts if vocabulary else ():
-            made = self._made(concept.label(), " ".join(concept.names()))
+            made = self._made(concept.label(), "\n".join(concept.names()))
             made.setData(concept.iri)
             made.triggered.connect(self._tag)
             self._concept_actions.append(made)

@@ -106,12 +106,31 @@ class Controller(QObject):
         under_way = self._under_way(concept_iri)
         if facet.moments:
             self._add(lambda case: edits.mark(case, new), new)
+        elif self._begins_here(concept_iri):
+            self.said.emit(f"{edits.name_of(self.case, new)} begins on this frame already", False)
         elif under_way is None:
             self._add(lambda case: edits.begin(case, new), new)
         elif facet.exclusive or not under_way.is_running:
             self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
         else:
             self._finish(under_way)
+
+    def replaced_by(self, concept_iri: str) -> str:
+        """The name of the step that begins on the shown frame and would become this one; empty where none would."""
+        new = Tag("", concept_iri, self.at, None)
+        here = edits.beginning_with(self.case, new)
+        return edits.name_of(self.case, here) if here and here.concept != concept_iri else ""
+
+    def look_at(self, concept_iri: str) -> None:
+        """Go to the next tag of a concept after the shown frame; after the last one to the first."""
+        name = edits.name_of(self.case, Tag("", concept_iri, 0, None))
+        tags = [tag for tag in self.case.tags if tag.concept == concept_iri]
+        if not tags:
+            self.said.emit(f"{name} is not tagged yet", False)
+            return
+        following = next((number for number, tag in enumerate(tags) if tag.start > self.at), 0)
+        self.go_to_tag(tags[following].id)
+        self.said.emit(f"{name}, {following + 1} of {len(tags)}", False)
 
     def end_running(self) -> None:
         running = self.running()
@@ -247,6 +266,9 @@ class Controller(QObject):
             if tag.concept == concept_iri and covered.start < self.at < covered.end:
                 return tag
         return None
+
+    def _begins_here(self, concept_iri: str) -> bool:
+        return any(tag.concept == concept_iri and tag.start == self.at for tag in self.case.covering(self.at))
 
     def _is_exclusive(self, tag: Tag) -> bool:
         facet = self.case.facet_of(tag)

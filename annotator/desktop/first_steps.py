@@ -18,7 +18,7 @@ class Step(StrEnum):
     """What is to be tried, in its order."""
 
     PLAY = "Play: {toggle_play}"
-    TAG = "Tag: press a step’s key as it begins, or click its row; {end_running} ends it"
+    TAG = "Tag: press a step’s key as it begins, or click the key in its row; {end_running} ends it"
     CORRECT = "Move its edge to the shown frame: {start_here} or {end_here}"
     PUBLISH = "Publish: {show_publish}"
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from annotator.model.vocabulary import folded
+
 OTHER_WORDS = {
     "open_recordings": "new case video movie file import",
     "open_case": "load file",
@@ -65,27 +67,32 @@ OTHER_WORDS = {
 }
 """By the name of an action."""
 
-NAMED, BEGUN, ALSO, INSIDE = range(4)
+WHOLE, CALLED, NAMED, BEGUN, ALSO, INSIDE = range(6)
 
 
 def rank(typed: str, name: str, also: str = "") -> int | None:
-    """How well typed words fit, 0 best; None where one of them fits nothing.
+    """How well typed words fit, 0 best; None where one of them fits nothing. `also` holds other names, one a line.
 
-    Best is a name that begins so; then names with words that begin so; then other words; then the inside of any.
+    Best is the name itself, then the whole of another name; then a name that begins so; then names with words that
+    begin so; then words of other names; then the inside of any. Letter case and dashes make no difference.
     """
-    wanted, whole = typed.casefold().split(), name.casefold()
-    if whole.startswith(" ".join(wanted)):
+    phrase, whole, others = folded(typed), folded(name), [folded(one) for one in also.splitlines()]
+    if phrase == whole:
+        return WHOLE
+    if phrase in others:
+        return CALLED
+    if whole.startswith(phrase):
         return NAMED
-    words, others = _words(whole), _words(also.casefold())
+    wanted, words, also_words = phrase.split(), _words(whole), _words(" ".join(others))
     if all(_any_begins(one, words) for one in wanted):
         return BEGUN
-    if all(_any_begins(one, words + others) for one in wanted):
+    if all(_any_begins(one, words + also_words) for one in wanted):
         return ALSO
-    return INSIDE if all(one in whole or one in also.casefold() for one in wanted) else None
+    return INSIDE if all(one in whole or any(one in other for other in others) for one in wanted) else None
 
 
 def _words(text: str) -> list[str]:
-    return text.replace("-", " ").replace("(", " ").replace("/", " ").split()
+    return text.replace("(", " ").replace("/", " ").split()
 
 
 def _any_begins(wanted: str, words: Iterable[str]) -> bool:

@@ -28,15 +28,15 @@ def crisp(x: float) -> float:
     return floor(x) + 0.5
 
 
-def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours) -> None:
-    """A key as it looks on a keyboard; nothing for a row without one."""
+def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours, *, pointed: bool = False) -> None:
+    """A key as it looks on a keyboard, or with the pointer over it; nothing for a row without one."""
     if not key:
         return
-    painter.setPen(QPen(QColor(colours.line), 1))
+    painter.setPen(QPen(QColor(colours.accent if pointed else colours.line), 1))
     painter.setBrush(QColor(colours.raised))
     painter.drawRoundedRect(QRectF(area).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
     painter.setFont(typeface.clock(12))
-    write(painter, area, key, colours.muted, Qt.AlignmentFlag.AlignCenter)
+    write(painter, area, key, colours.text if pointed else colours.muted, Qt.AlignmentFlag.AlignCenter)
 
 
 def dot(painter: QPainter, x: int, y: int, colour: str, radius: float = 4) -> None:

@@ -8,7 +8,12 @@ from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary, la
 
 
 class SheetRow(NamedTuple):
-    """A group's heading, or a concept that can be tagged; `concept` is its IRI, `group` the name of its group."""
+    """A group's heading, or a concept that can be tagged.
+
+    concept  its IRI; empty for a heading
+    group    the name of its group
+    also     every name that it answers to, one a line
+    """
 
     label: str
     group: str
@@ -17,7 +22,7 @@ class SheetRow(NamedTuple):
     colour: str | None = None
     moments: bool = False
     tip: str = ""
-    searched: str = ""
+    also: str = ""
 
     @property
     def is_group(self) -> bool:
@@ -58,7 +63,7 @@ def _row(vocabulary: Vocabulary, concept: Concept, group: str, keys: Keys, colou
         colour=colour,
         moments=vocabulary.facet(concept.facet).moments,
         tip=label_in(concept.definition, DEFAULT_LANGUAGE),
-        searched=" ".join(concept.names()).casefold(),
+        also="\n".join(concept.names()),
     )
 
 

@@ -1,132 +1,34 @@
-"""The step sheet: the vocabulary in the order of the operation; a click or Enter tags the shown frame."""
+"""The step sheet: the vocabulary in the order of the operation. A click looks; Enter or a row's own button tags."""
 
 from collections.abc import Mapping
-from typing import Any
 
-from PySide6.QtCore import (
-    QAbstractListModel,
-    QItemSelectionModel,
-    QModelIndex,
-    QPersistentModelIndex,
-    QSize,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QAction, QFocusEvent, QMouseEvent
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import end_typing, plain_tip
+from annotator.desktop.controls import end_typing, label
 from annotator.desktop.fold_button import FoldButton
 from annotator.desktop.icons import Icon
 from annotator.desktop.reader import Reader
-from annotator.desktop.sheet_delegate import SheetDelegate
-from annotator.desktop.sheet_rows import SheetRow, rows_of
+from annotator.desktop.sheet_delegate import SheetDelegate, button_in
+from annotator.desktop.sheet_model import ROLE, SheetModel
+from annotator.desktop.sheet_rows import SheetRow
 from annotator.desktop.theme import Theme
-from annotator.desktop.times import TimeSoFar, covering
 from annotator.desktop.tokens import ROW, UNIT
-from annotator.model.timecode import Ms, span
-
-ROLE = Qt.ItemDataRole.UserRole
-Index = QModelIndex | QPersistentModelIndex
-
-
-class SheetModel(QAbstractListModel):
-    """Rows of the sheet; the time of each and what runs come from the case when asked for."""
-
-    def __init__(self, controller: Controller, keys: Keys, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._controller = controller
-        self._all = rows_of(controller.case.vocabulary, keys)
-        self._shown = self._all
-        self._words = ""
-        self._so_far = TimeSoFar(controller.case)
-        self._times = self._so_far.at(controller.at)
-        self._running = covering(controller.case, controller.at)
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
-        return 0 if parent.isValid() else len(self._shown)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        if not index.isValid() or index.row() >= len(self._shown):
-            return None
-        row = self._shown[index.row()]
-        if role == Qt.ItemDataRole.DisplayRole:
-            return row.label
-        if role == ROLE:
-            return row
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(row.label, row.tip)
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            return self.spoken(row)
-        return None
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        if not index.isValid() or self._shown[index.row()].is_group:
-            return Qt.ItemFlag.NoItemFlags
-        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-
-    def time_of(self, row: SheetRow) -> str:
-        """The time so far as text, or a dash."""
-        spent = self._times.get(row.concept)
-        return "–" if spent is None else span(spent) if spent or not row.moments else "•"
-
-    def is_covering(self, row: SheetRow) -> bool:
-        return row.concept in self._running
-
-    def is_running(self, row: SheetRow) -> bool:
-        return self._running.get(row.concept, False)
-
-    def spoken(self, row: SheetRow) -> str:
-        if row.is_group:
-            return row.label
-        runs = ", running" if self.is_running(row) else ""
-        key = f", key {row.key}" if row.key else ""
-        return f"{row.label}{key}, {self.time_of(row)}{runs}"
-
-    def use_keys(self, keys: Keys) -> None:
-        self._all = rows_of(self._controller.case.vocabulary, keys)
-        self.filter(self._words)
-
-    def filter(self, words: str) -> None:
-        """Show the rows whose names hold every word, with their groups."""
-        self._words = words
-        wanted = words.casefold().split()
-        kept = [row for row in self._all if not row.is_group and all(word in row.searched for word in wanted)]
-        groups = {row.group for row in kept}
-        self.beginResetModel()
-        self._shown = [row for row in self._all if row in kept or (row.is_group and row.group in groups)]
-        self.endResetModel()
-
-    def refresh(self, at: Ms) -> None:
-        """Ask the case again; only what is seen of it is repainted, and nothing where nothing has changed."""
-        case, before = self._controller.case, (self._times, self._running)
-        if self._so_far.case is not case:
-            self._so_far = TimeSoFar(case)
-        self._times, self._running = self._so_far.at(at), covering(case, at)
-        if self._shown and (self._times, self._running) != before:
-            self.dataChanged.emit(self.index(0), self.index(len(self._shown) - 1))
-
-    def covering_step(self) -> str:
-        """The concept that covers the shown frame and stands highest in the sheet; empty for none."""
-        return next((row.concept for row in self._shown if row.concept in self._running), "")
-
-    def first(self) -> str | None:
-        """The first concept shown."""
-        return next((row.concept for row in self._shown if not row.is_group), None)
-
-    def row_of(self, concept: str) -> int | None:
-        return next((at for at, row in enumerate(self._shown) if row.concept == concept), None)
+from annotator.model.timecode import Ms
 
 
 class StepSheet(QWidget):
     """The sheet with its field to find a step.
 
-    tagged  the IRI of the concept that was clicked or entered
+    tagged   the IRI of the concept that was entered, or whose button was pressed
+    looked   the IRI of the concept whose row was clicked
     """
 
     tagged = Signal(str)
+    looked = Signal(str)
 
     def __init__(
         self,
@@ -140,24 +42,33 @@ class StepSheet(QWidget):
         self.setProperty("kind", "side")
         self.setProperty("edge", "right")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._controller = controller
         self.model = SheetModel(controller, keys, self)
         self.field = _Field(self)
-        self.field.textChanged.connect(self.model.filter)
-        self.field.returnPressed.connect(self._tag_first)
+        self.says = label("", "warning")
+        self.says.setTextFormat(Qt.TextFormat.PlainText)
+        self.says.setWordWrap(True)
+        self.says.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
+        self.says.hide()
         self._followed = ""
         self._reader = Reader(self)
         self.view = _Rows(self)
-        self.view.setAccessibleName("Step sheet")
         self.view.setModel(self.model)
-        self.view.setItemDelegate(SheetDelegate(self.model, theme, self.view))
-        self.view.setMouseTracking(True)
-        self.view.setUniformItemSizes(True)
-        self.view.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.view.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.view.use(SheetDelegate(self.model, theme, self.view))
         self._reader.watch(self.view)
-        self.view.clicked.connect(self._tag)
-        self.view.activated.connect(self._tag_by_key)
+        self._join()
+        self._lay_out(FoldButton(actions["fold_sheet"], "Fold the step sheet", Icon.FOLD_LEFT, theme))
+
+    def _join(self) -> None:
+        self.field.textChanged.connect(self._filter)
+        self.field.focus_changed.connect(self._mark_first)
+        self.field.moved.connect(self._move_mark)
+        self.field.returnPressed.connect(self._tag_marked)
+        self.view.pressed_button.connect(self._tag)
+        self.view.entered_row.connect(self._tag)
+        self.view.looked_at.connect(self._look)
+
+    def _lay_out(self, fold: FoldButton) -> None:
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 3 * UNIT, 1, 0)
         column.setSpacing(UNIT)
@@ -165,18 +76,22 @@ class StepSheet(QWidget):
         around.setContentsMargins(3 * UNIT, 0, UNIT, UNIT)
         around.setSpacing(UNIT)
         around.addWidget(self.field, 1)
-        around.addWidget(FoldButton(actions["fold_sheet"], "Fold the step sheet", Icon.FOLD_LEFT, theme))
+        around.addWidget(fold)
         column.addLayout(around)
-        column.addWidget(self.view)
+        column.addWidget(self.says)
+        column.addWidget(self.view, 1)
 
     def refresh(self, at: Ms) -> None:
         """Show times and what runs; scroll to the step of the shown frame when it becomes another one.
 
-        Whoever has just scrolled is reading, and is not carried away; nor is what the pointer is about to click.
+        Whoever has just scrolled is reading, and is not carried away; nor is what the pointer is about to click, nor
+        who looks for a step.
         """
         self.model.refresh(at)
+        self._say_what_comes()
         step = self.model.covering_step()
-        if step != self._followed and not self._reader.is_reading and not self.view.underMouse():
+        is_used = self._reader.is_reading or self.view.underMouse() or self.model.marked is not None
+        if step != self._followed and not is_used:
             self._followed = step
             self.reveal(step)
 
@@ -189,30 +104,121 @@ class StepSheet(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(276, 20 * ROW)
 
+    # --- finding a step ------------------------------------------------------------------------------------------
+
+    def _filter(self, words: str) -> None:
+        self.model.filter(words)
+        self._mark_first()
+
+    def _mark_first(self) -> None:
+        """What Enter takes is marked while words are typed, and only then."""
+        finds = self.field.hasFocus() and bool(self.field.text().strip()) and self.model.rowCount() > 0
+        self._mark(0 if finds else None)
+
+    def _move_mark(self, by: int) -> None:
+        if self.model.marked is not None:
+            self._mark(min(max(self.model.marked + by, 0), self.model.rowCount() - 1))
+
+    def _mark(self, number: int | None) -> None:
+        self.model.mark(number)
+        row = self._marked
+        self.field.setAccessibleDescription(f"Enter tags {row.label}" if row else "")
+        if number is not None:
+            self.view.scrollTo(self.model.index(number))
+        self._say_what_comes()
+
+    @property
+    def _marked(self) -> SheetRow | None:
+        number = self.model.marked
+        return None if number is None else self.model.index(number).data(ROLE)
+
+    def _say_what_comes(self) -> None:
+        """What else Enter would do, or that there is no such step."""
+        row, says = self._marked, ""
+        if row is not None and (before := self._controller.replaced_by(row.concept)):
+            says = f"{before} begins on this frame: Enter makes it {row.label}."
+        elif not self.model.rowCount():
+            says = f"No step is called “{self.field.text().strip()}”."
+        self.says.setText(says)
+        self.says.setVisible(bool(says))
+
+    def _tag_marked(self) -> None:
+        row = self._marked
+        if row is not None:
+            self.tagged.emit(row.concept)
+            self.field.leave()
+            self.reveal(row.concept)
+
+    # --- rows ------------------------------------------------------------------------------------------------------
+
     def _tag(self, index: QModelIndex) -> None:
         row = index.data(ROLE)
         if isinstance(row, SheetRow) and not row.is_group:
             self.tagged.emit(row.concept)
 
-    def _tag_by_key(self, index: QModelIndex) -> None:
-        # A double click is also an activation, and its first click has tagged already.
-        if self.view.hasFocus():
-            self._tag(index)
-
-    def _tag_first(self) -> None:
-        first = self.model.first()
-        if first is not None and self.field.text():
-            self.tagged.emit(first)
-            self.field.leave()
-            self.reveal(first)
+    def _look(self, index: QModelIndex) -> None:
+        row = index.data(ROLE)
+        if isinstance(row, SheetRow) and not row.is_group:
+            self.looked.emit(row.concept)
 
 
 class _Rows(QListView):
-    """Shows where the keys are as soon as they lead here: at a row that is in sight."""
+    """Shows where the keys are as soon as they lead here: at a row that is in sight.
+
+    looked_at       a row was clicked
+    pressed_button  the button in a row was
+    entered_row     Return was pressed on a row
+    """
+
+    looked_at = Signal(QModelIndex)
+    pressed_button = Signal(QModelIndex)
+    entered_row = Signal(QModelIndex)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Step sheet")
+        self.setMouseTracking(True)
+        self.setUniformItemSizes(True)
+        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._pressed: tuple[QModelIndex, bool] = (QModelIndex(), False)
+        self._delegate: SheetDelegate | None = None
+
+    def use(self, delegate: SheetDelegate) -> None:
+        """Let it paint the rows, and know where the pointer is."""
+        self._delegate = delegate
+        self.setItemDelegate(delegate)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        super().mouseMoveEvent(event)
+        self._point(event.position().toPoint())
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self._point(None)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         end_typing()
         super().mousePressEvent(event)
+        self._pressed = self._under(event.position().toPoint())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        index, on_button = self._under(event.position().toPoint())
+        if event.button() == Qt.MouseButton.LeftButton and index.isValid() and (index, on_button) == self._pressed:
+            (self.pressed_button if on_button else self.looked_at).emit(index)
+        self._pressed = (QModelIndex(), False)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        # The second press of a quick pair; Qt would take it for more than a press.
+        self.mousePressEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.entered_row.emit(self.currentIndex())
+        else:
+            super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
@@ -223,9 +229,27 @@ class _Rows(QListView):
             first = next((index for index in usable if self.visualRect(index).top() >= 0), QModelIndex())
             self.selectionModel().setCurrentIndex(first, QItemSelectionModel.SelectionFlag.NoUpdate)
 
+    def _under(self, place: QPoint) -> tuple[QModelIndex, bool]:
+        """The row there, and whether its button is."""
+        index = self.indexAt(place)
+        row = index.data(ROLE)
+        return index, isinstance(row, SheetRow) and button_in(self.visualRect(index), row).contains(place)
+
+    def _point(self, place: QPoint | None) -> None:
+        if self._delegate is not None:
+            self._delegate.pointed_at = place
+            self.viewport().update()
+
 
 class _Field(QLineEdit):
-    """Finds a step; Escape empties it and gives the keys back."""
+    """Finds a step; Escape empties it and gives the keys back.
+
+    focus_changed  it has got the keys, or given them back
+    moved          by how many rows the mark should move
+    """
+
+    focus_changed = Signal()
+    moved = Signal(int)
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -241,3 +265,18 @@ class _Field(QLineEdit):
     def leave(self) -> None:
         self.clear()
         self.clearFocus()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+        if by is None:
+            super().keyPressEvent(event)
+        else:
+            self.moved.emit(by)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.focus_changed.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.focus_changed.emit()

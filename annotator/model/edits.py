@@ -66,7 +66,7 @@ def begin(case: Case, tag: Tag) -> Edited:
         peer for peer in case.tags[:place] if (peer.end is None or peer.end > at) and case.facet_of(peer) == facet
     ]
     ended = [replace(peer, end=at) for peer in under_way if peer.start < at]
-    here = next((peer for peer in under_way if peer.start == at), None)
+    here = beginning_with(case, tag)
     if here is not None:
         says = f"{name_of(case, here)} becomes {name_of(case, tag)}"
         return Edited(with_tags(case, [*ended, replace(here, concept=tag.concept)]), says)
@@ -76,6 +76,15 @@ def begin(case: Case, tag: Tag) -> Edited:
     if ended:
         says += f"; {', '.join(name_of(case, peer) for peer in ended)} ends there"
     return Edited(with_tags(case, [*ended, replace(tag, end=end)]), says)
+
+
+def beginning_with(case: Case, tag: Tag) -> Tag | None:
+    """The tag that starts when `tag` does and that it would take the place of, as only one may be there; None: none."""
+    facet = case.facet_of(tag)
+    if facet is None or not facet.exclusive:
+        return None
+    covering = case.covering(tag.start)
+    return next((peer for peer in covering if peer.start == tag.start and case.facet_of(peer) == facet), None)
 
 
 def finish(case: Case, tag_id: str, at: Ms) -> Edited:

@@ -7,7 +7,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QListWidget
 
 from annotator.desktop.actions import BY_NAME
-from annotator.desktop.found_by import ALSO, BEGUN, INSIDE, NAMED, OTHER_WORDS, rank
+from annotator.desktop.found_by import ALSO, BEGUN, CALLED, INSIDE, NAMED, OTHER_WORDS, WHOLE, rank
 from annotator.desktop.window import Window
 from tests.desktop.conftest import Opener
 
@@ -17,6 +17,10 @@ from tests.desktop.conftest import Opener
     [
         ("", "Faster", "", NAMED),
         ("core", "Core vitrectomy", "", NAMED),
+        ("AIR", "Air", "air fill", WHOLE),
+        ("fluid air exchange", "Fluid-air exchange", "", WHOLE),
+        ("ilm", "Inner limiting membrane peeling", "ILM\nILM peeling", CALLED),
+        ("ilm", "Inner limiting membrane staining", "ILM staining", ALSO),
         ("vitr co", "Core vitrectomy", "", BEGUN),
         ("SPEED", "Faster", "speed rate", ALSO),
         ("las", "Base shaving", "", None),

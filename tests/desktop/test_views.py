@@ -75,18 +75,6 @@ def test_the_lists_keep_the_rules_of_models(
     keep_the_rules(qtmodeltester, bench.record.record, bench.sheet.model)
 
 
-def test_a_click_in_the_sheet_tags_the_shown_frame(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    window = opened(recording)
-    sheet = bench_of(window).sheet
-    seek(qtbot, window, 1001)
-    row = sheet.model.row_of(controller_of(window).case.vocabulary.match("infusion check").iri)
-    assert row is not None
-    place = sheet.view.visualRect(sheet.model.index(row)).center()
-    with qtbot.waitSignal(controller_of(window).changed):
-        QTest.mouseClick(sheet.view.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    assert [one.start for one in controller_of(window).case.tags] == [1001]
-
-
 def test_the_record_goes_to_a_tag(recording: Path, opened: Opener, qtbot: QtBot) -> None:
     window = opened(recording)
     seek(qtbot, window, 1001)
