@@ -20,3 +20,8 @@ def silent(_done: float, _total: float, /) -> None:
 def part_of(progress: Progress, done: int, parts: int) -> Progress:
     """Progress of one part of several that take about the same time; `done` of them are done."""
     return lambda reached, total: progress(done + reached / max(total, 1), parts)
+
+
+def share_of(progress: Progress, begin: float, end: float) -> Progress:
+    """Progress of a piece of the work, as its share of the whole: from `begin` to `end`, of 1."""
+    return lambda done, total: progress(begin + (end - begin) * done / (total or 1), 1)

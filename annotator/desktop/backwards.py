@@ -176,7 +176,7 @@ class Backwards(QObject):
         rising = [(place, *places.extent(place), places.time(place)) for place in reversed(falling)]
 
         def job(progress: Progress) -> _Batch:
-            reader = self._reader_of(source.path)
+            reader = self._reader_of(source)
             found: list[_Picture] = []
             for number, (place, start, end, at) in enumerate(rising):
                 progress(number, len(rising))
@@ -187,11 +187,12 @@ class Backwards(QObject):
 
         return job
 
-    def _reader_of(self, path: Path) -> FrameReader:
+    def _reader_of(self, source: Source) -> FrameReader:
         """The file held open; one thread at a time comes here."""
-        if self._reader is None or self._reader_path != path:
+        if self._reader is None or self._reader_path != source.path:
             self._let_go()
-            self._reader, self._reader_path = FrameReader(path, _WIDTH).__enter__(), path
+            self._reader = FrameReader(source.path, _WIDTH, source.frames).__enter__()
+            self._reader_path = source.path
         return self._reader
 
     def _let_go(self) -> None:

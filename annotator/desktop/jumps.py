@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from annotator.desktop.places import Place, Places
 from annotator.desktop.still import Still
+from annotator.media.frame_index import FrameIndex
 from annotator.media.review_copy import ReviewCopy
 from annotator.model.timecode import Ms
 
@@ -23,10 +24,13 @@ _REST = 80
 
 
 class Source(NamedTuple):
-    """A file that holds a recording's frames, and by how many ms they come later in it."""
+    """A file that holds a recording's frames, by how many ms they come later in it, and when each is shown in it, where
+    that is known.
+    """
 
     path: Path
     shift: Ms
+    frames: FrameIndex | None = None
 
 
 class Jumps(QObject):
@@ -82,7 +86,8 @@ class Jumps(QObject):
         copy, path = self._copies.get(recording), self._paths[recording]
         if copy is not None:
             return Source(copy.path, copy.shift)
-        return Source(path, 0) if path is not None else None
+        frames = self._places.frames(recording) if self._places else None
+        return Source(path, 0, frames) if path is not None else None
 
     def go(self, place: Place, *, playing: bool, seen: bool) -> None:
         """Show a frame; while the recording plays the player is sent there at once, and waited for.
@@ -113,7 +118,8 @@ class Jumps(QObject):
         """Decode the wanted frame beside the player."""
         path = self._paths[self.wanted.recording] if self.wanted is not None else None
         if self.wanted is not None and path is not None and self._places is not None:
-            self._still.decode(self.wanted, path, self._places.extent(self.wanted)[0])
+            at, frames = self._places.extent(self.wanted)[0], self._places.frames(self.wanted.recording)
+            self._still.decode(self.wanted, path, at, frames=frames)
 
     def arrive(self) -> None:
         """The wanted frame is on screen, or no longer wanted."""

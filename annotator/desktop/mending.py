@@ -112,7 +112,8 @@ class Mending(QObject):
         the content, else for the one of that number, else for the one that is looked at.
         """
         take = partial(self._take_chosen, recording)
-        self._start(lambda _progress: read_chosen(path), f"Reading {path.name}", take)
+        kept_in = kept_folder(self._preferences)
+        self._start(lambda progress: read_chosen(path, kept_in, progress), f"Reading {path.name}", take)
 
     def try_to_change(self) -> None:
         """Open the case for changing, if whoever had it has closed it."""

@@ -33,6 +33,10 @@ class Places:
         self._case = case
         self._frames = frames
 
+    def frames(self, recording: int) -> FrameIndex | None:
+        """When each frame of a recording is shown, where that is known."""
+        return self._frames.index(recording)
+
     def spot(self, at: Ms) -> Spot:
         """Case time as recording and time within it, kept within the case."""
         return self._case.spot(min(max(at, 0), max(self._case.duration - 1, 0)))

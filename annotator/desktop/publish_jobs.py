@@ -17,13 +17,18 @@ if TYPE_CHECKING:
     from annotator.publish.everything import Published
 
 
-def publication(case: Case, case_path: Path, wishes: Wishes, tags: Sequence[Tag], folder: Path, name: str) -> Job:
-    """All that was wished for, of the case as it is now; ends in a `Published`."""
+def publication(
+    case: Case, case_path: Path, wishes: Wishes, tags: Sequence[Tag], folder: Path, name: str, kept_in: Path
+) -> Job:
+    """All that was wished for, of the case as it is now; ends in a `Published`.
+
+    Here and below, frames of recordings are kept in the folder `kept_in`.
+    """
 
     def job(progress: Progress) -> "Published":
         from annotator.publish.everything import Order, publish
 
-        return publish(Order(case, case_path, wishes, tags, folder, name), progress)
+        return publish(Order(case, case_path, wishes, tags, folder, name, kept_in), progress)
 
     return job
 
@@ -37,13 +42,13 @@ def outcome_of(ended: object) -> "Published":
     return Published((), (), () if ended is None else (str(ended),), stopped=ended is None)
 
 
-def early_starts(case: Case, case_path: Path, tags: Sequence[Tag]) -> Job:
+def early_starts(case: Case, case_path: Path, tags: Sequence[Tag], kept_in: Path) -> Job:
     """A sentence on where copied clips of the tags would begin."""
 
     def job(progress: Progress) -> str:
         from annotator.publish.clips import starts_of_copies
 
-        return _in_words([early / SECOND for early in starts_of_copies(case, case_path, tags, progress)])
+        return _in_words([early / SECOND for early in starts_of_copies(case, case_path, tags, progress, kept_in)])
 
     return job
 

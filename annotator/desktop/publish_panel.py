@@ -11,6 +11,8 @@ from annotator.desktop import publish_jobs
 from annotator.desktop.command_set import without_argument
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import PushButton, label
+from annotator.desktop.kept_room import kept_folder
+from annotator.desktop.lookout import Lookout
 from annotator.desktop.opening import UNTITLED
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_form import PublishForm
@@ -19,7 +21,6 @@ from annotator.desktop.publish_target import PublishTarget
 from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
-from annotator.desktop.work import Work
 from annotator.desktop.work_row import WorkRow
 from annotator.model.case import Tag
 from annotator.publish.names import USUAL, safe_name
@@ -52,7 +53,8 @@ class PublishPanel(SidePage):
         super().__init__("Publish", theme, parent)
         self._controller = controller
         self._preferences = preferences
-        self._looking: Work | None = None
+        self._looking = Lookout(self)
+        self._looking.found.connect(self._say_of_copies)
         kept = preferences.publishing
         self.form = PublishForm(controller.case, kept)
         title = controller.case.title
@@ -80,7 +82,7 @@ class PublishPanel(SidePage):
     def close_down(self) -> None:
         """Stop long work; nothing is written any more once this returns."""
         self.work.close_down()
-        self._stop_looking()
+        self._looking.close_down()
 
     # --- putting it together -----------------------------------------------------------------------------
 
@@ -120,7 +122,13 @@ class PublishPanel(SidePage):
     def _write(self) -> None:
         session = self._controller.session
         job = publish_jobs.publication(
-            session.case, session.path, self.wishes, self._tags(), self.target.folder, self.target.name
+            session.case,
+            session.path,
+            self.wishes,
+            self._tags(),
+            self.target.folder,
+            self.target.name,
+            kept_folder(self._preferences),
         )
         self._controller.player.pause()
         self.result.hide()
@@ -169,7 +177,7 @@ class PublishPanel(SidePage):
 
     def _look_again(self) -> None:
         """Say before what will happen: which files are there already, how many tags, where a copy would begin."""
-        self._stop_looking()
+        self._looking.forget()
         if not self.isVisible():
             return
         wishes, tags = self.wishes, self._tags()
@@ -178,23 +186,12 @@ class PublishPanel(SidePage):
         self.form.on_tags.say(_counted(len(tags), wishes.of_all) if wishes.clips or wishes.stills else "")
         self.form.on_clips.say(_COPIED if wishes.clip_form == "copy" else _EXACT)
         if wishes.clips and tags and wishes.clip_form == "copy":
-            session = self._controller.session
-            self._looking = work = Work(publish_jobs.early_starts(session.case, session.path, tags), self)
-            work.done.connect(lambda says: self._say_of_copies(f"{_COPIED} {says}"))
-            work.failed.connect(lambda error: self._say_of_copies(str(error)))
-            work.start()
+            session, kept_in = self._controller.session, kept_folder(self._preferences)
+            self._looking.look(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
 
     def _say_of_copies(self, says: str) -> None:
-        self.form.on_clips.say(says)
+        self.form.on_clips.say(f"{_COPIED} {says}".rstrip())
         self.looked.emit()
-
-    def _stop_looking(self) -> None:
-        if self._looking is not None:
-            self._looking.done.disconnect()
-            self._looking.failed.disconnect()
-            self._looking.cancel()
-            self._looking.wait()
-            self._looking = None
 
 
 def _counted(tags: int, of_all: bool) -> str:

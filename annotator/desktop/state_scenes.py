@@ -17,6 +17,7 @@ from annotator.desktop.stage import Stage, until, wait_for
 from annotator.errors import StoreError
 from annotator.media.copied_clip import copy_from_key_frame
 from annotator.media.piece import Piece
+from annotator.media.survey import survey
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 from annotator.store.lock import Holder
@@ -137,13 +138,13 @@ def several_recordings(stage: Stage) -> None:
     if controller is None:
         return
     whole, tags = controller.case, controller.case.tags
-    source = bundled("sample_media") / RECORDING
+    surveyed = survey(bundled("sample_media") / RECORDING)
     longest = max((tag for tag in tags if tag.end is not None), key=lambda tag: (tag.end or 0) - tag.start)
     middle = (longest.start + (longest.end or 0)) // 2
     parts = [stage.folder / "part-1.mp4", stage.folder / "part-2.mp4"]
     pieces: list[tuple[Ms, Ms]] = [(0, middle), (middle, whole.duration)]
     for part, (start, end) in zip(parts, pieces, strict=True):
-        copy_from_key_frame(Piece(source, start, end), part)
+        copy_from_key_frame(Piece(surveyed, start, end), part)
     path = stage.folder / "two-parts.case.jsonld"
     case = new_case(parts, whole.vocabulary, whole.title, path)
     Session.create(path, replace(case, tags=tags)).close()

@@ -10,6 +10,7 @@ from PySide6.QtGui import QImage
 
 from annotator.desktop.work import Work
 from annotator.errors import MediaError
+from annotator.media.frame_index import FrameIndex
 from annotator.media.frames import FrameReader
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
@@ -22,6 +23,7 @@ class _Request(NamedTuple):
     path: Path
     at: Ms
     only: Ms | None
+    frames: FrameIndex | None
 
 
 class Still(QObject):
@@ -42,9 +44,13 @@ class Still(QObject):
         self._reader: FrameReader | None = None
         self._reader_path: Path | None = None
 
-    def decode(self, token: object, path: Path, at: Ms, only: Ms | None = None) -> None:
-        """Decode the frame that stands at `at` ms in a recording; `only` is the one time it may have."""
-        self._next = _Request(token, path, at, only)
+    def decode(
+        self, token: object, path: Path, at: Ms, only: Ms | None = None, frames: FrameIndex | None = None
+    ) -> None:
+        """Decode the frame that stands at `at` ms in a recording; `only` is the one time it may have, `frames`
+        when each is shown, where that is known.
+        """
+        self._next = _Request(token, path, at, only, frames)
         if self._work is None:
             self._start()
 
@@ -65,7 +71,7 @@ class Still(QObject):
             return
 
         def job(_progress: Progress) -> QImage:
-            reader = self._reader_of(request.path)
+            reader = self._reader_of(request.path, request.frames)
             picture = reader.at(request.at)
             if request.only is not None and abs((reader.time or 0) - request.only) > _ROUNDING:
                 raise MediaError("another frame stands there")
@@ -77,11 +83,11 @@ class Still(QObject):
         self._work.failed.connect(self._give_up)
         self._work.start()
 
-    def _reader_of(self, path: Path) -> FrameReader:
+    def _reader_of(self, path: Path, frames: FrameIndex | None) -> FrameReader:
         """The recording held open, as steps are mostly to the next frame; one thread at a time comes here."""
         if self._reader is None or self._reader_path != path:
             self._let_go()
-            self._reader, self._reader_path = FrameReader(path).__enter__(), path
+            self._reader, self._reader_path = FrameReader(path, index=frames).__enter__(), path
         return self._reader
 
     def _let_go(self) -> None:

@@ -15,7 +15,7 @@ from annotator.errors import MediaError
 from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url
-from annotator.media.piece import Cut, Piece, seconds, surveyed
+from annotator.media.piece import Cut, Piece, cut_of, seconds
 from annotator.media.plain_text import plain
 from annotator.media.target import muxer_for
 from annotator.media.unfinished import unfinished
@@ -62,20 +62,21 @@ def cut_exactly(pieces: Sequence[Piece], out: Path, progress: Progress = silent)
     muxer = muxer_for(out)
     if muxer not in _ENCODERS:
         raise MediaError(f"“{plain(out.name)}” must end in .mp4 or .webm to be encoded anew")
-    cuts = [surveyed(piece) for piece in pieces]
+    cuts = [cut_of(piece) for piece in pieces]
     for cut in cuts[1:]:
-        if cut.size != cuts[0].size:
+        if cut.source.size != cuts[0].source.size:
             raise MediaError(
-                f"“{plain(cut.path.name)}” has a picture of another size than “{plain(cuts[0].path.name)}”, so no "
+                f"“{plain(cut.source.path.name)}” has a picture of another size than "
+                f"“{plain(cuts[0].source.path.name)}”, so no "
                 "clip can go from one into the other; cut up to the border and from it on"
             )
     with unfinished(out) as part:
-        if all(cut.sound is not None for cut in cuts):
+        if all(cut.source.sound is not None for cut in cuts):
             try:
                 _encode(cuts, True, out, part, progress)
             except _NoSoundThere:
                 _encode(cuts, False, out, part, progress)
-                return (f"the sound of “{plain(cuts[0].path.name)}” does not reach there, so the clip has none",)
+                return (f"the sound of “{plain(cuts[0].source.path.name)}” does not reach there, so the clip has none",)
             return ()
         _encode(cuts, False, out, part, progress)
     return _silenced(cuts)
@@ -112,17 +113,19 @@ def _joined(cuts: Sequence[Cut], run_up: Ms | None, with_sound: bool) -> list[An
 
 def _trimmed(cut: Cut, run_up: Ms | None, with_sound: bool) -> Iterator[Any]:
     """Picture, and sound, of a piece."""
-    demuxer = demuxer_of(cut.path)
+    recording = cut.source
+    demuxer = demuxer_of(recording.path)
     begin = 0 if run_up is None or demuxer in _WITHOUT_TIMES else max(cut.start - run_up, 0)
-    seek = {"ss": seconds(cut.zero + begin), "seek_timestamp": 1} if begin else {}
-    source = ffmpeg.input(file_url(cut.path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **seek)
+    seek = {"ss": seconds(recording.zero + begin), "seek_timestamp": 1} if begin else {}
+    source = ffmpeg.input(file_url(recording.path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **seek)
     bounds = _by_number(cut) if demuxer in _WITHOUT_TIMES else _by_stamp(cut)
-    picture = source[str(cut.picture)].filter("trim", **bounds) if bounds else source[str(cut.picture)]
+    picture = source[str(recording.picture)]
+    picture = picture.filter("trim", **bounds) if bounds else picture
     # H.264 and VP9 with 4:2:0 need even sides.
     yield picture.filter("setpts", "PTS-STARTPTS").filter("pad", "ceil(iw/2)*2", "ceil(ih/2)*2")
     if with_sound:
-        start, end = (seconds(cut.zero + at) for at in (cut.start, cut.end))
-        heard = source[str(cut.sound)].filter("atrim", start=start, end=end)
+        start, end = (seconds(recording.zero + at) for at in (cut.start, cut.end))
+        heard = source[str(recording.sound)].filter("atrim", start=start, end=end)
         yield heard.filter("asetpts", "PTS-STARTPTS")
 
 
@@ -155,7 +158,7 @@ def _is_whole(cuts: Sequence[Cut], written: Path) -> bool:
 
 
 def _silenced(cuts: Sequence[Cut]) -> tuple[str, ...]:
-    mute = [cut.path.name for cut in cuts if cut.sound is None]
+    mute = [cut.source.path.name for cut in cuts if cut.source.sound is None]
     if mute and len(mute) < len(cuts):
         return (f"“{plain(mute[0])}” has no sound, so the clip that goes across has none",)
     return ()

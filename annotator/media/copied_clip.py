@@ -19,7 +19,7 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frames import frame_at
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, ticks
-from annotator.media.piece import Cut, Piece, seconds, surveyed
+from annotator.media.piece import Cut, Piece, cut_of, seconds
 from annotator.media.plain_text import plain
 from annotator.media.target import kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
@@ -37,8 +37,8 @@ pictures are decoded out of their order: there it is asked for a little more."""
 
 def starts_early(piece: Piece) -> Ms:
     """By how many ms a copy of this piece begins before it."""
-    cut = surveyed(piece)
-    return cut.start - _key_frame_before(piece.path, cut.start)
+    cut = cut_of(piece)
+    return cut.start - _key_frame_before(piece.source.path, cut.start)
 
 
 def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) -> Ms:
@@ -47,10 +47,10 @@ def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) ->
     It may end with a frame or two from shortly after the piece. MediaError where it cannot be copied whole.
     """
     muxer = muxer_for(out)
-    cut = surveyed(piece)
-    with opened(piece.path) as container:
-        kept_tracks(container, piece.path, muxer)
-    begin = _key_frame_before(piece.path, cut.start)
+    cut, source = cut_of(piece), piece.source.path
+    with opened(source) as container:
+        kept_tracks(container, source, muxer)
+    begin = _key_frame_before(source, cut.start)
     with unfinished(out) as part:
         for later in _LATER:
             try:
@@ -67,15 +67,16 @@ def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) ->
 
 def _run(cut: Cut, begin: Ms, aim: Ms, muxer: str, part: Path, progress: Progress) -> None:
     """Let FFmpeg copy from the key frame on that it finds for `aim`, up to the end of the piece."""
+    recording = cut.source
     source = ffmpeg.input(
-        file_url(cut.path),
-        f=demuxer_of(cut.path),
+        file_url(recording.path),
+        f=demuxer_of(recording.path),
         protocol_whitelist="file",
         fflags="+genpts",
-        ss=seconds(cut.zero + aim),
+        ss=seconds(recording.zero + aim),
         seek_timestamp=1,
     )
-    tracks = [source[str(number)] for number in (cut.picture, cut.sound) if number is not None]
+    tracks = [source[str(number)] for number in (recording.picture, recording.sound) if number is not None]
     options = {"f": muxer, "c": "copy", "t": seconds(max(cut.end - aim, 1)), "avoid_negative_ts": "make_zero"}
     graph = ffmpeg.output(*tracks, file_url(part), **options, map_metadata=-1, map_chapters=-1)
     run(graph, cut.end - begin, progress)
@@ -84,8 +85,11 @@ def _run(cut: Cut, begin: Ms, aim: Ms, muxer: str, part: Path, progress: Progres
 def _is_whole(part: Path, cut: Cut, begin: Ms) -> bool:
     """Whether what was written has enough frames, and its first one is the recording's at `begin`, to the last bit."""
     try:
-        enough = len(read_index(part)) >= cut.stop - cut.frames.shown_at(begin)
-        return enough and np.array_equal(frame_at(part, 0), frame_at(cut.path, begin))
+        frames = read_index(part)
+        enough = len(frames) >= cut.stop - cut.frames.shown_at(begin)
+        # Of a clip of a few pictures FFmpeg may say that it starts after the first of them.
+        first = frame_at(part, int(frames.times[0]), frames)
+        return enough and np.array_equal(first, frame_at(cut.source.path, begin, cut.frames))
     except MediaError:
         return False
 

@@ -40,12 +40,13 @@ _MENDS: Final[Ms] = 16_000
 """A picture that is still broken when decoded from this much earlier is broken in the file."""
 
 
-def frame_at(path: Path, ms: Ms) -> Rgb:
+def frame_at(path: Path, ms: Ms, index: FrameIndex | None = None) -> Rgb:
     """The picture that a player shows at `ms`, upright, in square pixels, as full-range 8-bit RGB.
 
-    Before the first picture and after the last it is that one. MediaError where there is none.
+    Before the first picture and after the last it is that one. MediaError where there is none. The recording's
+    `index` is needed where only some pictures have stamps, and read there if it is not given.
     """
-    with FrameReader(path) as reader:
+    with FrameReader(path, index=index) as reader:
         return reader.at(ms)
 
 
@@ -53,14 +54,14 @@ class FrameReader:
     """A recording held open, to take pictures out of it one after another.
 
     Small steps forward decode on from picture to picture, anything else seeks. For one thread at a time.
-    With a `width` the pictures come that many pixels wide, and sooner.
+    With a `width` the pictures come that many pixels wide, and sooner; `index` as for `frame_at`.
     """
 
-    def __init__(self, path: Path, width: int | None = None) -> None:
+    def __init__(self, path: Path, width: int | None = None, index: FrameIndex | None = None) -> None:
         self._path = path
         self._width = width
         self._files = ExitStack()
-        self._index: FrameIndex | None = None
+        self._index = index
         self._open()
         self._here: Timed | None = None
         self._next: Timed | None = None
@@ -141,7 +142,7 @@ class FrameReader:
 
     def _timed(self) -> Iterator[Timed]:
         frames, tick = decoded(self._container, self._stream), ticks(self._stream)
-        if self._index is not None:
+        if self._index is not None and self._container.format.name == "mpeg":
             return by_counting(frames, tick, self._zero, self._index)
         return by_stamp(frames, tick, self._zero)
 

@@ -19,15 +19,15 @@ from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, picture_tracks
 from annotator.media.plain_text import plain
+from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, share_of, silent
 
-_READ: Final = 0.2
 _COPIED: Final = 0.85
-"""The shares of the work that are done once the sources are read, and once they are copied."""
+"""The share of the work that is done once the sources are copied."""
 
 _SPARE: Final = 16 * 2**20
 """Bytes by which a copy may be larger than what it was made from."""
@@ -48,7 +48,7 @@ class _Source(NamedTuple):
 
 
 def with_chapters(
-    sources: Sequence[Path],
+    sources: Sequence[Survey],
     ffmetadata: str,
     out: Path,
     durations: Sequence[Ms],
@@ -72,20 +72,20 @@ def with_chapters(
     not, or anything else goes wrong, MediaError says so, and nothing is left behind.
     """
     muxer = muxer_for(out)
-    _refuse_target(sources, out)
-    copied = [_surveyed(source, muxer, bare) for source in sources]
+    paths = [source.path for source in sources]
+    _refuse_target(paths, out)
+    copied = [_source(path, muxer, bare) for path in paths]
     refuse_unlike([source.part for source in copied])
     with unfinished(out) as part:
-        indexes = [read_index(source, _share(progress, 0, _READ)) for source in sources]
         tags = _NO_TAGS if bare else _ALL_TAGS
         chapters = chapters_for(muxer, ffmetadata)
         try:
-            _copy(copied, durations, chapters, {"f": muxer, **tags}, part, _share(progress, _READ, _COPIED))
+            _copy(copied, durations, chapters, {"f": muxer, **tags}, part, share_of(progress, 0, _COPIED))
         except FfmpegFailed as failure:
             raise MediaError(why_not_written(out, str(failure))) from failure
-        written = read_index(part, _share(progress, _COPIED, 1))
-        if _moved(_expected(indexes, durations), written.times):
-            raise MediaError(_why_moved(out, sources))
+        written = read_index(part, share_of(progress, _COPIED, 1))
+        if _moved(_expected([source.frames for source in sources], durations), written.times):
+            raise MediaError(_why_moved(out, paths))
         progress(1, 1)
     return tuple(note for source in copied for note in source.notes)
 
@@ -129,7 +129,7 @@ def _refuse_target(sources: Sequence[Path], out: Path) -> None:
         )
 
 
-def _surveyed(source: Path, muxer: str, bare: bool) -> _Source:
+def _source(source: Path, muxer: str, bare: bool) -> _Source:
     with opened(source) as container:
         picture = picture_stream(container, source)
         kept = kept_tracks(container, source, muxer)
@@ -177,8 +177,3 @@ def _why_moved(out: Path, sources: Sequence[Path]) -> str:
         f"“{plain(out.name)}” was not written: in it, frames would not be shown at the times that were tagged, as the "
         f"recording was trimmed without encoding it anew or holds no times for its pictures; {other}"
     )
-
-
-def _share(progress: Progress, begin: float, end: float) -> Progress:
-    """Progress of a piece of the work, as its share of the whole."""
-    return lambda done, total: progress(begin + (end - begin) * done / (total or 1), 1)

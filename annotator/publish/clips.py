@@ -6,11 +6,12 @@ from pathlib import Path
 from annotator.media.clip import cut_exactly
 from annotator.media.copied_clip import copy_from_key_frame, starts_early
 from annotator.media.piece import Piece
+from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import SECOND, Ms, clock
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, part_of, silent
 from annotator.publish.chosen import file_name
 from annotator.publish.into_folder import all_at_once
 from annotator.publish.sources import tagged_recordings
@@ -25,14 +26,16 @@ def write_clips(
     form: ClipForm = "mp4",
     taken: Container[str] = (),
     progress: Progress = silent,
+    kept_in: Path | None = None,
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Write a clip of each tag into the folder; returns the files and what is to be said of them.
 
     A tag across a border is cut from both recordings and joined; one that is to be copied is left out then.
     A moment has no length and gets no clip. No file gets a name that is `taken`; another of the same name is
-    replaced. They appear all at once, or none does. Raises MediaError, StoreError.
+    replaced. They appear all at once, or none does. The recordings' frames are kept in the folder `kept_in`, or the
+    usual one. Raises MediaError, StoreError.
     """
-    sources = tagged_recordings(case, case_path)
+    sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(tags) + 1))
     names: list[str] = []
     notes: list[str] = []
     with all_at_once(folder) as part:
@@ -41,23 +44,25 @@ def write_clips(
             if why_not := _why_not(tag, pieces, form):
                 notes.append(why_not)
                 continue
-            names.append(file_name(case, tag, _ending(pieces[0].path, form), taken, names))
-            notes += _write(pieces, part / names[-1], form, _share(progress, done, len(tags)))
+            names.append(file_name(case, tag, _ending(pieces[0].source.path, form), taken, names))
+            notes += _write(pieces, part / names[-1], form, part_of(progress, done + 1, len(tags) + 1))
     return [folder / name for name in names], tuple(notes)
 
 
-def starts_of_copies(case: Case, case_path: Path, tags: Sequence[Tag], progress: Progress = silent) -> list[Ms]:
+def starts_of_copies(
+    case: Case, case_path: Path, tags: Sequence[Tag], progress: Progress = silent, kept_in: Path | None = None
+) -> list[Ms]:
     """By how much the copied clip of each tag that can have one would begin before it, as `write_clips` will say."""
-    sources = tagged_recordings(case, case_path)
+    sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(tags) + 1))
     found: list[Ms] = []
-    for done, tag in enumerate(tags):
-        progress(done, len(tags))
+    for done, tag in enumerate(tags, 1):
+        progress(done, len(tags) + 1)
         pieces = pieces_of(case, sources, case.range_of(tag))
         found += [starts_early(pieces[0])] if len(pieces) == 1 else []
     return found
 
 
-def pieces_of(case: Case, sources: Sequence[Path], time: Interval) -> list[Piece]:
+def pieces_of(case: Case, sources: Sequence[Survey], time: Interval) -> list[Piece]:
     """A range of the case as parts of its recordings."""
     spans = (
         (start, start + recording.duration) for start, recording in zip(case.borders, case.recordings, strict=False)
@@ -92,7 +97,3 @@ def _write(pieces: Sequence[Piece], path: Path, form: ClipForm, progress: Progre
         return cut_exactly(pieces, path, progress)
     early = copy_from_key_frame(pieces[0], path, progress)
     return (f"{path.name} begins {early / SECOND:.3f} s before its tag, at a key frame",) if early else ()
-
-
-def _share(progress: Progress, done: int, of: int) -> Progress:
-    return lambda part, whole: progress(done + (part / whole if whole else 0), of)

@@ -26,7 +26,10 @@ be in that proportion, with 1080p30."""
 
 
 class Order(NamedTuple):
-    """What to publish of which case: the tags of clips and stills, the folder, and what all names begin with."""
+    """What to publish of which case: the tags of clips and stills, the folder, and what all names begin with.
+
+    Frames of recordings are kept in the folder `kept_in`, or the usual one.
+    """
 
     case: Case
     case_path: Path
@@ -34,6 +37,7 @@ class Order(NamedTuple):
     tags: Sequence[Tag]
     folder: Path
     name: str
+    kept_in: Path | None = None
 
 
 class Published(NamedTuple):
@@ -143,24 +147,29 @@ def _shared(order: Order, path: Path, progress: Progress) -> Sequence[str]:
         nested=wishes.nested,
         language=wishes.language,
         progress=progress,
+        kept_in=order.kept_in,
     )
 
 
 def _recording(order: Order, path: Path, progress: Progress) -> Sequence[str]:
     facet, language = order.wishes.main_facet, order.wishes.language
-    return embed(order.case, order.case_path, path, facet, language, progress, bare=True)
+    return embed(order.case, order.case_path, path, facet, language, progress, bare=True, kept_in=order.kept_in)
 
 
 def _clips(order: Order, path: Path, progress: Progress) -> Sequence[str]:
     form = order.wishes.clip_form
     with folder_for(path):
-        return write_clips(order.case, order.case_path, order.tags, path, form, progress=progress)[1]
+        return write_clips(
+            order.case, order.case_path, order.tags, path, form, progress=progress, kept_in=order.kept_in
+        )[1]
 
 
 def _stills(order: Order, path: Path, progress: Progress) -> Sequence[str]:
     form = order.wishes.still_form
     with folder_for(path):
-        return write_stills(order.case, order.case_path, order.tags, path, form, progress=progress)[1]
+        return write_stills(
+            order.case, order.case_path, order.tags, path, form, progress=progress, kept_in=order.kept_in
+        )[1]
 
 
 def _share(progress: Progress, done: float, weight: float, total: float) -> Progress:

@@ -6,8 +6,8 @@ from annotator.formats import ffmetadata
 from annotator.measure.chapters import plan
 from annotator.media.remux import with_chapters
 from annotator.model.case import Case
-from annotator.progress import Progress, silent
-from annotator.publish.sources import tagged_recordings
+from annotator.progress import Progress, share_of, silent
+from annotator.publish.sources import READ, tagged_recordings
 
 
 def embed(
@@ -19,15 +19,19 @@ def embed(
     progress: Progress = silent,
     *,
     bare: bool = False,
+    kept_in: Path | None = None,
 ) -> tuple[str, ...]:
     """Write `out`, with `bare` without what the recordings say of themselves.
 
     Returns a sentence for each tag or track that could not be written as it stands.
 
-    Raises MediaError where a recording is missing or has changed, or the recordings can't be joined.
+    The recordings' frames are kept in the folder `kept_in`, or the usual one. Raises MediaError where a recording is
+    missing or has changed, or the recordings can't be joined.
     """
-    sources = tagged_recordings(case, case_path)
+    sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
     planned = plan(case, facet=facet, language=language)
     durations = [recording.duration for recording in case.recordings]
-    left_out = with_chapters(sources, ffmetadata.dumps(planned.chapters), out, durations, progress, bare=bare)
+    left_out = with_chapters(
+        sources, ffmetadata.dumps(planned.chapters), out, durations, share_of(progress, READ, 1), bare=bare
+    )
     return (*planned.notes, *left_out)

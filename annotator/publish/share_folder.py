@@ -16,12 +16,13 @@ from annotator.media.piece import Piece
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
 from annotator.media.still_file import jpeg_of
+from annotator.media.survey import Survey, survey
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, share_of, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.into_folder import put
-from annotator.publish.sources import tagged_recordings
+from annotator.publish.sources import READ, tagged_recordings
 from annotator.publish.wishes import PageForm
 
 _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
@@ -52,24 +53,28 @@ def write_folder(
     nested: bool = False,
     language: str = DEFAULT_LANGUAGE,
     progress: Progress = silent,
+    kept_in: Path | None = None,
 ) -> tuple[str, ...]:
     """Write the folder `out`; returns what is to be said of it.
 
     The recording is copied as it is, with chapters and without its own tags, where browsers can play it;
     else MediaError says so, and what to choose. Its own chapters are flat; those of the page and of the chapter
     file are `nested` if so asked. An `out` that this wrote before is replaced; any other
-    folder that holds something is refused. All of it appears at once or not at all.
+    folder that holds something is refused. All of it appears at once or not at all. The recordings' frames are kept in
+    the folder `kept_in`, or the usual one.
     """
     target = out.absolute()
     _refuse(target)
-    sources = tagged_recordings(case, case_path)
+    sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
     flat = plan(case, facet=facet, language=language)
     planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
     name = f"recording{_playable_ending(sources) if form == 'copy' else f'.{form}'}"
     part = target.with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
         part.mkdir()
-        said = _write_recording(case, sources, ffmetadata.dumps(flat.chapters), part / name, form, progress)
+        said = _write_recording(
+            case, sources, ffmetadata.dumps(flat.chapters), part / name, form, share_of(progress, READ, 1)
+        )
         put(part / _POSTER, _poster(case, sources, planned))
         for beside, text in _texts(case, planned, name, facet, language).items():
             put(part / beside, text.encode())
@@ -96,36 +101,37 @@ def _texts(case: Case, planned: ChapterPlan, recording: str, facet: str, languag
     }
 
 
-def _poster(case: Case, sources: Sequence[Path], planned: ChapterPlan) -> bytes:
+def _poster(case: Case, sources: Sequence[Survey], planned: ChapterPlan) -> bytes:
     """What the player shows before it plays: the first frame of the first chapter, else of the case."""
     spot = case.spot(planned.chapters[0].start if planned.chapters else 0)
-    return jpeg_of(frame_at(sources[spot.recording], spot.at))
+    source = sources[spot.recording]
+    return jpeg_of(frame_at(source.path, spot.at, source.frames))
 
 
 def _write_recording(
-    case: Case, sources: Sequence[Path], chapters: str, out: Path, form: PageForm, progress: Progress
+    case: Case, sources: Sequence[Survey], chapters: str, out: Path, form: PageForm, progress: Progress
 ) -> tuple[str, ...]:
     durations = [recording.duration for recording in case.recordings]
     if form == "copy":
         return with_chapters(sources, chapters, out, durations, progress, bare=True)
     whole = [Piece(source, 0, duration) for source, duration in zip(sources, durations, strict=True)]
     encoded = out.with_name(f"encoded.{form}")
-    said = cut_exactly(whole, encoded, lambda done, total: progress(_ENCODED * done / (total or 1), 1))
+    said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
     left = with_chapters(
-        [encoded],
+        [survey(encoded)],
         chapters,
         out,
         [case.duration],
-        lambda done, total: progress(_ENCODED + (1 - _ENCODED) * done / (total or 1), 1),
+        share_of(progress, _ENCODED, 1),
         bare=True,
     )
     encoded.unlink()
     return (*said, *left)
 
 
-def _playable_ending(sources: Sequence[Path]) -> str:
+def _playable_ending(sources: Sequence[Survey]) -> str:
     """Of the container for a copy that browsers play; MediaError where there is none."""
-    facts = [probe(source) for source in sources]
+    facts = [probe(source.path, source.frames) for source in sources]
     for ending, pictures, sounds in _PLAYED:
         if all(one.video_codec in pictures and one.audio_codec in sounds and one.bit_depth == 8 for one in facts):
             return ending

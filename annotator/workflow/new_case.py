@@ -4,17 +4,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from annotator.errors import InvalidEdit
-from annotator.media.index_cache import cached_index
-from annotator.media.opening import demuxer_of
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.edits import new_id
 from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
 from annotator.progress import Progress, part_of, silent
-from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import path_to_keep
-from annotator.workflow.places import cache_folder
+from annotator.workflow.known_frames import known
 
 
 def new_case(
@@ -32,18 +29,16 @@ def new_case(
     Raises MediaError for a file that is no recording, InvalidEdit for the same recording twice.
     """
     recordings: list[Recording] = []
-    cache = kept_in or cache_folder()
     for done, video in enumerate(videos):
-        recordings.append(_recording(video, case_path, cache, part_of(progress, done, len(videos))))
+        recordings.append(_recording(video, case_path, kept_in, part_of(progress, done, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
-def _recording(video: Path, case_path: Path, cache: Path, progress: Progress) -> Recording:
-    demuxer_of(video)  # of what is no recording this knows best what it is, so it is asked first
-    content = fingerprint(video)
-    facts = probe(video, cached_index(video, content, cache, progress))
+def _recording(video: Path, case_path: Path, kept_in: Path | None, progress: Progress) -> Recording:
+    content, frames = known(video, kept_in, progress)
+    facts = probe(video, frames)
     return Recording(
         id=new_id(),
         path=path_to_keep(video, case_path),

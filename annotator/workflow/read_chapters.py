@@ -11,8 +11,9 @@ from annotator.media.probe import probe
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import Vocabulary
+from annotator.progress import Progress, silent
 from annotator.store.files import read_bounded
-from annotator.store.fingerprint import fingerprint
+from annotator.workflow.known_frames import known
 
 LARGEST = 32 * 1024 * 1024
 """Bytes of a caption file; hours of captions stay below 1 MB."""
@@ -31,16 +32,16 @@ def rows_from_captions(path: Path, vocabulary: Vocabulary) -> tuple[list[TagRow]
     return rows, tuple(captions.warnings)
 
 
-def rows_from_container(path: Path, case: Case) -> list[TagRow]:
+def rows_from_container(path: Path, case: Case, progress: Progress = silent) -> list[TagRow]:
     """Rows from the chapters inside a recording; counted from where that recording stands in the case.
 
     A file that is none of the case's recordings is taken to start with the case. Raises InvalidFile
     where there are no chapters inside, MediaError where it is no recording.
     """
-    facts = probe(path)
+    content, frames = known(path, progress=progress)
+    facts = probe(path, frames)
     if not facts.chapters:
         raise InvalidFile(str(path), ["there are no chapters inside; give a .csv, .vtt or .srt file"])
-    content = fingerprint(path)
     zero = next((case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0)
     return _rows(((zero + one.start, zero + one.end, one.title) for one in facts.chapters), case.vocabulary)
 

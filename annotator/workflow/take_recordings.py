@@ -11,8 +11,9 @@ from annotator.model.case import Case
 from annotator.model.edits import Edit, Edited
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND, Ms, span
-from annotator.store.fingerprint import fingerprint
+from annotator.progress import Progress, silent
 from annotator.store.recordings import Located, path_to_keep
+from annotator.workflow.known_frames import known
 
 SAME_LENGTH: Ms = SECOND
 """How far a converted copy may differ in length: converting drops or doubles a picture, or cuts at a packet of
@@ -27,9 +28,13 @@ class Chosen(NamedTuple):
     fingerprint: str
 
 
-def read_chosen(path: Path) -> Chosen:
-    """What is needed of a file to judge it. Raises MediaError for one that is no recording, StoreError."""
-    return Chosen(path, probe(path), fingerprint(path))
+def read_chosen(path: Path, kept_in: Path | None = None, progress: Progress = silent) -> Chosen:
+    """What is needed of a file to judge it; its frames are kept in the folder `kept_in`, or the usual one.
+
+    Raises MediaError for one that is no recording, StoreError.
+    """
+    content, frames = known(path, kept_in, progress)
+    return Chosen(path, probe(path, frames), content)
 
 
 def found_again(located: Sequence[Located], case_path: Path) -> Edit:

@@ -1,7 +1,8 @@
 """Publishing from the window: what will happen is said before, it is done beside the window, and told afterwards."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from threading import Event
 
 import pytest
 from PySide6.QtCore import QUrl
@@ -9,10 +10,14 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QComboBox, QLabel
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop import publish_jobs
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.window import Window
+from annotator.desktop.work import Job
 from annotator.media.index import read_index
 from annotator.media.probe import probe
+from annotator.model.case import Tag
+from annotator.progress import Progress
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, publish, tag
 from tests.desktop.films import film
@@ -213,3 +218,34 @@ def test_the_way_to_the_files(case: Window, recording: Path, qtbot: QtBot, monke
         recording.with_name("operation.shared") / "index.html",
         recording.parent,
     ]
+
+
+def test_choosing_tags_waits_for_no_look_at_the_recording(
+    case: Window, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where copies begin is looked up for the newest choice only; what is given up ends when it likes."""
+    begun, may_go_on = Event(), Event()
+    asked: list[int] = []
+
+    def early_starts(_case: object, _path: Path, tags: Sequence[Tag], _kept_in: Path) -> Job:
+        def job(_progress: Progress) -> str:
+            asked.append(len(tags))
+            begun.set()
+            assert may_go_on.wait(60)
+            return f"Said of {len(tags)}."
+
+        return job
+
+    monkeypatch.setattr(publish_jobs, "early_starts", early_starts)
+    panel, controller = panel_of(case), controller_of(case)
+    one, two = (tag.id for tag in controller.case.tags)
+    panel.form.clips.set_on(True)
+    choose(panel.form.clip_form, "copy")
+    assert begun.wait(60)
+    controller.choose(None)
+    controller.choose(one)
+    controller.choose(one, [one, two])
+    with qtbot.waitSignal(panel.looked, timeout=20_000):
+        may_go_on.set()
+    assert asked == [1, 2]
+    assert panel.form.on_clips.text().endswith("before its tag. Said of 2.")

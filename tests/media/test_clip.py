@@ -14,6 +14,7 @@ from annotator.media.frames import FrameReader
 from annotator.media.index import read_index
 from annotator.media.piece import Piece
 from annotator.media.probe import probe
+from annotator.media.survey import survey
 from tests.media.films import FILMS, make, read_number
 from tests.media.films import Film as Recipe
 
@@ -32,8 +33,8 @@ UNCOPIED = {"trimmed.mp4", "trimmed.mov"}
 
 
 def piece_of(path: Path, first: int = FIRST, stop: int = STOP) -> Piece:
-    times = read_index(path).times
-    return Piece(path, int(times[first]), int(times[stop]))
+    source = survey(path)
+    return Piece(source, int(source.frames.times[first]), int(source.frames.times[stop]))
 
 
 def numbers_in(path: Path) -> list[int]:

@@ -15,6 +15,7 @@ from annotator.errors import Cancelled, MediaError
 from annotator.media.index import read_index
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
+from annotator.media.survey import survey
 from annotator.media.why_not_written import why_not_written
 from annotator.model.recording import ContainerChapter
 from tests.media.fields import write_fields
@@ -35,7 +36,8 @@ def metadata(chapters: Sequence[tuple[int, int, str]]) -> str:
 
 
 def copied(sources: Sequence[Path], out: Path) -> tuple[str, ...]:
-    return with_chapters(sources, metadata(CHAPTERS), out, [read_index(source).end for source in sources])
+    surveyed = [survey(source) for source in sources]
+    return with_chapters(surveyed, metadata(CHAPTERS), out, [source.frames.end for source in surveyed])
 
 
 def digests(path: Path) -> list[list[str]]:
@@ -116,14 +118,14 @@ def test_other_programs_see_gaps_as_the_container_can_tell_them(ending: str, fil
 def test_a_copy_of_a_copy_has_the_new_chapters_only(film: Films, tmp_path: Path) -> None:
     first, second = tmp_path / "first.mp4", tmp_path / "second.mp4"
     copied([film("h264_b.mp4")], first)
-    assert with_chapters([first], metadata([(0, 500, "Anew")]), second, [read_index(first).end]) == ()
+    assert with_chapters([survey(first)], metadata([(0, 500, "Anew")]), second, [read_index(first).end]) == ()
     assert probe(second).chapters == (ContainerChapter(0, 500, "Anew"),)
     assert digests(second) == digests(film("h264_b.mp4"))
 
 
 def test_no_chapters_at_all(film: Films, tmp_path: Path) -> None:
     out = tmp_path / "out.mp4"
-    with_chapters([film("h264.mp4")], ";FFMETADATA1\n", out, [1_500])
+    with_chapters([survey(film("h264.mp4"))], ";FFMETADATA1\n", out, [1_500])
     assert probe(out).chapters == ()
 
 
@@ -142,7 +144,7 @@ def test_recordings_are_joined_on_the_clock_of_the_case(name: str, ending: str, 
     out = tmp_path / f"out{ending}"
     length = read_index(film(name)).end
     chapters = [(10, length + 5, "Across the border"), (length + 700, 2 * length + 800, "Across the next")]
-    with_chapters(parts, metadata(chapters), out, [length] * 3)
+    with_chapters([survey(part) for part in parts], metadata(chapters), out, [length] * 3)
     assert probe(out).chapters == tuple(ContainerChapter(*chapter) for chapter in chapters)
     times = read_index(film(name)).times
     early = [*times, *(times + length), *(times + 2 * length)] - read_index(out).times
@@ -287,7 +289,7 @@ def test_an_older_copy_is_replaced_only_by_a_whole_one(film: Films, tmp_path: Pa
             raise Cancelled
 
     with pytest.raises(Cancelled):
-        with_chapters([film("h264_b.mp4")], metadata(CHAPTERS), out, [1_500], stop)
+        with_chapters([survey(film("h264_b.mp4"))], metadata(CHAPTERS), out, [1_500], stop)
     assert out.read_bytes() == b"older"
     assert nothing_else(tmp_path, out)
     copied([film("h264_b.mp4")], out)
@@ -298,7 +300,7 @@ def test_an_older_copy_is_replaced_only_by_a_whole_one(film: Films, tmp_path: Pa
 def test_progress_runs_from_nought_to_one(film: Films, tmp_path: Path) -> None:
     told: list[float] = []
     with_chapters(
-        [film("h264.mkv")],
+        [survey(film("h264.mkv"))],
         metadata(CHAPTERS),
         tmp_path / "out.mkv",
         [1_502],
@@ -327,10 +329,11 @@ def test_a_drive_that_fills_up_leaves_nothing(film: Films, tmp_path: Path) -> No
         "from pathlib import Path\n"
         "from annotator.errors import MediaError\n"
         "from annotator.media.remux import with_chapters\n"
+        "from annotator.media.survey import survey\n"
         "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (3000, 3000))\n"
         "try:\n"
-        "    with_chapters([Path(sys.argv[1])], ';FFMETADATA1\\n', Path(sys.argv[2]), [1500])\n"
+        "    with_chapters([survey(Path(sys.argv[1]))], ';FFMETADATA1\\n', Path(sys.argv[2]), [1500])\n"
         "except MediaError as error:\n"
         "    print(error)\n"
     )
@@ -368,7 +371,9 @@ def test_a_playlist_among_the_recordings(film: Films, tmp_path: Path) -> None:
     listed = tmp_path / "list.mp4"
     listed.write_text(f"ffconcat version 1.0\nfile '{film('h264.mp4')}'\n", encoding="utf-8")
     with pytest.raises(MediaError, match="points to other files"):
-        with_chapters([film("h264.mp4"), listed], ";FFMETADATA1\n", tmp_path / "out.mp4", [1_500, 1_500])
+        with_chapters(
+            [survey(film("h264.mp4")), survey(listed)], ";FFMETADATA1\n", tmp_path / "out.mp4", [1_500, 1_500]
+        )
 
 
 def test_a_stopped_copy_leaves_no_process(film: Films, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -386,7 +391,7 @@ def test_a_stopped_copy_leaves_no_process(film: Films, tmp_path: Path, monkeypat
             raise Cancelled
 
     with pytest.raises(Cancelled):
-        with_chapters([film("h264_b.mp4")], metadata(CHAPTERS), tmp_path / "out.mp4", [1_500], stop)
+        with_chapters([survey(film("h264_b.mp4"))], metadata(CHAPTERS), tmp_path / "out.mp4", [1_500], stop)
     assert [process.poll() is not None for process in started] == [True]
 
 

@@ -116,7 +116,7 @@ def test_stopping_leaves_nothing(tmp_path: Path) -> None:
 
     def stop_in_the_second(done: float, total: float) -> None:
         reports.append(done / total)
-        if done >= 1:
+        if done >= 2:  # reading the frames comes first
             raise Cancelled("stopped")
 
     with pytest.raises(Cancelled):
@@ -133,7 +133,7 @@ def test_stopping_leaves_what_was_there(tmp_path: Path) -> None:
     earlier.write_bytes(b"an earlier clip")
 
     def stop_in_the_second(done: float, _total: float) -> None:
-        if done >= 1:
+        if done >= 2:  # reading the frames comes first
             raise Cancelled("stopped")
 
     with pytest.raises(Cancelled):

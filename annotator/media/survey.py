@@ -1,0 +1,53 @@
+"""What a recording was found to be when it was opened: read once, and handed on to whoever takes parts out of it."""
+
+from fractions import Fraction
+from pathlib import Path
+from typing import NamedTuple
+
+from annotator.media.clock import zero_of
+from annotator.media.frame_index import FrameIndex
+from annotator.media.index import read_index
+from annotator.media.opening import opened, picture_stream, preferred, ticks
+from annotator.model.timecode import SECOND
+from annotator.progress import Progress, silent
+
+
+class Survey(NamedTuple):
+    """A recording's frames, its clock and the tracks that a player takes.
+
+    zero     the recording's zero on the container's own clock, in ms; versions of FFmpeg differ in where they say
+             that a container starts, so only its own clock can be agreed on
+    tick     seconds that a unit of the picture's stamps lasts
+    picture  number of the track of pictures
+    sound    number of the track of sound, or None
+    size     width and height of the stored picture
+    """
+
+    path: Path
+    frames: FrameIndex
+    zero: Fraction
+    tick: Fraction
+    picture: int
+    sound: int | None
+    size: tuple[int, int]
+
+
+def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = silent) -> Survey:
+    """Survey a recording; MediaError where it is none.
+
+    Its frames are read where they are not given, which for an hour of some containers takes seconds; `progress`
+    counts bytes of the file then.
+    """
+    frames = frames or read_index(path, progress)
+    with opened(path) as container:
+        picture = picture_stream(container, path)
+        tracks = container.streams.audio
+        return Survey(
+            path,
+            frames,
+            zero=zero_of(container, picture) * SECOND,
+            tick=ticks(picture),
+            picture=picture.index,
+            sound=preferred(tracks).index if tracks else None,
+            size=(picture.codec_context.width, picture.codec_context.height),
+        )
