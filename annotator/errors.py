@@ -72,12 +72,27 @@ class StoreError(AnnotatorError, OSError):
 
 
 class CaseBusy(StoreError):
-    """The case is open in another process; carries who holds it."""
+    """The case is open for changing already; carries who holds it, and whether that is this very process."""
 
-    def __init__(self, path: str, holder: str) -> None:
+    def __init__(self, path: str, holder: str, is_here: bool = False) -> None:
         self.path = path
         self.holder = holder
-        super().__init__(f"{path} is open elsewhere ({holder}); close it there, or read it without changing it")
+        self.is_here = is_here
+        where = "in this program already" if is_here else f"elsewhere ({holder})"
+        super().__init__(f"{path} is open {where}; close it there, or read it without changing it")
+
+
+class ChangedOutside(StoreError):
+    """Another program has put something else in the place of an open case; what was done here is not lost.
+
+    `is_gone` tells that nothing is there any more.
+    """
+
+    def __init__(self, path: str, is_gone: bool) -> None:
+        self.path = path
+        self.is_gone = is_gone
+        what = "is no longer there: it was deleted, moved or renamed" if is_gone else "was changed by another program"
+        super().__init__(f"{path} {what} while it was open here")
 
 
 class Cancelled(AnnotatorError):

@@ -34,7 +34,11 @@ class Record(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class Journal(NamedTuple):
-    """The records read, how many bytes they take, and whether sound ones follow behind a faulty one."""
+    """The records read, how many bytes they take, and whether what stands behind them was whole once.
+
+    A write that was cut short leaves the beginning of a line. Where a whole line is faulty, the disk or
+    another program has changed what was acknowledged.
+    """
 
     records: tuple[Record, ...]
     length: int
@@ -51,18 +55,19 @@ def dumps(record: Record) -> bytes:
 
 
 def loads(data: bytes) -> Journal:
-    """Every record up to the first that is torn or faulty. A torn one at the very end is what a power cut leaves."""
+    """Every record up to the first that is torn or faulty."""
     records: list[Record] = []
     length = 0
-    lines = data.splitlines(keepends=True)
-    for line in lines:
+    for line in data.splitlines(keepends=True):
         record = _record(line)
         if record is None:
             break
         records.append(record)
         length += len(line)
-    behind = lines[len(records) + 1 :]
-    return Journal(tuple(records), length, any(_record(line) for line in behind))
+    rest = data[length:]
+    # The second: a line of which nothing but its end is another.
+    is_damaged = b"\n" in rest or _record(rest[:-1] + b"\n") is not None
+    return Journal(tuple(records), length, is_damaged)
 
 
 def _record(line: bytes) -> Record | None:

@@ -2,6 +2,8 @@
 
 import os
 import secrets
+import stat
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -12,22 +14,34 @@ PART = ".part"
 """Ending of a file that is being written; one that a kill left behind may be deleted."""
 
 
+def _nothing() -> None:
+    """The last look of whoever needs none."""
+
+
 def write_atomically(path: Path, data: bytes) -> None:
     """Make `data` the content of the file, on disk before this returns. A link is followed, access rights are kept.
 
     Raises StoreError with what to try; the file is then as it was.
     """
-    target = Path(os.path.realpath(path))
-    part = target.with_name(f".{target.name.lstrip('.')}.{secrets.token_hex(4)}{PART}")
     try:
-        _write_new(part, data, like=target)
-        replace(part, target)
-        flush_folder(target.parent)
+        _replace_whole(Path(os.path.realpath(path)), data, _nothing)
+    except StoreError:
+        raise
     except OSError as error:
         raise StoreError(f"{path} can't be written: {why(error)}") from error
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+
+
+def write_beside(path: Path, data: bytes, last_look: Callable[[], None] = _nothing) -> None:
+    """The same for a file that stands beside a case: a link of its name is replaced, never followed.
+
+    `last_look` is called right before the old content goes; what it raises leaves that as it is.
+    """
+    try:
+        _replace_whole(path, data, last_look)
+    except StoreError:
+        raise
+    except OSError as error:
+        raise StoreError(f"{path} can't be written: {why(error)}") from error
 
 
 def write_all(descriptor: int, data: bytes) -> None:
@@ -35,6 +49,18 @@ def write_all(descriptor: int, data: bytes) -> None:
     rest = memoryview(data)
     while rest:
         rest = rest[os.write(descriptor, rest) :]
+
+
+def _replace_whole(target: Path, data: bytes, last_look: Callable[[], None]) -> None:
+    part = target.with_name(f".{target.name.lstrip('.')}.{secrets.token_hex(4)}{PART}")
+    try:
+        _write_new(part, data, like=target)
+        last_look()
+        replace(part, target)
+        flush_folder(target.parent)
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
 
 
 def _write_new(path: Path, data: bytes, like: Path) -> None:
@@ -45,4 +71,6 @@ def _write_new(path: Path, data: bytes, like: Path) -> None:
     finally:
         os.close(descriptor)
     with suppress(FileNotFoundError):
-        path.chmod(like.stat().st_mode & 0o7777)
+        mode = like.lstat().st_mode
+        if stat.S_ISREG(mode):
+            path.chmod(mode & 0o7777)

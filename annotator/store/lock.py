@@ -4,6 +4,7 @@ The lock is one of the operating system, which is freed when its process dies, h
 holds it stands in a file of its own, because Windows lets nobody read a locked one.
 """
 
+import errno
 import os
 import sys
 from contextlib import suppress
@@ -15,8 +16,9 @@ import msgspec
 
 from annotator.durable import why
 from annotator.errors import CaseBusy, StoreError
-from annotator.store.atomic import write_atomically
-from annotator.store.files import read_bounded
+from annotator.plain_file import refuse_unless_plain
+from annotator.store.atomic import write_beside
+from annotator.store.files import read_beside
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -25,6 +27,14 @@ _PATIENCE = 0.3
 """Seconds to wait for a lock: longer than another process takes to look whether it is held."""
 
 _UNKNOWN = "by another program"
+
+_NO_LOCKS = (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS)
+
+Mark = tuple[int, int]
+"""By which a lock's file is known, whatever it is called: device and inode."""
+
+_held_here: set[Mark | None] = set()
+"""The locks that this very process holds."""
 
 
 class Holder(msgspec.Struct, frozen=True):
@@ -47,26 +57,41 @@ class Lock:
         self._path = case_path.with_name(f".{case_path.name}.lock")
         self._holder_path = case_path.with_name(f".{case_path.name}.holder")
         self._lock: BaseFileLock | None = None
+        self._mark: Mark | None = None
 
     def acquire(self) -> None:
         """Take the lock. Raises CaseBusy with who holds it, StoreError where nothing can be locked here."""
         if not self._path.parent.is_dir():  # or it would be made
             raise StoreError(f"There is no folder {self._path.parent}; make it first")
         try:
-            self._lock = self._taken(_PATIENCE)
-            write_atomically(self._holder_path, msgspec.json.encode(_this_process()))
+            self._take(_PATIENCE)
+            write_beside(self._holder_path, msgspec.json.encode(_this_process()))
         except StoreError:
             self.release()
             raise
         except OSError as error:
-            raise StoreError(f"{self._case_path} can't be changed here: {why(error)}") from error
+            raise StoreError(f"{self._case_path} can't be changed here: {_why(error)}") from error
+
+    @property
+    def is_held(self) -> bool:
+        """Whether the lock was taken, and its file is still there."""
+        return self._mark is not None and self._mark == _mark_of(self._path)
+
+    def keep(self) -> None:
+        """Make sure of the lock: a program that keeps folders alike or tidies them may have taken its file away.
+
+        Raises CaseBusy where another has the case now, StoreError where the lock can't be taken again.
+        """
+        if not self.is_held:
+            self.release()
+            self.acquire()
 
     def holder(self) -> str | None:
         """Who holds the lock; None where nobody does or nobody can tell. What a dead process left of it is removed."""
-        if not self._path.exists():
+        if not os.path.lexists(self._path) and not os.path.lexists(self._holder_path):
             return None
         try:
-            self._lock = self._taken(timeout=0)
+            self._take(timeout=0)
         except CaseBusy as error:
             return error.holder
         except OSError:
@@ -82,27 +107,39 @@ class Lock:
         """
         if self._lock is None:
             return
-        _forget(self._holder_path)
-        _forget(self._path)
-        self._lock.release()
-        if sys.platform == "win32":
+        is_ours = self.is_held
+        if is_ours:
+            _forget(self._holder_path)
             _forget(self._path)
-        self._lock = None
+        with suppress(OSError):
+            self._lock.release()
+        if is_ours and sys.platform == "win32":
+            _forget(self._path)
+        _held_here.discard(self._mark)
+        self._lock = self._mark = None
 
-    def _taken(self, timeout: float) -> "BaseFileLock":
-        """The lock, taken; raises CaseBusy, OSError."""
+    def _take(self, timeout: float) -> None:
+        """Take the lock alone; raises CaseBusy, OSError. A file that was made in vain is taken away."""
         from filelock import FileLock, Timeout
 
-        lock = FileLock(self._path, mode=0o666, thread_local=False)
+        refuse_unless_plain(self._path)
+        was_there = os.path.lexists(self._path)
+        lock = FileLock(self._path, mode=0o666, thread_local=False, fallback_to_soft=False)
         try:
             lock.acquire(timeout, poll_interval=0.02)
         except Timeout:
-            raise CaseBusy(str(self._case_path), self._read_holder()) from None
-        return lock
+            is_here = _mark_of(self._path) in _held_here
+            raise CaseBusy(str(self._case_path), self._read_holder(), is_here=is_here) from None
+        except OSError as error:
+            if error.errno in _NO_LOCKS and not was_there:
+                _forget(self._path)
+            raise
+        self._lock, self._mark = lock, _mark_of(self._path)
+        _held_here.add(self._mark)
 
     def _read_holder(self) -> str:
         try:
-            return str(msgspec.json.decode(read_bounded(self._holder_path, 10_000), type=Holder))
+            return str(msgspec.json.decode(read_beside(self._holder_path, 10_000), type=Holder))
         except (StoreError, msgspec.MsgspecError, UnicodeDecodeError):
             return _UNKNOWN
 
@@ -116,6 +153,23 @@ def _this_process() -> Holder:
     except (OSError, KeyError, ImportError):
         user = "somebody"
     return Holder(user, socket.gethostname(), os.getpid(), datetime.now(UTC).strftime("%Y-%m-%d %H:%M"))
+
+
+def _mark_of(path: Path) -> Mark | None:
+    try:
+        found = path.lstat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _why(error: OSError) -> str:
+    if error.errno in _NO_LOCKS:
+        return (
+            "this folder keeps no locks, so two programs could change the case at once and lose each other’s work; "
+            "copy the case and its recordings to a folder on this computer and open it there"
+        )
+    return why(error)
 
 
 def _forget(path: Path) -> None:

@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from annotator.errors import InvalidFile, NewerSchema, StoreError
 from annotator.formats import casefile, journal
-from annotator.formats.journal import Journal, Record
+from annotator.formats.journal import Record
 from annotator.formats.journal_record import replayed
 from annotator.model.case import Case
-from annotator.store.files import read_bounded
+from annotator.store.files import read_beside, read_bounded
 
 LARGEST_JOURNAL = 1024**3
 """Bytes; a session folds its journal into the case file long before."""
@@ -23,20 +23,29 @@ class OnDisk(NamedTuple):
     """A case as it is on disk.
 
     size       of the case file, in bytes
+    digest     of the case file: SHA-256, in hexadecimal
     saved      revision of the case file
     revision   of the case
     recovered  how many changes came from the journal
-    journal    how many bytes of the journal are sound
-    stray      whether the journal holds something that could not be taken in
+    journal    as much of the journal as is sound and goes with the case file
+    stray      whether the journal does not go with the case file
+    damaged    whether a part of it that was whole once can't be read any more
     """
 
     case: Case
     size: int
+    digest: str
     saved: int
     revision: int
-    recovered: int
-    journal: int
-    stray: bool
+    recovered: int = 0
+    journal: bytes = b""
+    stray: bool = False
+    damaged: bool = False
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether everything that the journal holds could be taken in."""
+        return not (self.stray or self.damaged)
 
 
 def journal_path(case_path: Path) -> Path:
@@ -55,40 +64,42 @@ def read_case(path: Path) -> OnDisk:
     """
     for _ in range(_ATTEMPTS):
         found = _read_once(path)
-        if not found.stray:
+        if found.is_whole:
             break
     return found
 
 
 def _read_once(path: Path) -> OnDisk:
     # In this order: what a writer moves meanwhile from the journal into the case file is then seen twice, not missed.
-    kept = _read_journal(journal_path(path))
+    lines = _read_journal(journal_path(path))
+    kept = journal.loads(lines)
     data = read_bounded(path, casefile.LARGEST)
+    digest = sha256(data).hexdigest()
     try:
         case, saved = casefile.loads(data)
-        changes = _changes_since(kept.records, case.id, saved, data)
+        changes = _changes_since(kept.records, case.id, saved, digest)
         if changes:
             case, _ = casefile.case_of(replayed(casefile.parsed(data), changes))
     except NewerSchema as error:
         raise NewerSchema(f"{path}: {error.what}", error.faults) from error
     except InvalidFile as error:
         raise InvalidFile(f"{path} is damaged or is no case", [*error.faults, *_way_out(path)]) from error
-    stray = changes is None or kept.is_damaged
-    recovered = len(changes or ())
-    sound = 0 if changes is None else kept.length
-    return OnDisk(case, len(data), saved, saved + recovered, recovered, sound, stray)
+    if changes is None:
+        return OnDisk(case, len(data), digest, saved, saved, stray=True, damaged=kept.is_damaged)
+    recovered, sound = len(changes), lines[: kept.length]
+    return OnDisk(case, len(data), digest, saved, saved + recovered, recovered, sound, damaged=kept.is_damaged)
 
 
-def _read_journal(path: Path) -> Journal:
+def _read_journal(path: Path) -> bytes:
     try:
-        return journal.loads(read_bounded(path, LARGEST_JOURNAL))
+        return read_beside(path, LARGEST_JOURNAL)
     except StoreError as error:
         if isinstance(error.__cause__, FileNotFoundError):
-            return Journal((), 0, False)
+            return b""
         raise
 
 
-def _changes_since(records: Sequence[Record], case_id: str, saved: int, data: bytes) -> Sequence[Record] | None:
+def _changes_since(records: Sequence[Record], case_id: str, saved: int, digest: str) -> Sequence[Record] | None:
     """The changes that a case file does not hold yet; None where the journal does not go with it.
 
     A file that is known by its content holds all that stands before that mark: a save was cut short after the
@@ -97,7 +108,6 @@ def _changes_since(records: Sequence[Record], case_id: str, saved: int, data: by
     """
     if any(record.case != case_id for record in records):
         return None
-    digest = sha256(data).hexdigest() if records else ""
     marks = [index for index, record in enumerate(records) if record.saved == digest]
     behind = records[marks[-1] + 1 :] if marks else records
     changes = {record.revision: record for record in behind if not record.saved}

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.store.atomic import PART, write_atomically
-from annotator.store.files import read_bounded
+from annotator.plain_file import open_plain
+from annotator.store.atomic import PART, write_beside
+from annotator.store.files import read_beside
 from annotator.store.reading import LARGEST_JOURNAL, journal_path
 
 
@@ -26,13 +27,23 @@ def set_aside(case_path: Path, sound: int = 0) -> Path | None:
     Returns the new file, or None where there is no journal. Raises StoreError.
     """
     journal = journal_path(case_path)
-    if not journal.exists():
+    if not os.path.lexists(journal):
         return None
-    names = (case_path.with_name(f"{case_path.name}.stray-changes-{number}") for number in count(1))
-    kept = next(name for name in names if not name.exists())
-    write_atomically(kept, read_bounded(journal, LARGEST_JOURNAL))
+    kept = keep_aside(case_path)
     try:
-        os.truncate(journal, sound)
+        descriptor = open_plain(journal, os.O_RDWR)
+        try:
+            os.ftruncate(descriptor, sound)
+        finally:
+            os.close(descriptor)
     except OSError as error:
         raise StoreError(f"{journal} can't be written: {why(error)}") from error
+    return kept
+
+
+def keep_aside(case_path: Path) -> Path:
+    """Keep a copy of the journal under a name of its own; returns that. Raises StoreError."""
+    names = (case_path.with_name(f"{case_path.name}.stray-changes-{number}") for number in count(1))
+    kept = next(name for name in names if not os.path.lexists(name))
+    write_beside(kept, read_beside(journal_path(case_path), LARGEST_JOURNAL))
     return kept

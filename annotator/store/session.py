@@ -4,23 +4,23 @@ import os
 from collections.abc import Callable
 from contextlib import ExitStack, suppress
 from datetime import UTC, datetime
-from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
 from typing import NamedTuple, Self
 
 from msgspec.structs import replace
 
-from annotator.errors import CaseBusy, InvalidEdit, InvalidFile, StoreError
+from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, InvalidFile, StoreError
 from annotator.formats import casefile, journal
 from annotator.formats.journal import Record
 from annotator.formats.journal_record import record_of
 from annotator.model.case import Case, Tag
 from annotator.model.delta import Delta, applied, between
 from annotator.model.edits import Edit
-from annotator.store.atomic import write_atomically
-from annotator.store.files import read_bounded
+from annotator.store.atomic import write_beside
+from annotator.store.files import facts_of, read_bounded
 from annotator.store.journal_file import JournalFile
+from annotator.store.known_file import KnownFile, digest_of, refuse_unless_still
 from annotator.store.lock import Lock
 from annotator.store.reading import OnDisk, journal_path, previous_path, read_case
 from annotator.store.recovery import set_aside, sweep
@@ -29,6 +29,11 @@ FOLD_AT = 64 * 1024**2
 """Bytes of journal at which the case is saved before the next change, so that opening stays quick."""
 
 _STRAY = "Beside the case are changes that do not go with this version of it; they are left out, and kept in {}"
+
+_DAMAGED = (
+    "Of the changes from before an interruption the last can't be read any more: the disk or another program has "
+    "damaged their file. Those before are taken in; all of that file is kept in {}"
+)
 
 
 class Change(NamedTuple):
@@ -73,8 +78,9 @@ class Session:
         self._revision = found.revision
         self._saved = found.saved
         self._file_size = found.size
+        self._file = KnownFile(path, found.digest)
         self._lock = lock
-        self._journal = JournalFile(journal_path(path), found.journal)
+        self._journal = JournalFile(path, found.journal)
         self._now = now
         self._done: list[_Done] = []
         self._undone: list[_Done] = []
@@ -96,15 +102,16 @@ class Session:
         with ExitStack() as undo:
             lock.acquire()
             undo.callback(lock.release)
-            if path.exists() and not overwrite:
+            there = facts_of(path)
+            if there is not None and not overwrite:
                 raise StoreError(f"There is a file {path} already; choose another name")
             if path.is_file():
-                write_atomically(previous_path(path), read_bounded(path, casefile.LARGEST))
+                write_beside(previous_path(path), read_bounded(path, casefile.LARGEST))
             set_aside(path)
-            undo.callback(_take_back, path, existed=path.exists())
-            write_atomically(path, data)
+            undo.callback(_take_back, path, existed=there is not None)
+            write_beside(path, data, lambda: refuse_unless_still(path, there))
             undo.pop_all()
-        return cls(path, OnDisk(case, len(data), 0, 0, 0, 0, False), lock, now)
+        return cls(path, OnDisk(case, len(data), digest_of(data), 0, 0), lock, now)
 
     @classmethod
     def open(cls, path: Path, writable: bool = True, *, now: Callable[[], datetime] = utc_now) -> Self:
@@ -118,8 +125,7 @@ class Session:
             found = read_case(path)
             session = cls(path, found, None, now)
             session.holder = Lock(path).holder()
-            if found.stray:
-                session.warnings = (_STRAY.format(journal_path(path)),)
+            session.warnings = _said(found, journal_path(path))
             return session
         lock = Lock(path)
         with ExitStack() as undo:
@@ -128,28 +134,28 @@ class Session:
             sweep(path)
             found = read_case(path)
             session = cls(path, found, lock, now)
-            if found.stray and (kept := set_aside(path, found.journal)):
-                session.warnings = (_STRAY.format(kept),)
+            if not found.is_whole:
+                session.warnings = _said(found, set_aside(path, len(found.journal)))
             undo.pop_all()
         return session
 
     def close(self) -> None:
         """Save what is not saved yet, and give the case back. No file is left but the case and its previous version.
 
-        Raises StoreError where it can't be saved; the changes are then still in the journal, and taken in when the
-        case is next opened.
+        Raises StoreError where it can't be saved: the changes are then still in the journal, and taken in when the
+        case is next opened; or, where another program has changed the file, kept in a copy of the case.
         """
         if self._is_closed:
             return
         try:
-            if not self.read_only:
+            if not self.read_only and self._saved != self._revision:
                 self.save()
-                self._journal.remove()
+            self.let_go()
+        except ChangedOutside as error:
+            copy = self.give_way()
+            raise StoreError(f"{error}. What is there is left as it is, and yours is kept as {copy}") from error
         finally:
-            self._is_closed = True
-            self._journal.close()
-            if self._lock is not None:
-                self._lock.release()
+            self._give_back()
 
     def __enter__(self) -> Self:
         return self
@@ -230,23 +236,51 @@ class Session:
     def save(self) -> None:
         """Write the case file anew in one step, keep the one before it, and empty the journal.
 
-        Raises StoreError; the case file then is the one before, and every change still in the journal.
+        Raises ChangedOutside where the file is not the one that was read or written last, and StoreError where the
+        disk does not take it; the case file then is what it was, and every change still in the journal.
         """
         self._refuse_unless_writable()
         if self._saved == self._revision:
             return
         data = casefile.dumps(self._case, self._revision)
-        mark = Record(self._revision, self._case.id, saved=sha256(data).hexdigest())
+        mark = Record(self._revision, self._case.id, saved=digest_of(data))
         try:
             self._journal.append(journal.dumps(mark))
-            if self.path.exists():
-                write_atomically(previous_path(self.path), read_bounded(self.path, casefile.LARGEST))
-            write_atomically(self.path, data)
+            self._file.replace(data)
+        except ChangedOutside:
+            raise
         except StoreError as error:
             raise StoreError(f"The case was not saved, but its changes are kept in the journal; {error}") from error
         self._saved = self._revision
         self._file_size = len(data)
         self._journal.empty()
+
+    # --- where another program has changed the file ---------------------------------------------------------
+
+    def keep_mine(self) -> Path | None:
+        """Save in place of what another program has put there, of which a copy is kept; returns that, if there was any.
+
+        Raises StoreError, and ChangedOutside where it has been changed once more.
+        """
+        self._refuse_unless_writable()
+        copy = self._file.keep_other()
+        self.save()
+        return copy
+
+    def give_way(self) -> Path:
+        """Keep the case as it is here in a copy, and close it without a change to what stands in its place.
+
+        Returns the copy. Raises StoreError; the case is then still open.
+        """
+        copy = self._file.keep_copy("mine", casefile.dumps(self._case, self._revision))
+        self.let_go()
+        return copy
+
+    def let_go(self) -> None:
+        """Close without saving. For whoever has kept the case elsewhere: what the journal holds is given up."""
+        if self._lock is not None and self._lock.is_held:
+            self._journal.remove()
+        self._give_back()
 
     # --- parts ----------------------------------------------------------------------------------------------
 
@@ -259,12 +293,12 @@ class Session:
         line = journal.dumps(record_of(before, after, delta, self._revision + 1))
         self._refuse_too_large(line)
         try:
-            self._journal.append(line)
+            note = self._journal.append(line)
         except StoreError as error:
             raise StoreError(f"Nothing was changed; {error}") from error
         self._case = after
         self._revision += 1
-        return Change(says, before, after)
+        return Change(f"{says}; {note}" if note else says, before, after)
 
     def _refuse_too_large(self, line: bytes) -> None:
         """What does not fit into a case file may not be acknowledged. Saved, a case takes less than its journal."""
@@ -287,13 +321,29 @@ class Session:
             raise StoreError(f"{self.path} is closed; open it again to change it")
         if self.holder is not None:
             raise CaseBusy(str(self.path), self.holder)
-        if self.read_only:
+        if self._lock is None:
             raise StoreError(f"{self.path} is open for reading only; open it for changing")
+        if not self.path.parent.is_dir():
+            raise ChangedOutside(str(self.path), is_gone=True)
+        self._lock.keep()
+
+    def _give_back(self) -> None:
+        self._is_closed = True
+        self._journal.close()
+        if self._lock is not None:
+            self._lock.release()
 
 
 def _real(path: Path) -> Path:
     """Without links, so that one case has one lock, whatever name it is opened by."""
     return Path(os.path.realpath(path))
+
+
+def _said(found: OnDisk, kept: Path | None) -> tuple[str, ...]:
+    """What to say of a journal that could not be taken in whole."""
+    if found.is_whole or kept is None:
+        return ()
+    return ((_STRAY if found.stray else _DAMAGED).format(kept),)
 
 
 def _take_back(path: Path, existed: bool) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from annotator.errors import InvalidEdit, InvalidFile, NewerSchema, StoreError
+from annotator.errors import CaseBusy, InvalidEdit, InvalidFile, NewerSchema, StoreError
 from annotator.formats import casefile
 from annotator.model import edits
 from annotator.model.case import Case
@@ -148,7 +148,7 @@ def test_a_case_has_one_lock_by_whatever_name_it_is_opened(path: Path) -> None:
     link = path.parent / "link.case.jsonld"
     with Session.create(path, new_case()):
         link.symlink_to(path)
-        with pytest.raises(StoreError, match="is open elsewhere"):
+        with pytest.raises(CaseBusy, match="is open in this program already"):
             Session.open(link)
     with Session.open(link) as session:
         session.do(adding(1))

@@ -1,0 +1,78 @@
+"""A case's file while the case is open: whether it is still the one that was read or written last.
+
+A program that keeps folders alike on two machines, a backup that is put back, or a person may put another in its place
+at any time. That is never written over, nor is what was done here.
+"""
+
+import os
+import stat
+from hashlib import sha256
+from itertools import count
+from pathlib import Path
+
+from annotator.errors import ChangedOutside, StoreError
+from annotator.formats.casefile import LARGEST
+from annotator.store.atomic import write_beside
+from annotator.store.files import Facts, facts_of, read_bounded
+from annotator.store.reading import previous_path
+
+
+class KnownFile:
+    """`digest` is that of its content, None where there is no file yet."""
+
+    def __init__(self, path: Path, digest: str | None) -> None:
+        self._path = path
+        self._known = {digest}
+
+    def replace(self, data: bytes) -> None:
+        """Write the file anew in one step, and keep what was there as the previous version.
+
+        Raises ChangedOutside where that is not what is known, StoreError where the disk does not take it.
+        """
+        facts, before = facts_of(self._path), self._there()
+        if (None if before is None else digest_of(before)) not in self._known:
+            raise ChangedOutside(str(self._path), is_gone=before is None)
+        if before is not None:
+            write_beside(previous_path(self._path), before)
+        written = digest_of(data)
+        self._known.add(written)  # a disk may put it in place, and then fail to confirm that
+        write_beside(self._path, data, lambda: refuse_unless_still(self._path, facts))
+        self._known = {written}
+
+    def keep_other(self) -> Path | None:
+        """Keep a copy of what is there, if anything is, and know it from now on. Raises as `replace` does."""
+        other = self._there()
+        copy = None if other is None else self.keep_copy("other", other)
+        self._known = {None if other is None else digest_of(other)}
+        return copy
+
+    def keep_copy(self, whose: str, data: bytes) -> Path:
+        """Keep a version of the case beside it, under a name by which it can be opened. Raises StoreError."""
+        stem, dot, ending = self._path.name.partition(".")
+        names = (self._path.with_name(f"{stem}-{whose}-{number}{dot}{ending}") for number in count(1))
+        copy = next(name for name in names if not os.path.lexists(name))
+        write_beside(copy, data)
+        return copy
+
+    def _there(self) -> bytes | None:
+        """What stands in the file's place; raises ChangedOutside for what can't be kept in a copy, such as a folder."""
+        try:
+            found = self._path.lstat()
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except OSError as error:
+            raise StoreError(f"{self._path} can't be read: {error.strerror or error}") from error
+        if not stat.S_ISREG(found.st_mode):
+            raise ChangedOutside(str(self._path), is_gone=False)
+        return read_bounded(self._path, LARGEST)
+
+
+def digest_of(data: bytes) -> str:
+    return sha256(data).hexdigest()
+
+
+def refuse_unless_still(path: Path, facts: Facts | None) -> None:
+    """Another program may be faster than the disk that is waited for. Raises ChangedOutside."""
+    now = facts_of(path)
+    if now != facts:
+        raise ChangedOutside(str(path), is_gone=now is None)
