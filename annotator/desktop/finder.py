@@ -1,10 +1,11 @@
 """Find a command by name: a field and a list over the window, made from the table of actions."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from operator import itemgetter
+from typing import NamedTuple, Self
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
-from PySide6.QtGui import QAction, QColor, QKeyEvent, QPainter
+from PySide6.QtGui import QAction, QColor, QHideEvent, QIcon, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -26,17 +27,45 @@ from annotator.desktop.paint import write
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import ROW, UNIT
 
+_NO_ICON = QIcon()
+
+
+class Offer(NamedTuple):
+    """What can be chosen: a value, as the command or the tag that it came from may be gone while it is on screen.
+
+    text  what it is called
+    does  what choosing it does
+    also  other words that it answers to
+    key   as the system writes it
+    """
+
+    text: str
+    does: Callable[[], object]
+    also: str = ""
+    key: str = ""
+    icon: QIcon = _NO_ICON
+
+    @classmethod
+    def of(cls, action: QAction) -> Self:
+        """A command. One that has gone by the time it is chosen does nothing."""
+
+        def trigger() -> None:
+            if isValid(action):
+                action.trigger()
+
+        return cls(action.text(), trigger, str(action.property("also") or ""), key_of(action), action.icon())
+
 
 class Finder(QFrame):
     """Opens below the top bar; Enter does the chosen command, Escape closes."""
 
     def __init__(self, window: QWidget, theme: Theme) -> None:
         super().__init__(window)
-        self.hide()
         self.setAccessibleName("Find a command")
         self.setProperty("kind", "sheet")
         self._window = window
-        self._actions: Sequence[QAction] = ()
+        self._offers: Sequence[Offer] = ()
+        self._found: list[Offer] = []
         self._before: QWidget | None = None
         self.field = QLineEdit()
         self.field.setAccessibleName("Find a command")
@@ -50,7 +79,7 @@ class Finder(QFrame):
         self.field.addAction(leave)
         self._list = QListWidget()
         self._list.setAccessibleName("Commands")
-        self._list.setItemDelegate(_Lines(theme, self._list))
+        self._list.setItemDelegate(_Lines(theme, self._found, self._list))
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.itemClicked.connect(self._do)
         self._none = label("", "second")
@@ -63,12 +92,13 @@ class Finder(QFrame):
         column.addWidget(self._list, 1)
         column.addWidget(self._none)
         column.addStretch(0)
+        self.hide()
 
-    def ask(self, actions: Sequence[QAction], asks: str = "What do you want to do?") -> None:
-        """Show those of the actions that can be used now, and what is asked."""
+    def ask(self, offers: Sequence[Offer], asks: str = "What do you want to do?") -> None:
+        """Show what can be chosen, and what is asked."""
         self.field.setPlaceholderText(asks)
         self._before = QApplication.focusWidget()
-        self._actions = [action for action in actions if action.isEnabled()]
+        self._offers = offers
         self.field.clear()
         self._narrow("")
         self.resize(460, 400)
@@ -89,15 +119,21 @@ class Finder(QFrame):
                 return True
         return super().eventFilter(watched, event)
 
-    def _narrow(self, words: str) -> None:
-        ranked = [(rank(words, action.text(), str(action.property("also") or "")), action) for action in self._actions]
-        found = sorted(((place, action) for place, action in ranked if place is not None), key=itemgetter(0))
+    def hideEvent(self, event: QHideEvent) -> None:
+        """What was offered may be of a case that is closed next."""
+        super().hideEvent(event)
+        self._offers = ()
         self._list.clear()
-        for _, action in found:
-            key = key_of(action)
-            item = QListWidgetItem(action.text())
-            item.setData(Qt.ItemDataRole.UserRole, action)
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{action.text()}, {key}" if key else action.text())
+        self._found.clear()
+
+    def _narrow(self, words: str) -> None:
+        ranked = [(rank(words, offer.text, offer.also), offer) for offer in self._offers]
+        found = sorted(((place, offer) for place, offer in ranked if place is not None), key=itemgetter(0))
+        self._list.clear()
+        self._found[:] = [offer for _, offer in found]
+        for offer in self._found:
+            item = QListWidgetItem(offer.text)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{offer.text}, {offer.key}" if offer.key else offer.text)
             self._list.addItem(item)
         self._list.setCurrentRow(0)
         self._list.setVisible(bool(found))
@@ -117,18 +153,18 @@ class Finder(QFrame):
             self._do(item)
 
     def _do(self, item: QListWidgetItem) -> None:
+        offer = self._found[self._list.row(item)]
         self._leave()
-        action = item.data(Qt.ItemDataRole.UserRole)
-        if isinstance(action, QAction):
-            action.trigger()
+        offer.does()
 
 
 class _Lines(QStyledItemDelegate):
     """Paints icon, words and, at the right, the key."""
 
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
+    def __init__(self, theme: Theme, offers: Sequence[Offer], parent: QWidget) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._offers = offers
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         return QSize(200, ROW + 2)
@@ -136,14 +172,12 @@ class _Lines(QStyledItemDelegate):
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
-        action: QAction = index.data(Qt.ItemDataRole.UserRole)
+        offer = self._offers[index.row()]
         colours, area = self._theme.colours, option.rect
         if option.state & QStyle.StateFlag.State_Selected:
             painter.fillRect(area, QColor(colours.accent_ground))
-        action.icon().paint(painter, QRect(area.left() + 2 * UNIT, area.center().y() - 8, 17, 17))
+        offer.icon.paint(painter, QRect(area.left() + 2 * UNIT, area.center().y() - 8, 17, 17))
         painter.setFont(typeface.text())
         words = area.adjusted(9 * UNIT, 0, -3 * UNIT, 0)
-        write(painter, words, action.text(), colours.text)
-        write(
-            painter, words, key_of(action), colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        )
+        write(painter, words, offer.text, colours.text)
+        write(painter, words, offer.key, colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)

@@ -68,11 +68,12 @@ class KeyWork:
             self._say("What is chosen is confirmed already")
         self._controller.describe_chosen(confirmed=True)
 
-    def retag_chosen(self, concept: str) -> None:
-        chosen = self._controller.chosen
-        if chosen is not None:
-            tag_id = chosen.id
+    def retag(self, tag_id: str, concept: str) -> None:
+        """Make a tag another step; where it has gone meanwhile, that is said."""
+        if tag_id in self._controller.case.by_id:
             self._controller.do(lambda case: edits.retag(case, tag_id, concept))
+        else:
+            self._say("The tag is gone that was to be another step")
 
     def repeat_step(self) -> None:
         """Begin again, at the shown frame, the step before the one that is under way, or the last one."""

@@ -1,24 +1,20 @@
 """What the window asks before it can do something: for files, or for a name in the command finder."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annotator.desktop.bench import Bench
-from annotator.desktop.command_set import CommandSet, without_argument
-from annotator.desktop.finder import Finder
+from annotator.desktop.command_set import CommandSet
+from annotator.desktop.finder import Finder, Offer
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import RECORDING_FILES
 from annotator.desktop.vocabulary_box import offered
 
 _CASES = "Cases (*.jsonld)"
-
-Answer = tuple[str, Callable[[], None]]
-"""What can be answered, and what is done then."""
 
 
 class Questions(QObject):
@@ -46,17 +42,18 @@ class Questions(QObject):
         self.named.emit([Path(chosen)] if chosen else [])
 
     def command(self) -> None:
-        self._finder.ask(self._commands.all())
+        self._finder.ask([Offer.of(action) for action in self._commands.all() if action.isEnabled()])
 
     def other_step(self) -> None:
-        """Which concept of its facet the chosen tag should have."""
+        """Which concept of its facet the chosen tag should have. The answer is for that tag alone."""
         bench = self._bench()
         chosen = bench.controller.chosen if bench else None
         facet = bench.controller.case.facet_of(chosen) if bench and chosen else None
-        if bench is not None and facet is not None:
-            retag = KeyWork(bench.controller).retag_chosen
+        if bench is not None and chosen is not None and facet is not None:
+            retag = partial(KeyWork(bench.controller).retag, chosen.id)
             concepts = bench.controller.case.vocabulary.in_facet(facet.name)
-            self._ask(bench, "Which step should it be?", ((one.label(), partial(retag, one.iri)) for one in concepts))
+            offers = [Offer(one.label(), partial(retag, one.iri)) for one in concepts]
+            self._finder.ask(offers, "Which step should it be?")
 
     def other_vocabulary(self) -> None:
         """To which vocabulary the open case should be carried."""
@@ -64,16 +61,12 @@ class Questions(QObject):
         if bench is not None:
             self._pause()
             carry, faults = bench.mending.carry_to, list[str]()
-            answers = [(one.title, partial(carry, one.vocabulary)) for one in offered(faults)]
-            self._ask(bench, "Carry the case to which vocabulary? Every tag is kept.", answers)
+            offers = [Offer(one.title, partial(carry, one.vocabulary)) for one in offered(faults)]
+            self._finder.ask(offers, "Carry the case to which vocabulary? Every tag is kept.")
 
-    def _ask(self, owner: QObject, asks: str, answers: Iterable[Answer]) -> None:
-        choices: list[QAction] = []
-        for text, does in answers:
-            choice = QAction(text, owner)
-            choice.triggered.connect(without_argument(does))
-            choices.append(choice)
-        self._finder.ask(choices, asks)
+    def put_away(self) -> None:
+        """Nothing is asked any more, as what it was about goes."""
+        self._finder.hide()
 
     def _pause(self) -> None:
         bench = self._bench()

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QStyledItemDeleg
 
 from annotator.desktop.controls import choices, dense
 from annotator.desktop.record_columns import CHOICE_FIELD, TIME_FIELD, columns_of
-from annotator.desktop.record_rows import NAMES, Part
+from annotator.desktop.record_rows import Part, Typing
 from annotator.desktop.tag_panel import NOBODY
 from annotator.desktop.tokens import UNIT
 from annotator.model.case import Performer
@@ -20,25 +20,49 @@ Index = QModelIndex | QPersistentModelIndex
 
 
 class RecordEditors(QStyledItemDelegate):
-    """`edits` says which part of the line is typed; `refused` is what was typed and could not be put in."""
+    """One field at a time. `opens` is what the next one will be for, `refused` what could not be put in."""
+
+    opens: Typing
 
     def __init__(self, model: "RecordModel", parent: QWidget) -> None:
         super().__init__(parent)
         self._model = model
-        self.edits = Part.STEP
-        self.refused: str | None = None
+        self._typing: Typing | None = None
+        self.editor: QWidget | None = None
+        self.refused: Typing | None = None
+        self.is_putting = False
+
+    @property
+    def typing(self) -> Typing | None:
+        """What is typed as it stands now; None while no field is open."""
+        if self._typing is None or self.editor is None:
+            return None
+        return self._typing._replace(text=_text_in(self.editor))
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
-        if self.edits is Part.BY:
-            box = dense(choices(NAMES[self.edits], [NOBODY, *Performer]))
-            box.setParent(parent)
-            box.activated.connect(partial(self._close, box))
-            return box
-        field = QLineEdit(parent)
-        field.setAccessibleName(NAMES[self.edits])
+        typing = self.opens
+        made = self._choice(typing.field) if typing.part is Part.BY else self._line(typing.field, typing.part, index)
+        made.setParent(parent)
+        _show(made, typing.text)
+        self._typing, self.editor = typing, made
+        return made
+
+    def destroyEditor(self, editor: QWidget, index: Index) -> None:
+        if editor is self.editor:
+            self._typing = self.editor = None
+        super().destroyEditor(editor, index)
+
+    def _choice(self, name: str) -> QWidget:
+        box = dense(choices(name, [NOBODY, *Performer]))
+        box.activated.connect(partial(self._take_choice, box))
+        return box
+
+    def _line(self, name: str, part: Part, index: Index) -> QWidget:
+        field = QLineEdit()
+        field.setAccessibleName(name)
         field.setProperty("dense", True)
-        field.setPlaceholderText("A note…" if self.edits is Part.NOTE else "")
-        if self.edits is Part.STEP:
+        field.setPlaceholderText("A note…" if part is Part.NOTE else "")
+        if part is Part.STEP:
             known = QCompleter(self._model.names_for(index), field)
             known.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
             known.setFilterMode(Qt.MatchFlag.MatchContains)
@@ -53,12 +77,20 @@ class RecordEditors(QStyledItemDelegate):
             names.hide()
             self._close(field)
 
-    def _close(self, editor: QWidget, *_: Any) -> None:
+    def _take_choice(self, box: QComboBox, *_: Any) -> None:
+        """What was chosen expressly is for all tags, also where the first of them has it already."""
+        if self._typing is not None:
+            self._typing = self._typing._replace(was=None)
+            self._close(box)
+
+    def _close(self, editor: QWidget) -> None:
         self.commitData.emit(editor)
         self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
 
     def updateEditorGeometry(self, editor: QWidget, option: QStyleOptionViewItem, index: Index) -> None:
         """Where the part stands that is typed, with as much room as its words need."""
+        if self._typing is None:
+            return
         at = columns_of(option.rect, self._model.is_indented(index))
         words = at.after(at.name.left() - 2 * UNIT)
         places: dict[Part, QRect] = {
@@ -68,18 +100,38 @@ class RecordEditors(QStyledItemDelegate):
             Part.BY: at.last(CHOICE_FIELD),
             Part.NOTE: words,
         }
-        editor.setGeometry(places[self.edits])
+        editor.setGeometry(places[self._typing.part])
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
-        if isinstance(editor, QLineEdit):
-            editor.setText(index.data(self.edits) if self.refused is None else self.refused)
-            editor.end(False)
-            editor.home(True)  # all of it, and its beginning in sight
-        elif isinstance(editor, QComboBox):
-            editor.setCurrentText(index.data(self.edits) or NOBODY)
+        """The line has changed beside the field: what was not typed yet follows it, what was typed stays."""
+        typing = self.typing
+        if typing is not None and not typing.is_changed:
+            now = self._model.text_of(index, typing.part)
+            _show(editor, now)
+            self._typing = typing._replace(was=now, text=now)
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
-        text = editor.text() if isinstance(editor, QLineEdit) else ""
-        if isinstance(editor, QComboBox):
-            text = editor.currentText() if editor.currentIndex() else ""
-        self.refused = None if model.setData(index, text, self.edits) else text
+        typing = self.typing
+        if typing is None or not typing.is_changed:
+            return
+        self.is_putting = True
+        try:
+            done = self._model.put(typing)
+        finally:
+            self.is_putting = False
+        self.refused = None if done else typing
+
+
+def _text_in(editor: QWidget) -> str:
+    if isinstance(editor, QComboBox):
+        return editor.currentText() if editor.currentIndex() else ""
+    return editor.text() if isinstance(editor, QLineEdit) else ""
+
+
+def _show(editor: QWidget, text: str) -> None:
+    if isinstance(editor, QLineEdit):
+        editor.setText(text)
+        editor.end(False)
+        editor.home(True)  # all of it, and its beginning in sight
+    elif isinstance(editor, QComboBox):
+        editor.setCurrentText(text or NOBODY)

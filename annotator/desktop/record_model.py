@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import plain_tip
 from annotator.desktop.phases import phase_colours
-from annotator.desktop.record_rows import ROLE, Part, RecordRow, read_out, record_row
+from annotator.desktop.record_rows import OF_ONE, ROLE, Part, RecordRow, Typing, read_out, record_row
 from annotator.desktop.times import tags_at
 from annotator.desktop.typed_edge import edge_text, put_edge
 from annotator.model import edits
@@ -54,27 +54,36 @@ class RecordModel(QAbstractListModel):
             return plain_tip(row.name, row.by and f"by {row.by}", row.note)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return row.spoken
-        return _part(self._tags[index.row()], row, role)
+        return None
 
-    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
-        """Put what was typed through the gate: a time into this line, the rest into all lines chosen with it.
+    def put(self, typing: Typing) -> bool:
+        """Put what was typed through the gate, into those of its tags that are still there.
 
-        Returns whether the line is as it was typed; what stood in the way has been said.
+        Returns whether nothing is left to be mended; what stood in the way has been said.
         """
-        if not index.isValid() or index.row() >= len(self._tags):
-            return False
-        tag, text = self._tags[index.row()], str(value).strip()
-        if text == self.data(index, role):
+        part, text, by_id = typing.part, typing.text.strip(), self._controller.case.by_id
+        if part in OF_ONE:
+            return put_edge(self._controller, typing.tag_id, "start" if part is Part.START else "end", text)
+        tags = [by_id[one] for one in dict.fromkeys((typing.tag_id, *typing.tag_ids)) if one in by_id]
+        if not tags:
             return True
-        if role in (Part.START, Part.END):
-            return put_edge(self._controller, tag.id, "start" if role == Part.START else "end", text)
-        chosen = self._controller.all_chosen
-        tags = chosen if tag in chosen else (tag,)
-        ids = [one.id for one in tags]
-        if role == Part.STEP:
+        if part is Part.STEP:
             return self._controller.do(lambda case: _retagged(case, tags, text))
-        said = {"note": text} if role == Part.NOTE else {"performer": Performer(text) if text else None}
-        return self._controller.do(lambda case: edits.describe(case, ids, **said))
+        said = {"note": text} if part is Part.NOTE else {"performer": Performer(text) if text else None}
+        return self._controller.do(lambda case: edits.describe(case, [one.id for one in tags], **said))
+
+    def text_of(self, index: Index, part: Part) -> str:
+        """A part of a line as it may be typed over."""
+        tag = self._tags[index.row()]
+        row = self._row(index.row())
+        texts = {
+            Part.START: edge_text(tag, "start"),
+            Part.STEP: row.name,
+            Part.NOTE: row.note,
+            Part.BY: row.by,
+            Part.END: edge_text(tag, "end"),
+        }
+        return texts[part]
 
     def names_for(self, index: Index) -> list[str]:
         """What the step of a line may be called: every name in its facet."""
@@ -140,18 +149,6 @@ def _same(one: list[Tag], other: list[Tag]) -> int:
     """How many lines are of the same tags from the start on."""
     pairs = zip(one, other, strict=False)
     return sum(1 for _ in takewhile(lambda pair: pair[0] is pair[1] or pair[0].id == pair[1].id, pairs))
-
-
-def _part(tag: Tag, row: RecordRow, role: int) -> str | None:
-    """A part of a line as text; None for what is no part."""
-    texts = {
-        Part.START: edge_text(tag, "start"),
-        Part.STEP: row.name,
-        Part.NOTE: row.note,
-        Part.BY: row.by,
-        Part.END: edge_text(tag, "end"),
-    }
-    return texts.get(Part(role)) if role in texts else None
 
 
 def _retagged(case: Case, tags: Sequence[Tag], name: str) -> Edited:

@@ -1,6 +1,6 @@
 """The lines of the running record, made from the case."""
 
-from enum import IntEnum
+from enum import Enum, auto
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
@@ -13,23 +13,49 @@ ROLE = Qt.ItemDataRole.UserRole
 """What a line answers with all of it to."""
 
 
-class Part(IntEnum):
-    """The parts of a line that can be typed anew, as the roles under which it answers with each, from left to right."""
+class Part(Enum):
+    """The parts of a line that can be typed anew, from left to right."""
 
-    START = ROLE + 1
-    STEP = ROLE + 2
-    NOTE = ROLE + 3
-    BY = ROLE + 4
-    END = ROLE + 5
+    START = auto()
+    STEP = auto()
+    NOTE = auto()
+    BY = auto()
+    END = auto()
 
 
-NAMES = {
-    Part.START: "Start of this line",
-    Part.STEP: "Step of this line",
-    Part.NOTE: "Note of this line",
-    Part.BY: "Done by",
-    Part.END: "End of this line",
-}
+_NAMES = {Part.START: "Start", Part.STEP: "Step", Part.NOTE: "Note", Part.BY: "Done by", Part.END: "End"}
+
+OF_ONE = (Part.START, Part.END)
+"""What can't be the same of several tags."""
+
+
+class Typing(NamedTuple):
+    """What one field is for; it stays that, whatever is chosen meanwhile.
+
+    part     of the line
+    tag_id   the tag whose line it is
+    tag_ids  the tags chosen with it, itself among them, which get what is typed; a time goes to the one
+    was      what stood there; None where it is to be put in whatever stood there
+    text     what the field holds
+    """
+
+    part: Part
+    tag_id: str
+    tag_ids: tuple[str, ...]
+    was: str | None
+    text: str
+
+    @property
+    def field(self) -> str:
+        """What the field is called."""
+        name, lines = _NAMES[self.part], 1 if self.part in OF_ONE else len(self.tag_ids)
+        if self.part is Part.BY:
+            return name if lines == 1 else f"{name}, {lines} lines"
+        return f"{name} of this line" if lines == 1 else f"{name} of {lines} lines"
+
+    @property
+    def is_changed(self) -> bool:
+        return self.text != self.was
 
 
 class RecordRow(NamedTuple):

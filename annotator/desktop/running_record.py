@@ -1,6 +1,6 @@
 """The running record: the case as it would be read out, one line a tag, events under the step they fall in."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
@@ -12,7 +12,7 @@ from annotator.desktop.controls import end_typing
 from annotator.desktop.reader import Reader
 from annotator.desktop.record_delegate import RecordDelegate
 from annotator.desktop.record_model import RecordModel
-from annotator.desktop.record_rows import ROLE, Part, RecordRow
+from annotator.desktop.record_rows import ROLE, Part, RecordRow, Typing
 from annotator.desktop.theme import Theme
 from annotator.model.timecode import Ms
 
@@ -24,6 +24,7 @@ class RunningRecord(QListView):
         super().__init__(parent)
         self._controller = controller
         self._is_told = False
+        self._typed: Typing | None = None
         self._reader = Reader(self)
         self._reader.watch(self)
         self.record = RecordModel(controller, self)
@@ -75,16 +76,16 @@ class RunningRecord(QListView):
         self._edit(Part.BY)
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
-        """Tab goes on to the next part of the line; what was refused stays to be mended."""
+        """Tab goes on to the next part of the same line; what was refused stays to be mended."""
         ends = QAbstractItemDelegate.EndEditHint
-        part, refused = self.lines.edits, self.lines.refused
+        typing, refused, self.lines.refused = self._typed, self.lines.refused, None
         super().closeEditor(editor, ends.NoHint)
         if refused is not None and hint != ends.RevertModelCache:
-            self._edit(part)
-        elif hint in (ends.EditNextItem, ends.EditPreviousItem):
+            self._open(refused)
+        elif typing is not None and hint in (ends.EditNextItem, ends.EditPreviousItem):
             parts, by = list(Part), 1 if hint == ends.EditNextItem else -1
-            self._edit(parts[(parts.index(part) + by) % len(parts)])
-        self.lines.refused = None
+            following = parts[(parts.index(typing.part) + by) % len(parts)]
+            self._begin(following, typing.tag_id, typing.tag_ids)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         end_typing()
@@ -96,10 +97,30 @@ class RunningRecord(QListView):
             self.scrollTo(self.currentIndex())
 
     def _edit(self, part: Part) -> None:
-        chosen = self._controller.chosen
-        row = self.record.row_of(chosen.id if chosen else None)
+        """Open a field for what is chosen. What was typed in another goes where it belongs, or stays to be mended."""
+        if self._finish():
+            chosen = self._controller.chosen
+            if chosen is not None:
+                self._begin(part, chosen.id, [one.id for one in self._controller.all_chosen])
+
+    def _finish(self) -> bool:
+        """Put in what is typed; returns whether no field is open any more."""
+        editor = self.lines.editor
+        if editor is not None:
+            self.commitData(editor)
+            self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
+        return self.lines.editor is None
+
+    def _begin(self, part: Part, tag_id: str, together: Sequence[str]) -> None:
+        row = self.record.row_of(tag_id)
         if row is not None:
-            self.lines.edits = part
+            text = self.record.text_of(self.record.index(row), part)
+            self._open(Typing(part, tag_id, tuple(together), text, text))
+
+    def _open(self, typing: Typing) -> None:
+        row = self.record.row_of(typing.tag_id)
+        if row is not None:
+            self.lines.opens = self._typed = typing
             self.scrollTo(self.record.index(row))
             self.edit(self.record.index(row))
 
@@ -107,9 +128,19 @@ class RunningRecord(QListView):
         return self.state() == QAbstractItemView.State.EditingState
 
     def _refresh(self) -> None:
+        """Qt closes the field of a line that goes, also of one that only comes back elsewhere."""
+        typing = None if self.lines.is_putting else self.lines.typing
         with self._telling():
             self.record.refresh()
         self._show_choice()
+        if typing is not None and self.lines.editor is None:
+            self._open_again(typing)
+
+    def _open_again(self, typing: Typing) -> None:
+        if self.record.row_of(typing.tag_id) is not None:
+            self._open(typing)
+        elif typing.is_changed:
+            self._controller.said.emit(f"The tag is gone in which “{typing.text}” was being typed", True)
 
     def _choose(self) -> None:
         """Tell the choice made here. Qt tells first the lines that are marked, then the one with the focus."""

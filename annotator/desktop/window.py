@@ -12,6 +12,7 @@ from annotator.desktop.bench import Bench
 from annotator.desktop.carrying_out import Function, by_bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
+from annotator.desktop.controls import end_typing
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
@@ -95,7 +96,8 @@ class Window(QMainWindow):
         self.open(open_sample(kept_in=kept_folder(self.preferences)), "Opening the sample")
 
     def close_case(self) -> None:
-        """Save and put away what is open; the start screen comes back."""
+        """Save and put away what is open, with what is being typed; the start screen comes back."""
+        end_typing()
         self._saver.stop()
         if self.bench is not None:
             self._remember(self.bench.controller.session.path, self.player.at)
@@ -111,6 +113,7 @@ class Window(QMainWindow):
         self._pages.setCurrentWidget(self.start)
 
     def _put_away(self, bench: Bench) -> None:
+        self.questions.put_away()
         bench.close_down()
         self._pages.removeWidget(bench)
         bench.deleteLater()

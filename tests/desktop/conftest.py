@@ -19,7 +19,7 @@ NO_SUCH_HARDWARE = (
     "PulseAudioService: pa_context_connect",
     "No audio device detected",
     "No RHI backend. Using CPU conversion",
-    "This plugin does not support propagateSizeHints",
+    "This plugin does not support (propagateSizeHints|raise|grabbing)",
 )
 
 Opener = Callable[..., Window]

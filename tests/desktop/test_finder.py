@@ -3,13 +3,17 @@
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QListWidget
 
 from annotator.desktop.actions import BY_NAME
 from annotator.desktop.found_by import ALSO, BEGUN, CALLED, INSIDE, NAMED, OTHER_WORDS, WHOLE, rank
 from annotator.desktop.window import Window
+from annotator.model import edits
+from annotator.model.case import Tag
 from tests.desktop.conftest import Opener
+from tests.desktop.driving import controller_of
 
 
 @pytest.mark.parametrize(
@@ -38,11 +42,15 @@ def test_other_words_are_of_actions_that_there_are() -> None:
     assert OTHER_WORDS.keys() <= BY_NAME.keys()
 
 
-def found(window: Window, words: str) -> list[str]:
-    window.finder.field.setText(words)
+def offered(window: Window) -> list[str]:
     lines = window.finder.findChild(QListWidget)
     assert lines is not None
     return [lines.item(row).text() for row in range(lines.count())]
+
+
+def found(window: Window, words: str) -> list[str]:
+    window.finder.field.setText(words)
+    return offered(window)
 
 
 @pytest.fixture
@@ -69,3 +77,45 @@ def test_it_says_that_there_is_nothing(asked: Window) -> None:
     assert found(asked, "<b>qq") == []
     assert says.isVisible()
     assert "<b>qq" in says.text()
+
+
+def test_closing_the_case_while_a_step_is_asked_for(asked: Window, opened: Opener) -> None:
+    """What is offered was made for the case; it may not be looked at once that is gone."""
+    for _ in range(2):
+        QTest.keySequence(asked, "Ctrl+L")
+        assert "Core vitrectomy" in offered(asked)
+        path = controller_of(asked).session.path
+        QTest.keySequence(asked, "Ctrl+W")
+        assert asked.bench is None
+        assert not asked.finder.isVisible()
+        assert offered(asked) == []
+        asked.finder.show()
+        asked.grab()  # paints every line
+        asked.finder.hide()
+        controller_of(opened(path)).choose(controller_of(asked).case.tags[0].id)
+
+
+def test_the_answer_is_for_the_tag_that_was_asked_about(asked: Window) -> None:
+    controller = controller_of(asked)
+    first = controller.case.tags[0].id
+    other = Tag(edits.new_id(), controller.case.tags[0].concept, 2_002, 3_003)
+    controller.do(lambda case: edits.finish(case, first, 1_001))
+    controller.do(lambda case: edits.add(case, [other]))
+    controller.choose(first)
+    QTest.keySequence(asked, "Ctrl+L")
+    controller.choose(other.id)
+    QTest.keyClicks(asked.finder.field, "air")
+    QTest.keyClick(asked.finder.field, Qt.Key.Key_Return)
+    assert [edits.name_of(controller.case, one) for one in controller.case.tags] == [
+        "Air",
+        "Core vitrectomy",
+    ]
+
+
+def test_a_tag_that_goes_while_its_step_is_asked_for(asked: Window) -> None:
+    controller = controller_of(asked)
+    QTest.keySequence(asked, "Ctrl+L")
+    controller.undo()
+    QTest.keyClick(asked.finder.field, Qt.Key.Key_Return)
+    assert controller.case.tags == ()
+    assert asked.status.said == "The tag is gone that was to be another step"

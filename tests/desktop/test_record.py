@@ -18,9 +18,6 @@ from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, controller_of, seek, tag
 from tests.desktop.test_tagging import labels
 
-OFFERS_NAMES = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
-"""The list of names that are offered is a window, and there is no screen."""
-
 
 @pytest.fixture
 def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Window:
@@ -73,7 +70,6 @@ def test_a_note_is_typed_where_it_stands(window: Window, qtbot: QtBot) -> None:
     assert [one.note for one in controller_of(window).case.tags] == ["", "", ""]
 
 
-@OFFERS_NAMES
 def test_a_step_is_typed_by_name(window: Window, qtbot: QtBot) -> None:
     choose_rows(window, 1)
     type_in_place(qtbot, window, "F2", "Peripheral vitrectomy")
@@ -141,7 +137,6 @@ def test_who_did_it_is_chosen_for_all_chosen_lines(window: Window, qtbot: QtBot)
     )
 
 
-@OFFERS_NAMES
 def test_several_lines_get_another_step_in_one_change(window: Window, qtbot: QtBot) -> None:
     choose_rows(window, 0, 2)
     type_in_place(qtbot, window, "F2", "Air")
