@@ -48,7 +48,8 @@ def plain_facts(facts: "MediaFacts") -> dict[str, Any]:
         "interlaced": facts.interlaced,
         "start_ms": facts.start,
         "chapters": [
-            {"start_ms": chapter.start, "end_ms": chapter.end, "title": chapter.title} for chapter in facts.chapters
+            {"start_ms": chapter.start, "end_ms": chapter.end, "title": chapter.title, "level": chapter.level}
+            for chapter in facts.chapters
         ],
         "tags": dict(facts.tags),
         "warnings": list(facts.warnings),
@@ -81,7 +82,10 @@ def _listed(facts: "MediaFacts") -> Iterator[tuple[str, str]]:
     lists = (
         (
             "chapters",
-            [f"{clock(chapter.start)} to {clock(chapter.end)}  {chapter.title}" for chapter in facts.chapters],
+            [
+                f"{clock(chapter.start)} to {clock(chapter.end)}  {'  ' * chapter.level}{chapter.title}"
+                for chapter in facts.chapters
+            ],
         ),
         ("tags", [f"{name}: {value}" for name, value in facts.tags.items()]),
         ("note", list(facts.warnings)),

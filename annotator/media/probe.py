@@ -1,7 +1,6 @@
 """The facts of a recording, as read from its file."""
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -9,17 +8,17 @@ from av.container import InputContainer
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
+from annotator.media.chapters import chapters_of
 from annotator.media.clock import zero_of
 from annotator.media.decoding import first_picture, is_interlaced
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.limits import MAX_CHAPTERS, MAX_TAGS
+from annotator.media.limits import MAX_TAGS
 from annotator.media.opening import opened, picture_stream, picture_tracks, preferred
 from annotator.media.picture import display_aspect, orientation_of
 from annotator.media.plain_text import plain
-from annotator.media.target import NO_CHAPTER
-from annotator.model.recording import ContainerChapter, MediaFacts
-from annotator.model.timecode import LATEST, SECOND, ceil_ms
+from annotator.model.recording import MediaFacts
+from annotator.model.timecode import SECOND
 from annotator.progress import Progress, silent
 
 _LOCATION: Final = "location"
@@ -35,11 +34,14 @@ def probe(path: Path, index: FrameIndex | None = None, progress: Progress = sile
     with opened(path) as container:
         stream = picture_stream(container, path)
         picture = first_picture(container, stream, path)
-        return _facts(container, stream, picture, index or read_index(path, progress))
+        return _facts(path, container, stream, picture, index or read_index(path, progress))
 
 
-def _facts(container: InputContainer, stream: VideoStream, picture: VideoFrame, index: FrameIndex) -> MediaFacts:
+def _facts(
+    path: Path, container: InputContainer, stream: VideoStream, picture: VideoFrame, index: FrameIndex
+) -> MediaFacts:
     zero = zero_of(container, stream)
+    chapters = chapters_of(path, container, zero, index.end)
     context = stream.codec_context
     orientation = orientation_of(picture)
     interlaced = is_interlaced(stream) or picture.interlaced_frame
@@ -56,9 +58,10 @@ def _facts(container: InputContainer, stream: VideoStream, picture: VideoFrame, 
         bit_depth=picture.format.components[0].bits,
         interlaced=interlaced,
         start=round(zero * SECOND),
-        chapters=tuple(_chapters(container, zero)),
+        chapters=chapters.chapters,
+        on_chapters=chapters.notes,
         tags=_tags(container.metadata),
-        warnings=(*index.notes, *_oddities(container, stream, interlaced)),
+        warnings=(*index.notes, *_oddities(container, stream, interlaced), *chapters.notes),
     )
 
 
@@ -68,16 +71,6 @@ def _sound_codec(container: InputContainer) -> str | None:
         return None
     context = preferred(tracks).codec_context
     return "unknown" if context is None else context.codec.canonical_name
-
-
-def _chapters(container: InputContainer, zero: Fraction) -> Iterator[ContainerChapter]:
-    """The chapters that lie after zero, whatever their order in the file; time without one is none."""
-    for chapter in sorted(container.chapters()[:MAX_CHAPTERS], key=lambda chapter: chapter["start"]):
-        unit = chapter["time_base"] or Fraction(1)
-        start, end = (ceil_ms(chapter[edge] * unit - zero) for edge in ("start", "end"))
-        title = plain(chapter["metadata"].get("title", ""))
-        if 0 <= max(start, 0) <= end <= LATEST and title != NO_CHAPTER:
-            yield ContainerChapter(max(start, 0), end, title)
 
 
 def _tags(metadata: Mapping[str, str]) -> dict[str, str]:

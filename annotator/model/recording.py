@@ -10,11 +10,15 @@ from annotator.model.timecode import Ms
 
 
 class ContainerChapter(msgspec.Struct, frozen=True):
-    """A chapter that came inside the recording's container; times in ms from the recording's zero."""
+    """A chapter that came inside the recording's container; times in ms from the recording's zero.
+
+    level  0 for one that lies in no other, 1 for one within the last of level 0 before it, and so on
+    """
 
     start: Ms
     end: Ms
     title: str
+    level: int = 0
 
 
 class MediaFacts(msgspec.Struct, frozen=True):
@@ -28,6 +32,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     rotation       degrees clockwise by which a player turns the stored picture: 0, 90, 180, 270
     bit_depth      of a luma or red sample
     start          ms of the container's own first time stamp, which players show as zero
+    on_chapters    sentences about chapters inside that are left out, which `warnings` has too
     warnings       sentences about what is odd or damaged
     """
 
@@ -44,6 +49,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     interlaced: bool
     start: Ms
     chapters: tuple[ContainerChapter, ...] = ()
+    on_chapters: tuple[str, ...] = ()
     tags: Mapping[str, str] = {}
     warnings: tuple[str, ...] = ()
 

@@ -8,7 +8,7 @@ from annotator.formats import tags_csv
 from annotator.formats.tags_csv import TagRow
 from annotator.model import edits
 from annotator.model.case import Case, Tag
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, part_of, silent
 from annotator.store.files import read_bounded
 from annotator.store.session import Session
 from annotator.workflow.find_recordings import find_recordings
@@ -32,8 +32,8 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
 
     Raises InvalidFile with all faults where any row is not well, unless `keep_going`.
     """
-    rows, warnings = rows_from(source, session.case)
-    found = find_recordings(session.case, session.path, progress=progress)
+    rows, warnings = rows_from(source, session.case, part_of(progress, 0, 2))
+    found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 2))
     read = read_rows(rows, session.case, found.frames)
     if read.faults and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", list(read.faults))
@@ -42,14 +42,14 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
     return Added(read.tags, (*warnings, *found.warnings, *read.moved), read.faults)
 
 
-def rows_from(source: Path, case: Case) -> tuple[list[TagRow], tuple[str, ...]]:
+def rows_from(source: Path, case: Case, progress: Progress = silent) -> tuple[list[TagRow], tuple[str, ...]]:
     """The rows of a file, by its ending: a table, captions, or a recording with chapters inside; and what to know."""
     kind = source.suffix.lower()
     if kind in TABLES:
         return tags_csv.loads(_text(source)), ()
     if kind in CAPTIONS:
         return rows_from_captions(source, case.vocabulary)
-    return rows_from_container(source, case), ()
+    return rows_from_container(source, case, progress)
 
 
 def _text(source: Path) -> str:

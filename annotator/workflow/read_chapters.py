@@ -32,8 +32,8 @@ def rows_from_captions(path: Path, vocabulary: Vocabulary) -> tuple[list[TagRow]
     return rows, tuple(captions.warnings)
 
 
-def rows_from_container(path: Path, case: Case, progress: Progress = silent) -> list[TagRow]:
-    """Rows from the chapters inside a recording; counted from where that recording stands in the case.
+def rows_from_container(path: Path, case: Case, progress: Progress = silent) -> tuple[list[TagRow], tuple[str, ...]]:
+    """Rows from the chapters inside a recording, counted from where it stands in the case; and which were left out.
 
     A file that is none of the case's recordings is taken to start with the case. Raises InvalidFile
     where there are no chapters inside, MediaError where it is no recording.
@@ -41,9 +41,11 @@ def rows_from_container(path: Path, case: Case, progress: Progress = silent) -> 
     content, frames = known(path, progress=progress)
     facts = probe(path, frames)
     if not facts.chapters:
-        raise InvalidFile(str(path), ["there are no chapters inside; give a .csv, .vtt or .srt file"])
+        left_out = [f"{note[0].lower()}{note[1:]}" for note in facts.on_chapters]
+        raise InvalidFile(str(path), left_out or ["there are no chapters inside; give a .csv, .vtt or .srt file"])
     zero = next((case.at(Spot(at, 0)) for at, one in enumerate(case.recordings) if one.fingerprint == content), 0)
-    return _rows(((zero + one.start, zero + one.end, one.title) for one in facts.chapters), case.vocabulary)
+    rows = _rows(((zero + one.start, zero + one.end, one.title) for one in facts.chapters), case.vocabulary)
+    return rows, facts.on_chapters
 
 
 def _rows(chapters: Iterable[tuple[Ms, Ms, str]], vocabulary: Vocabulary) -> list[TagRow]:

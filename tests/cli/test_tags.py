@@ -7,9 +7,11 @@ from fractions import Fraction
 from math import ceil
 from pathlib import Path
 
+import imageio_ffmpeg
 import pytest
 
 from tests.cli.conftest import Annotate, make_video
+from tests.media.ebml import CHAPTERS, atom, edition, element, title, with_list
 
 NTSC_FRAME = Fraction(1001, 30000)
 
@@ -182,3 +184,25 @@ def test_what_was_not_saved_before_a_kill_is_taken_in_and_said(annotate: Annotat
     assert told.status == 0
     assert "taken in: a change from before an interruption" in told.err
     assert annotate("durations", case).out.startswith("renamed")
+
+
+def test_chapters_inside_a_recording_and_those_that_are_left_out(
+    annotate: Annotate, case: Path, video: Path, tmp_path: Path
+) -> None:
+    streamed = tmp_path / "streamed.mkv"
+    ffmpeg = [imageio_ffmpeg.get_ffmpeg_exe(), "-v", "error", "-i", video, "-c", "copy", "-f", "matroska"]
+    subprocess.run([*ffmpeg, "-seekable", "0", f"file:{streamed}"], check=True)
+    within = atom(1_000, 2_000, title("ILM staining", "eng"), title("Färben", "ger"))
+    hidden = atom(5_000, 6_000, title("PRP"), hidden=True)
+    chapters = element(CHAPTERS, edition(atom(0, 4_000, title("Core vitrectomy"), within), hidden))
+    recording = with_list(streamed, tmp_path / "chaptered.mkv", chapters)
+    added = annotate("tags", case, "--add", recording)
+    assert added.status == 0, added.err
+    assert "2 tags added" in added.err
+    assert "note: 1 chapter hidden, left out" in added.err
+    assert "note: Titles of its chapters in other languages (ger), left out" in added.err
+    shown = annotate("inspect", recording).out
+    assert "00:00:00.000 to 00:00:04.000  Core vitrectomy" in shown
+    assert "00:00:01.000 to 00:00:02.000    ILM staining" in shown
+    only_hidden = with_list(streamed, tmp_path / "hidden.mkv", element(CHAPTERS, edition(hidden)))
+    assert "1 chapter hidden, left out" in annotate("tags", case, "--add", only_hidden).err
