@@ -1,15 +1,35 @@
 """The errors that a user can meet: one base, narrow children, the datum kept as an attribute.
 
 The core raises; only the edge (command line, window) turns an error into a sentence on screen.
-Every message says what is wrong, where, and what to try.
+Every message says what is wrong, where, and what to try. What it quotes may come from a stranger's file: whatever
+that holds, a message is harmless to what shows it, and not endless.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
+from functools import cached_property, partial
+from itertools import islice
+
+from annotator.plain_text import plain, quoted
+
+MOST_FAULTS = 50
+"""Faults of one file that are told; whoever has mended so many will look again."""
+
+LONGEST_SENTENCE = 5_000
+"""Characters; the longest path of any system fits."""
+
+LONGEST_NAME = 100
+"""Characters of a name that others are compared with."""
+
+MOST_NAMES = 5_000
+"""Names that one is compared with."""
 
 
 class AnnotatorError(Exception):
-    """Base of every error that is shown to a user as a sentence."""
+    """Base of every error that is shown to a user: a sentence on one line, and below it any further lines."""
+
+    def __init__(self, says: str = "", *below: str) -> None:
+        super().__init__("\n  ".join(plain(line, LONGEST_SENTENCE) for line in (says, *below)))
 
 
 class InvalidTime(AnnotatorError, ValueError):
@@ -18,7 +38,9 @@ class InvalidTime(AnnotatorError, ValueError):
     def __init__(self, text: str, why: str = "") -> None:
         self.text = text
         reason = f": {why}" if why else ""
-        super().__init__(f"“{text}” is not a time{reason}; write H:MM:SS.mmm, MM:SS or seconds, such as 0:12:05.480")
+        super().__init__(
+            f"{quoted(text)} is not a time{reason}; write H:MM:SS.mmm, MM:SS or seconds, such as 0:12:05.480"
+        )
 
 
 class InvalidEdit(AnnotatorError, ValueError):
@@ -26,14 +48,21 @@ class InvalidEdit(AnnotatorError, ValueError):
 
 
 class UnknownName(AnnotatorError, LookupError):
-    """A name that nothing answers to; carries the nearest known ones."""
+    """A name that nothing answers to; carries the nearest known ones, looked for once somebody asks."""
 
     def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
         self.kind = kind
         self.name = name
-        self.nearest = nearest(name, known)
+        self._known = known
+        super().__init__(f"There is no {plain(kind)} {quoted(name)}")
+
+    @cached_property
+    def nearest(self) -> tuple[str, ...]:
+        return nearest(self.name, self._known)
+
+    def __str__(self) -> str:
         hint = f"; did you mean {listed(self.nearest)}?" if self.nearest else ""
-        super().__init__(f"There is no {kind} “{name}”{hint}")
+        return f"{super().__str__()}{hint}"
 
 
 class AmbiguousName(AnnotatorError, LookupError):
@@ -43,16 +72,23 @@ class AmbiguousName(AnnotatorError, LookupError):
         self.kind = kind
         self.name = name
         self.candidates = tuple(candidates)
-        super().__init__(f"“{name}” may mean {listed(candidates)}; write one of these notations instead")
+        super().__init__(f"{quoted(name)} may mean {listed(candidates)}; write one of these notations instead")
 
 
 class InvalidFile(AnnotatorError, ValueError):
-    """A file or text that does not hold what it should; collects every fault found, each with its place."""
+    """A file or text that does not hold what it should; tells the faults found, each with its place.
 
-    def __init__(self, what: str, faults: Sequence[str]) -> None:
+    Of many, `faults` holds the first, and `more` is how many others there are.
+    """
+
+    def __init__(self, what: str, faults: Sequence[str], more: int = 0) -> None:
         self.what = what
-        self.faults = tuple(faults)
-        super().__init__(f"{what}: {faults[0]}" if len(faults) == 1 else "\n  ".join([what, *faults]))
+        self.faults = tuple(faults[:MOST_FAULTS])
+        self.more = more + len(faults) - len(self.faults)
+        if len(faults) == 1 and not more:
+            super().__init__(f"{what}: {faults[0]}")
+        else:
+            super().__init__(what, *told(self.faults, self.more))
 
 
 class InvalidVocabulary(InvalidFile):
@@ -69,6 +105,10 @@ class MediaError(AnnotatorError, OSError):
 
 class StoreError(AnnotatorError, OSError):
     """A case that could not be read from or written to disk."""
+
+
+class NotSaved(StoreError):
+    """The case file could not be written anew; every change is kept in the journal beside it, and nothing is lost."""
 
 
 class CaseBusy(StoreError):
@@ -99,13 +139,48 @@ class Cancelled(AnnotatorError):
     """Long work was stopped by the user; nothing half-written is left."""
 
 
+class Gathered:
+    """Faults as they are found: the first are kept as sentences, the others only counted."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+        self.more = 0
+
+    def note(self, says: Callable[[], str]) -> None:
+        """Take in one more; its sentence is only made where it will be told."""
+        if len(self.said) < MOST_FAULTS:
+            self.said.append(says())
+        else:
+            self.more += 1
+
+    def join(self, said: Sequence[str], more: int) -> None:
+        """Take in those that were gathered elsewhere."""
+        for one in said:
+            self.note(partial(str, one))
+        self.more += more
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is told, and how many others there are."""
+        return told(self.said, self.more)
+
+
+def told(sentences: Sequence[str], more: int = 0) -> tuple[str, ...]:
+    """The first of many sentences, and how many others there are, `more` beside those given."""
+    first = sentences[:MOST_FAULTS]
+    others = more + len(sentences) - len(first)
+    return (*first, f"and {others:,} more") if others else tuple(first)
+
+
 def nearest(name: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """The known names closest to `name` in spelling, best first, letter case ignored."""
-    by_folded = {candidate.casefold(): candidate for candidate in known}
+    """The known names closest to `name` in spelling, best first, letter case ignored; none for an endless name."""
+    if len(name) > LONGEST_NAME:
+        return ()
+    by_folded = {one.casefold(): one for one in islice(known, MOST_NAMES) if len(one) <= LONGEST_NAME}
     return tuple(by_folded[match] for match in get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.6))
 
 
 def listed(names: Sequence[str]) -> str:
     """Names as a phrase: “a”, “b” or “c”."""
-    quoted = [f"“{name}”" for name in names]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"
+    each = [quoted(name) for name in names]
+    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} or {each[-1]}"

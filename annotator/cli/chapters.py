@@ -6,6 +6,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, verb, warn
+from annotator.errors import told
 
 
 @verb("chapters", "annotator chapters model-eye.case.jsonld --out chapters.vtt --nested")
@@ -23,6 +24,5 @@ def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, languag
 
     with opened(case) as session:
         text, notes = chapter_file(session.case, facet, language, nested, fill)
-    for note in notes:
-        warn(note)
+    warn(*told(notes))
     emit(text, out)

@@ -6,6 +6,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, say, verb
+from annotator.plain_text import plain
 
 
 @verb("check", "annotator check model-eye.case.jsonld")
@@ -22,6 +23,6 @@ def command(ctx: click.Context, case: Path) -> None:
     with opened(case) as session:
         found = findings(session.case)
     for finding in found:
-        emit(finding.says, None)
+        emit(plain(finding.says), None)
     say(f"{len(found)} finding{'s' * (len(found) != 1)} in {case}")
     ctx.exit(1 if found else 0)

@@ -7,6 +7,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
+from annotator.errors import told
 
 
 @verb("clips", "annotator clips model-eye.case.jsonld --out clips --step core")
@@ -38,6 +39,5 @@ def command(
                 written, notes = write_stills(session.case, session.path, tags, out, form, progress=report)
             else:
                 written, notes = write_clips(session.case, session.path, tags, out, form, progress=report)
-    for note in notes:
-        warn(note)
+    warn(*told(notes))
     say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")

@@ -7,6 +7,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, verb, warn
+from annotator.errors import told
 
 FORMATS = ["table", "csv", "json", "xlsx", "html"]
 
@@ -30,9 +31,8 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
     with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
         text, notes = summary_text(session.case, chosen, facet, by == "performer", by == "place", width)
-    for note in notes:
-        warn(note)
-    emit(text, out)
+    warn(*told(notes))
+    emit(text, out, for_programs=chosen != "table")
 
 
 def _by_ending(out: Path | None) -> str:

@@ -6,6 +6,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
+from annotator.errors import told
 
 
 @verb("embed", "annotator embed model-eye.case.jsonld --out talk.mp4")
@@ -25,6 +26,5 @@ def command(case: Path, out: Path, facet: str, language: str) -> None:
 
     with opened(case) as session, progress("writing") as report:
         notes = embed(session.case, session.path, out, facet, language, report)
-    for note in notes:
-        warn(note)
+    warn(*told(notes))
     say(f"wrote {out}")

@@ -23,13 +23,12 @@ def command(video: Path, as_json: bool) -> None:
 
     The file is only read. Nothing it refers to is opened.
     """
-    import json
-
+    from annotator.formats import json_text
     from annotator.media.probe import probe
 
     with progress("reading") as report:
         facts = probe(video, progress=report)
-    emit(json.dumps(plain_facts(facts), indent=2) if as_json else aligned_facts(facts), None)
+    emit(json_text.dumps(plain_facts(facts)) if as_json else aligned_facts(facts), None)
 
 
 def plain_facts(facts: "MediaFacts") -> dict[str, Any]:

@@ -1,9 +1,13 @@
 """The group of all verbs, and the one edge where an error becomes a sentence and an exit status.
 
-Exit status: 0 done, 1 findings (where a verb looks for any), 2 wrong use or wrong input,
-70 a fault in the program itself, 130 stopped by the user.
+Exit status: 0 done, 1 findings (where a verb looks for any), 2 wrong use, wrong input, or a result that could
+not be written or printed, 70 a fault in the program itself, 130 stopped by the user.
+
+Whoever reads our output may stop reading, as `head` does: that is no failure. Where nobody can read our messages,
+the work is done all the same, and the exit status tells.
 """
 
+import errno
 import os
 import sys
 import traceback
@@ -14,7 +18,10 @@ from typing import NoReturn
 import click
 
 from annotator import __version__
-from annotator.errors import AnnotatorError, Cancelled, UnknownName
+from annotator.cli.verb import tell
+from annotator.durable import why
+from annotator.errors import LONGEST_SENTENCE, AnnotatorError, Cancelled, UnknownName
+from annotator.plain_text import plain
 
 VERBS = {
     "demo": "Run the whole job on the bundled sample.",
@@ -69,10 +76,40 @@ def main() -> None:
 
 def run() -> NoReturn:
     """Run the command line and leave with its exit status; no traceback reaches the user."""
+    _stand_in_for_closed_streams()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
-    sys.exit(_status())
+    try:
+        status = _status()
+    except KeyboardInterrupt:  # once more, while the first was being answered
+        status = STOPPED
+    _let_go_of_what_could_not_be_printed()
+    sys.exit(status)
+
+
+def _stand_in_for_closed_streams() -> None:
+    """Where a stream was closed by whoever started us, its number would go to the next file that is opened.
+
+    Then what a library writes as a message would end up in a case. A stand-in that refuses what is written to it
+    takes the number, so that a result without a way out is a failure as on a full disk.
+    """
+    for descriptor in (0, 1, 2):
+        try:
+            os.fstat(descriptor)
+        except OSError:
+            os.set_inheritable(os.open(os.devnull, os.O_RDONLY), True)
+    sys.stdout = sys.stdout or os.fdopen(1, "w", closefd=False)
+    sys.stderr = sys.stderr or os.fdopen(2, "w", closefd=False)
+
+
+def _let_go_of_what_could_not_be_printed() -> None:
+    """Or Python would complain of it once more on its way out."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _status() -> int:
@@ -82,29 +119,36 @@ def _status() -> int:
         click.echo(error.ctx.get_help() if error.ctx else "", err=True)
         return WRONG_INPUT
     except click.ClickException as error:
-        return _complain(error.format_message(), WRONG_INPUT)
+        return _complain(plain(error.format_message(), LONGEST_SENTENCE), WRONG_INPUT)
     except (KeyboardInterrupt, click.Abort, Cancelled):
         return _complain("stopped; nothing was left half-written", STOPPED)
     except AnnotatorError as error:
         return _complain(str(error), WRONG_INPUT)
-    except BrokenPipeError:
-        # The reader of our output has closed it, as `head` does; what is left goes nowhere (Python's signal docs).
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except SystemExit:
+        # When it is told not to leave by itself, click does so only where the reader of our output has stopped reading.
         return 0
     except Exception as error:  # noqa: BLE001  # the one place where nothing may pass
+        if isinstance(error, OSError) and _came_from_printing(error):
+            says = "the output is closed; leave it open" if error.errno == errno.EBADF else why(error)
+            return _complain(f"the result can't be printed: {says}", WRONG_INPUT)
         return _complain(_report(error), FAULT)
 
 
 def _complain(sentence: str, status: int) -> int:
-    click.echo(f"annotator: {sentence}", err=True)
+    tell(f"annotator: {sentence}")
     return status
+
+
+def _came_from_printing(error: OSError) -> bool:
+    """Everything that is printed, by click itself too, goes through one function of its."""
+    return any(frame.f_code is click.echo.__code__ for frame, _line in traceback.walk_tb(error.__traceback__))
 
 
 def _report(error: Exception) -> str:
     """Keep the details of a fault in the program for its developers; a sentence for the user."""
     from annotator.workflow.places import log_file
 
-    sentence = f"a fault in the program ({type(error).__name__}: {error}); please report it"
+    sentence = f"a fault in the program ({type(error).__name__}: {plain(str(error))}); please report it"
     try:
         log = log_file()
         log.parent.mkdir(parents=True, exist_ok=True)

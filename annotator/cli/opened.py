@@ -13,13 +13,30 @@ if TYPE_CHECKING:
 
 @contextmanager
 def opened(case: Path, writable: bool = False) -> Iterator["Session"]:
-    """The case for reading, or for changing; closed again, and so saved, at the end."""
+    """The case for reading, or for changing; closed again, and so saved, at the end.
+
+    A change that was made is safe beside the case, also where the case file itself can't be written yet. That is said,
+    and is no failure: a verb that reports one leaves the case as it was.
+    """
     from annotator.store.session import Session
 
-    with Session.open(case, writable) as session:
-        for warning in session.warnings:
-            warn(warning)
+    session = Session.open(case, writable)
+    with _closed_at_the_end(session):
+        warn(*session.warnings)
         if writable and session.recovered:
             changes = "a change" if session.recovered == 1 else f"{session.recovered} changes"
             say(f"taken in: {changes} from before an interruption")
         yield session
+
+
+@contextmanager
+def _closed_at_the_end(session: "Session") -> Iterator[None]:
+    from annotator.errors import NotSaved
+
+    try:
+        yield
+    finally:
+        try:
+            session.close()
+        except NotSaved as error:
+            warn(f"the change is kept beside the case, and is taken in whenever it is opened. {error}")

@@ -6,6 +6,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
+from annotator.errors import told
 
 
 @verb("share", "annotator share model-eye.case.jsonld --out talk")
@@ -35,6 +36,5 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
             language=language,
             progress=report,
         )
-    for note in notes:
-        warn(note)
+    warn(*told(notes))
     say(f"wrote {out}; open index.html in it. Nothing has looked for a patient's identity in picture or sound")

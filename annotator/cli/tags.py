@@ -42,14 +42,9 @@ def command(case: Path, source: Path | None, keep_going: bool, form: str | None)
 def _add(path: Path, source: Path, keep_going: bool) -> None:
     from annotator.workflow.add_tags import add_tags
 
-    with opened(path, writable=True) as session:
-        with progress("reading frames") as report:
-            added = add_tags(session, source, keep_going, report)
-        session.save()
-    for note in added.notes:
-        warn(note)
-    for fault in added.faults:
-        warn(f"left out: {fault}")
+    with opened(path, writable=True) as session, progress("reading frames") as report:
+        added = add_tags(session, source, keep_going, report)
+    warn(*added.notes, *(f"left out: {fault}" for fault in added.faults))
     say(f"{len(added.tags)} tag{'s' * (len(added.tags) != 1)} added to {path}")
 
 
@@ -61,7 +56,7 @@ def _list(path: Path, form: str) -> None:
     with opened(path) as session:
         case = session.case
     if form == "csv":
-        emit(tags_csv.dumps(rows_of(case)), None)
+        emit(tags_csv.dumps(rows_of(case)), None, for_programs=True)
     elif form == "json":
         emit(_json(case), None)
     else:
@@ -70,9 +65,9 @@ def _list(path: Path, form: str) -> None:
 
 
 def _json(case: "Case") -> str:
-    import msgspec
+    from annotator.formats import json_text
 
-    return msgspec.json.format(msgspec.json.encode([_plain(case, index) for index in range(len(case.tags))])).decode()
+    return json_text.dumps([_plain(case, index) for index in range(len(case.tags))])
 
 
 def _plain(case: "Case", index: int) -> dict[str, Any]:

@@ -2,12 +2,14 @@
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
+from annotator.errors import LONGEST_SENTENCE
+from annotator.plain_text import plain, shown
 from annotator.progress import Progress, silent
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -33,12 +35,19 @@ def verb(name: str, example: str) -> Callable[[Function], click.Command]:
 def say(text: str) -> None:
     """Tell the user what was done; on stderr, so that results on stdout stay clean."""
     if not _is_quiet():
-        click.echo(text, err=True)
+        tell(text)
 
 
-def warn(text: str) -> None:
+def warn(*notes: str) -> None:
     """Tell the user what needs looking at, also with `--quiet`."""
-    click.echo(f"note: {text}", err=True)
+    for note in notes:
+        tell(f"note: {plain(note, LONGEST_SENTENCE)}")
+
+
+def tell(text: str) -> None:
+    """A message for whoever is there to read it; where nobody can, the work goes on, and the exit status tells."""
+    with suppress(OSError):
+        click.echo(shown(text), err=True)
 
 
 @contextmanager
@@ -55,15 +64,19 @@ def progress(label: str) -> Iterator[Progress]:
         yield report
 
 
-def emit(text: str | bytes, out: Path | None) -> None:
-    """Write a result to a file, or to stdout where no file is named."""
+def emit(text: str | bytes, out: Path | None, for_programs: bool = False) -> None:
+    """Write a result to a file, or to stdout where no file is named.
+
+    On a terminal nothing in it acts on the terminal; what is read by programs comes to them as it is.
+    """
     from annotator.store.atomic import write_atomically
 
     if out is not None:
         write_atomically(out, text.encode() if isinstance(text, str) else text)
         say(f"wrote {out}")
     elif isinstance(text, str):
-        click.echo(text, nl=not text.endswith("\n"))
+        is_kept = for_programs and not sys.stdout.isatty()
+        click.echo(text if is_kept else shown(text), nl=not text.endswith("\n"))
     else:
         raise click.UsageError("this format is not for a terminal; name a file with --out")
 

@@ -7,6 +7,8 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, say, verb, warn
+from annotator.errors import told
+from annotator.plain_text import plain
 
 if TYPE_CHECKING:
     from annotator.model.vocabulary import Vocabulary
@@ -50,7 +52,7 @@ def _catalogue(language: str) -> list[tuple[str, ...]]:
         try:
             vocabulary = read(entry.path)
         except AnnotatorError as error:
-            warn(str(error))
+            warn(*str(error).splitlines())
             rows.append((entry.name, "", "", "can't be read", where))
             continue
         count = str(len(vocabulary.concepts))
@@ -77,15 +79,15 @@ def check(ctx: click.Context, name: str) -> None:
 
     Exit status 0: nothing found, 1: findings, 2: the file could not be read.
     """
-    from annotator.formats.one_line import one_line
     from annotator.workflow.check_vocabulary import check_vocabulary
 
     checked = check_vocabulary(name)
     for finding in checked.findings:
-        emit(one_line(finding), None)
-    for note in checked.left_out:
-        warn(f"not read: {one_line(note)}")
-    count = len(checked.findings)
+        emit(plain(finding), None)
+    if checked.more:
+        emit(f"and {checked.more:,} more", None)
+    warn(*told([f"not read: {note}" for note in checked.left_out]))
+    count = len(checked.findings) + checked.more
     say(f"{count} finding{'s' * (count != 1)} in {checked.path}")
     ctx.exit(1 if count else 0)
 
@@ -95,13 +97,11 @@ def check(ctx: click.Context, name: str) -> None:
 @click.option("--out", type=EXISTING, required=True, metavar="FILE", help="Ending in .yaml, .ttl or .csv.")
 def convert(name: str, out: Path) -> None:
     """Write a vocabulary in another format, by the ending of the name."""
-    from annotator.formats.one_line import one_line
     from annotator.store.vocabularies import write
     from annotator.workflow.check_vocabulary import read_vocabulary
 
     vocabulary, left_out = read_vocabulary(name)
-    for note in left_out:
-        warn(f"left out: {one_line(note)}")
+    warn(*told([f"left out: {note}" for note in left_out]))
     write(out, vocabulary)
     say(f"wrote {out}")
 
@@ -130,13 +130,13 @@ def compare(old: str, new: str, form: str) -> None:
 
 
 def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[Change, ...]") -> str:
-    import msgspec
+    from annotator.formats import json_text
 
     both = {
         when: {"iri": vocabulary.iri, "name": vocabulary.name, "version": vocabulary.version}
         for when, vocabulary in (("old", old), ("new", new))
     }
-    return msgspec.json.format(msgspec.json.encode({**both, "changes": changes})).decode()
+    return json_text.dumps({**both, "changes": changes})
 
 
 @verb("carry", "annotator vocab carry model-eye.case.jsonld ours.yaml")
@@ -154,10 +154,8 @@ def carry(case: Path, new: str) -> None:
     vocabulary = find(new)
     with opened(case, writable=True) as session:
         notes = carry_case(session, vocabulary)
-        session.save()
         count = len(session.case.tags)
-    for note in notes:
-        warn(note)
+    warn(*told(notes))
     say(f"{count} tag{'s' * (count != 1)} of {case} carried to {vocabulary.name} {vocabulary.version}")
 
 

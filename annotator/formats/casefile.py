@@ -39,7 +39,9 @@ MOST_PIXELS = 100_000
 
 WHAT = "This case file can't be read"
 
-_TEXT = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"', re.DOTALL)
+_TEXT = re.compile(rb'"[^"\\]*+(?:\\.[^"\\]*+)*+(?:"|\\?\Z)', re.DOTALL)
+"""A text in quotation marks, or what is left of the file where the last one is not closed."""
+
 _RATE = re.compile(r"(\d{1,12})(?:/(\d{1,12}))?", re.ASCII)
 
 
@@ -230,8 +232,7 @@ def _vocabulary(fields: Fields) -> Vocabulary:
     try:
         return from_jsonld(fields.take("vocabulary"), place_of)
     except InvalidVocabulary as error:
-        for fault in error.faults:
-            fields.faults.add((), fault)
+        fields.faults.join(error.faults, error.more)
         return Vocabulary("", "", "", {}, (), ())
 
 
@@ -247,4 +248,4 @@ def _note_doubles(faults: Faults, where: Path, ids: Sequence[str]) -> None:
 
 def _refuse(faults: Faults) -> None:
     if faults.said:
-        raise InvalidFile(WHAT, faults.said)
+        raise InvalidFile(WHAT, faults.said, faults.more)

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from annotator.errors import InvalidFile
-from annotator.formats.one_line import one_line
 from annotator.formats.titled import Titled
 from annotator.model.timecode import clock
+from annotator.plain_text import one_line
 
 _SPECIAL = re.compile(r"([=;#\\])")
 

@@ -54,7 +54,7 @@ def examine(text: str) -> Examined:
     except InvalidVocabulary as error:
         # The reader has said S14 itself: there is no way to read two labels.
         faults = [f"{violation.condition}: {violation.says}" for violation in broken if violation.condition != "S14"]
-        raise InvalidVocabulary(WHAT, [*error.faults, *faults]) from error
+        raise InvalidVocabulary(WHAT, [*error.faults, *faults], error.more) from error
     return Examined(reading.vocabulary, reading.left_out, broken)
 
 

@@ -7,6 +7,7 @@ concept is a step; without an order, they stand by notation; without a notation,
 import re
 from collections import Counter
 from collections.abc import Iterable
+from functools import partial
 from typing import Any, NamedTuple
 
 from rdflib import Graph, Literal, URIRef
@@ -14,10 +15,10 @@ from rdflib.collection import Collection
 from rdflib.namespace import DC, DCTERMS, OWL, RDF, RDFS, SKOS
 from rdflib.term import Node
 
-from annotator.errors import InvalidVocabulary
-from annotator.formats.faults import MOST_FAULTS, Path
+from annotator.errors import Gathered, InvalidVocabulary
+from annotator.formats.faults import Path
 from annotator.formats.skos_terms import BASE, TERMS, name_of
-from annotator.formats.vocabulary_form import WHAT, from_plain, implied_iri
+from annotator.formats.vocabulary_form import MOST_CONCEPTS, MOST_FACETS, WHAT, from_plain, implied_iri
 from annotator.model.vocabulary import Vocabulary
 
 UNDETERMINED = "und"
@@ -44,20 +45,23 @@ def read(graph: Graph) -> Reading:
     """The vocabulary of a graph with one concept scheme. Raises InvalidVocabulary with every fault."""
     reader = _Reader(graph)
     plain = reader.plain()
-    if reader.faults:
-        raise InvalidVocabulary(WHAT, reader.faults[:MOST_FAULTS])
+    if reader.faults.said:
+        raise InvalidVocabulary(WHAT, reader.faults.said, reader.faults.more)
     vocabulary = from_plain(plain, reader.place_of)
     return Reading(vocabulary, tuple(dict.fromkeys(reader.left_out)))
 
 
 class _Reader:
     def __init__(self, graph: Graph) -> None:
-        self.faults: list[str] = []
+        self.faults = Gathered()
         self.left_out: list[str] = []
         self._graph = graph
         self._scheme = self._the_scheme()
         self._facets = self._list(graph.value(self._scheme, TERMS.facets, any=True))
-        self._notations = {concept: self._notation(concept) for concept in self._concepts()}
+        concepts = self._concepts()
+        _refuse_more(len(self._facets), "facets", MOST_FACETS)
+        _refuse_more(len(concepts), "concepts", MOST_CONCEPTS)
+        self._notations = {concept: self._notation(concept) for concept in concepts}
         self._order = self._in_order()
 
     def plain(self) -> dict[str, Any]:
@@ -105,8 +109,9 @@ class _Reader:
         nameless = len(said) - len(concepts)
         if nameless:
             self.left_out.append(f"concepts without an IRI ({nameless})")
-        not_whole = [node for node in (self._scheme, *concepts) if node.startswith(BASE)]
-        self.faults += [f"<{node.removeprefix(BASE)}> is no whole IRI; add an @base" for node in not_whole]
+        for node in (self._scheme, *concepts):
+            if node.startswith(BASE):
+                self.faults.note(partial("<{}> is no whole IRI; add an @base".format, node.removeprefix(BASE)))
         return concepts
 
     def _in_order(self) -> list[URIRef]:
@@ -122,7 +127,7 @@ class _Reader:
         try:
             return [node for node in Collection(self._graph, head) if isinstance(node, URIRef)]
         except ValueError:
-            self.faults.append("a list in it runs back into itself")
+            self.faults.note(lambda: "a list in it runs back into itself")
             return []
 
     # --- what is said of them ----------------------------------------------------------------------
@@ -167,7 +172,7 @@ class _Reader:
         holders = [facet for facet in self._facets if (facet, SKOS.member, concept) in self._graph]
         if len(holders) != 1:
             where = "in no facet" if not holders else f"in {len(holders)} facets"
-            self.faults.append(f"<{concept}> is {where}; it belongs in one (skos:member)")
+            self.faults.note(partial("<{}> is {}; it belongs in one (skos:member)".format, concept, where))
         return self._notation(holders[0]) if holders else ""
 
     def _broader(self, concept: URIRef) -> str | None:
@@ -218,7 +223,8 @@ class _Reader:
         if predicate == SKOS.prefLabel:
             for language, texts in found.items():
                 if len(texts) > 1:
-                    self.faults.append(f"<{thing}>: there are {len(texts)} preferred labels in {language} (S14)")
+                    says = "<{}>: there are {} preferred labels in {} (S14)".format
+                    self.faults.note(partial(says, thing, len(texts), language))
         return {language: "\n".join(texts) for language, texts in found.items()}
 
     def _is_true(self, thing: URIRef, predicate: URIRef) -> bool:
@@ -236,6 +242,11 @@ class _Reader:
             if predicate not in known:
                 left[name_of(predicate)] += 1
         self.left_out += [f"{term} ({count})" for term, count in sorted(left.items())]
+
+
+def _refuse_more(count: int, what: str, most: int) -> None:
+    if count > most:
+        raise InvalidVocabulary(WHAT, [f"{count} {what} are more than the {most} that are read; leave some out"])
 
 
 def _end_of(iri: URIRef) -> str:

@@ -6,12 +6,17 @@ here; what the text means is settled against a case in `annotator.workflow.tag_r
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterable
+from functools import partial
 
 import msgspec
 
-from annotator.errors import InvalidFile, nearest
+from annotator.errors import Gathered, InvalidFile, InvalidTime, nearest
+from annotator.formats.delimited import Table
 from annotator.formats.spreadsheet import disarmed, rearmed
+from annotator.model.timecode import parse
+from annotator.plain_text import is_control, quoted
 
 COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note")
 REQUIRED = COLUMNS[:3]
@@ -22,8 +27,11 @@ LARGEST = 32 * 1024 * 1024
 """Bytes; a table of a million tags fits."""
 
 
+_WHAT = "The table of tags"
+
+
 class TagRow(msgspec.Struct, frozen=True):
-    """One row as text. `where` says which row it was, for messages."""
+    """One row as text. `where` says which row it was, for messages, by the line in which it begins."""
 
     where: str
     start: str
@@ -38,51 +46,78 @@ class TagRow(msgspec.Struct, frozen=True):
 def loads(text: str) -> list[TagRow]:
     """Read rows separated by commas, semicolons or tabs, whichever the first line uses.
 
-    Raises InvalidFile where the first line does not name the columns, or a row has more cells than it names.
+    Raises InvalidFile where the first line does not name the columns, a row has more cells than it names, or a
+    quotation mark is not closed.
     """
     if len(text) > LARGEST:
-        raise InvalidFile("The table of tags", [f"it is larger than {LARGEST // 1024 // 1024} MB"])
-    text = text.removeprefix("\ufeff")
-    first_line = text.split("\n", 1)[0]
-    delimiter = max(",;\t", key=first_line.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    try:
-        header = [name.strip().lower() for name in next(reader, [])]
-        _check_header(header)
-        rows = [(reader.line_num, cells) for cells in reader if any(cell.strip() for cell in cells)]
-    except csv.Error as error:
-        raise InvalidFile("The table of tags", [f"line {reader.line_num}: {error}"]) from error
-    too_long = [
-        f"row {line}: has {len(cells)} cells, the first line names {len(header)} columns"
-        for line, cells in rows
-        if len(cells) > len(header) and any(cells[len(header) :])
-    ]
-    if too_long:
-        raise InvalidFile("The table of tags", too_long)
-    return [_row(line, dict(zip(header, cells, strict=False))) for line, cells in rows]
+        raise InvalidFile(_WHAT, [f"it is larger than {LARGEST // 1024 // 1024} MB"])
+    table = Table(_WHAT, text)
+    header = [name.lower() for name in table.columns]
+    _check_header(header)
+    starts_at, ends_at = header.index("start"), header.index("end")
+
+    def is_row(cells: list[str]) -> bool:
+        return max(starts_at, ends_at) < len(cells) and all(map(_is_time, (cells[starts_at], cells[ends_at])))
+
+    rows: list[TagRow] = []
+    faults = Gathered()
+    for line, cells in table.rows(is_row):
+        if any(cell.strip() for cell in cells[len(header) :]):
+            faults.note(partial(_too_long, line, len(cells), len(header)))
+        else:
+            rows.append(_row(line, dict(zip(header, cells, strict=False))))
+    if faults.said:
+        raise InvalidFile(_WHAT, faults.said, faults.more)
+    return rows
 
 
 def dumps(rows: Iterable[TagRow]) -> str:
-    """Print rows under the full set of columns; a cell that a spreadsheet would run as a formula is disarmed."""
+    """Print rows under the full set of columns, without control characters.
+
+    A cell that a spreadsheet would run as a formula is disarmed.
+    """
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    writer.writerows([disarmed(getattr(row, column)) for column in COLUMNS] for row in rows)
+    writer.writerows([disarmed(_text(getattr(row, column))) for column in COLUMNS] for row in rows)
     return out.getvalue()
 
 
 def _check_header(header: list[str]) -> None:
-    faults = [f"the column “{name}” is missing from the first line" for name in REQUIRED if name not in header]
-    for name in header:
+    faults = Gathered()
+    for name in REQUIRED:
+        if name not in header:
+            faults.note(partial("the column “{}” is missing from the first line".format, name))
+    for name, times in Counter(header).items():
         if name not in COLUMNS:
-            close = nearest(name, COLUMNS, most=1)
-            faults.append(f"there is no column “{name}”" + (f"; did you mean “{close[0]}”?" if close else ""))
-        elif header.count(name) > 1:
-            faults.append(f"the column “{name}” stands there more than once")
-    if faults:
-        faults.append(f"the columns are {', '.join(COLUMNS)}; only the first three are needed")
-        raise InvalidFile("The table of tags", list(dict.fromkeys(faults)))
+            faults.note(partial(_unknown_column, name))
+        elif times > 1:
+            faults.note(partial("the column “{}” stands there more than once".format, name))
+    if faults.said:
+        columns = f"the first line names the columns, which are {', '.join(COLUMNS)}; only the first three are needed"
+        raise InvalidFile(_WHAT, [columns, *faults.said], faults.more)
+
+
+def _unknown_column(name: str) -> str:
+    close = nearest(name, COLUMNS, most=1)
+    return f"there is no column {quoted(name)}" + (f"; did you mean {quoted(close[0])}?" if close else "")
+
+
+def _too_long(line: int, cells: int, columns: int) -> str:
+    return f"row {line}: has {cells} cells, the first line names {columns} columns"
 
 
 def _row(line: int, cells: dict[str, str]) -> TagRow:
-    return TagRow(where=f"row {line}", **{name: rearmed(cells.get(name, "").strip()) for name in COLUMNS})
+    return TagRow(where=f"row {line}", **{name: rearmed(_text(cells.get(name, ""))) for name in COLUMNS})
+
+
+def _text(cell: str) -> str:
+    """A cell as text: a control character, which no text needs, is a blank; line ends and tabs stay."""
+    return "".join(" " if is_control(one) and one not in "\n\t" else one for one in cell).strip()
+
+
+def _is_time(cell: str) -> bool:
+    try:
+        return parse(cell) >= 0
+    except InvalidTime:
+        return False

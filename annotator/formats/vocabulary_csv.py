@@ -8,11 +8,14 @@ semicolons; a semicolon, a backslash, or a blank at either end of a value has a 
 import csv
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import Any
 
-from annotator.errors import InvalidFile, listed, nearest
-from annotator.formats.faults import MOST_FAULTS, Path, short
+from annotator.errors import Gathered, InvalidFile, listed, nearest
+from annotator.formats.delimited import Table
+from annotator.formats.faults import Path, short
 from annotator.formats.spreadsheet import disarmed, rearmed
 from annotator.formats.vocabulary_form import WHAT, from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
@@ -61,20 +64,20 @@ def loads(text: str) -> Vocabulary:
     """
     if len(text) > LARGEST:
         raise InvalidFile(WHAT, [f"{len(text)} characters are more than the {LARGEST} that are read"])
-    faults: list[str] = []
+    faults = Gathered()
     things: dict[str, list[dict[str, Any]]] = {kind: [] for kind in _KINDS}
     lines: dict[str, list[int]] = {kind: [] for kind in _KINDS}
-    for line, row in _rows(text.removeprefix("\ufeff")):
+    for line, row in _rows(text):
         kind = row.pop("kind", "").strip().lower() or "concept"
         if kind not in _KINDS:
-            faults.append(f"line {line}: a row is of the kind {listed(_KINDS)}, not “{short(kind)}”")
+            faults.note(partial("line {}: a row is of the kind {}, not “{}”".format, line, listed(_KINDS), short(kind)))
             continue
         things[kind].append(_thing(kind, row))
         lines[kind].append(line)
     if len(things["vocabulary"]) != 1:
-        faults.append(f"one row is of the kind “vocabulary”, not {len(things['vocabulary'])}")
-    if faults:
-        raise InvalidFile(WHAT, faults[:MOST_FAULTS])
+        faults.note(lambda: f"one row is of the kind “vocabulary”, not {len(things['vocabulary'])}")
+    if faults.said:
+        raise InvalidFile(WHAT, faults.said, faults.more)
     plain = {**things["vocabulary"][0], "facets": things["facet"], "concepts": things["concept"]}
 
     def place_of(path: Path) -> str:
@@ -126,36 +129,38 @@ def _thing(kind: str, row: Mapping[str, str]) -> dict[str, Any]:
 
 def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
     """Each row's line and its cells by column, without the empty ones. Raises InvalidFile for an odd first line."""
-    first_line = text.split("\n", 1)[0]
-    delimiter = max(",;\t", key=first_line.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    try:
-        columns = [column.strip() for column in next(reader, [])]
-        _check_columns(columns)
-        for cells in reader:
-            # A spreadsheet ends lines inside a cell as the system does.
-            values = [rearmed(cell.replace("\r\n", "\n")) for cell in cells]
-            row = {column: cell for column, cell in zip(columns, values, strict=False) if cell.strip()}
-            if row:
-                yield reader.line_num, row
-    except csv.Error as error:
-        raise InvalidFile("This is no table that can be read", [f"line {reader.line_num}: {error}"]) from error
+    table = Table("This is no table that can be read", text)
+    columns = table.columns
+    _check_columns(columns)
+    kind = columns.index("kind") if "kind" in columns else len(columns)
+
+    def is_row(cells: list[str]) -> bool:
+        return kind < len(cells) and cells[kind].strip().lower() in _KINDS
+
+    for line, cells in table.rows(is_row):
+        row = {column: rearmed(cell) for column, cell in zip(columns, cells, strict=False) if cell.strip()}
+        if row:
+            yield line, row
 
 
 def _check_columns(columns: list[str]) -> None:
     known = [*_FIRST, *_TEXTS]
-    faults = []
-    for column in columns:
+    faults = Gathered()
+    for column, times in Counter(filter(None, columns)).items():
         said, _, language = column.partition("@")
-        if column and (said not in known or bool(language) != (said in _TEXTS)):
-            wanted = f"{said}@en" if said in _TEXTS else listed(nearest(said, known) or ("prefLabel@en",))
-            faults.append(f"there is no column “{short(column)}”; did you mean {wanted}?")
-        elif column and columns.count(column) > 1:
-            faults.append(f"the column “{short(column)}” stands there more than once")
+        if said not in known or bool(language) != (said in _TEXTS):
+            faults.note(partial(_unknown_column, column, said, known))
+        elif times > 1:
+            faults.note(partial("the column “{}” stands there more than once".format, short(column)))
     if "notation" not in columns:
-        faults.append("the first line names the columns; one of them is “notation”")
-    if faults:
-        raise InvalidFile(WHAT, list(dict.fromkeys(faults))[:MOST_FAULTS])
+        faults.note(lambda: "the first line names the columns; one of them is “notation”")
+    if faults.said:
+        raise InvalidFile(WHAT, faults.said, faults.more)
+
+
+def _unknown_column(column: str, said: str, known: list[str]) -> str:
+    wanted = f"{said}@en" if said in _TEXTS else listed(nearest(said, known) or ("prefLabel@en",))
+    return f"there is no column “{short(column)}”; did you mean {wanted}?"
 
 
 def _escaped(value: str) -> str:
@@ -173,10 +178,7 @@ def _split(cell: str) -> Iterator[str]:
         if piece != ";":
             value.append(piece)
             continue
-        while value and value[0].isspace():
-            value.pop(0)
-        while value and value[-1].isspace():
-            value.pop()
-        if value:
-            yield "".join(piece[-1] for piece in value)
+        kept = [index for index, one in enumerate(value) if not one.isspace()]
+        if kept:
+            yield "".join(one[-1] for one in value[kept[0] : kept[-1] + 1])
         value = []

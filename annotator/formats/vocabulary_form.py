@@ -101,7 +101,7 @@ def from_plain(plain: object, place_of: PlaceOf | None = None) -> Vocabulary:
     if not faults.said:
         _check_names(vocabulary, faults)
     if faults.said:
-        raise InvalidVocabulary(WHAT, faults.said)
+        raise InvalidVocabulary(WHAT, faults.said, faults.more)
     return vocabulary
 
 

@@ -6,12 +6,13 @@ text, so that the language `no` and the version 1.10 stay what they are.
 
 import re
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import yaml
 
-from annotator.errors import InvalidFile
-from annotator.formats.faults import MOST_FAULTS, Path
+from annotator.errors import Gathered, InvalidFile
+from annotator.formats.faults import Path, short
 from annotator.formats.vocabulary_form import WHAT, from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 
@@ -38,10 +39,10 @@ def loads(text: str) -> Vocabulary:
     except (yaml.YAMLError, UnicodeError) as error:
         raise InvalidFile("This is no YAML that can be read", [_said(error)]) from error
     lines: dict[Path, int] = {}
-    faults: list[str] = []
+    faults = Gathered()
     plain = _plain(root, (), lines, faults)
-    if faults:
-        raise InvalidFile(WHAT, faults[:MOST_FAULTS])
+    if faults.said:
+        raise InvalidFile(WHAT, faults.said, faults.more)
     return from_plain(plain, _place_of(lines, plain))
 
 
@@ -71,7 +72,7 @@ def _refuse_what_is_not_needed(text: str) -> None:
             raise InvalidFile(WHAT, [f"line {line}: lists and mappings are nested more than {_DEEPEST} deep"])
 
 
-def _plain(node: yaml.Node | None, path: Path, lines: dict[Path, int], faults: list[str]) -> Any:
+def _plain(node: yaml.Node | None, path: Path, lines: dict[Path, int], faults: Gathered) -> Any:
     """A node as dicts, lists, texts, booleans and None; notes the line of each, and keys said twice."""
     if node is None:
         return None
@@ -83,9 +84,9 @@ def _plain(node: yaml.Node | None, path: Path, lines: dict[Path, int], faults: l
         for key_node, value_node in node.value:
             key, line = str(key_node.value), key_node.start_mark.line + 1
             if not isinstance(key_node, yaml.ScalarNode):
-                faults.append(f"line {line}: a name before the colon is a plain word")
+                faults.note(partial("line {}: a name before the colon is a plain word".format, line))
             elif key in found:
-                faults.append(f"line {line}: “{key[:60]}” is said twice")
+                faults.note(partial("line {}: “{}” is said twice".format, line, short(key)))
             else:
                 found[key] = _plain(value_node, (*path, key), lines, faults)
                 lines[*path, key] = line
@@ -104,7 +105,7 @@ def _place_of(lines: dict[Path, int], plain: Any) -> Callable[[Path], str]:
         if path[:1] == ("concepts",) and len(path) > 1:
             concept = plain["concepts"][path[1]]
             notation = concept.get("notation") if isinstance(concept, dict) else None
-            what = f", {notation[:60]}" if isinstance(notation, str) else ""
+            what = f", {short(notation)}" if isinstance(notation, str) else ""
         return f"line {lines.get(known, 1)}{what}"
 
     return place

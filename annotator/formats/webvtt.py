@@ -11,10 +11,10 @@ import msgspec
 import webvtt
 
 from annotator.errors import InvalidFile
-from annotator.formats.one_line import one_line
 from annotator.formats.titled import Titled
 from annotator.model.interval import Interval
 from annotator.model.timecode import LATEST, Ms, clock
+from annotator.plain_text import one_line
 
 PROVENANCE = "Teaching material, not a clinical record. Times are frame times of the recording, rounded up to the ms."
 

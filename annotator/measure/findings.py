@@ -135,7 +135,7 @@ def _about(case: Case, tag: Tag, concept: Concept | None) -> Iterator[tuple[str,
 
 def _nearly_all(case: Case) -> Iterator[Finding]:
     """One of several tags of an exclusive facet that takes nearly the whole case."""
-    for facet in case.vocabulary.facets:
+    for facet in case.vocabulary.facets if case.duration else ():
         tags = list(case.in_facet(facet.name)) if facet.exclusive else []
         for tag in tags if len(tags) > 1 else ():
             length = case.range_of(tag).length

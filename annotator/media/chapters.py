@@ -9,10 +9,10 @@ from av.container import InputContainer
 
 from annotator.media.limits import MAX_CHAPTERS
 from annotator.media.matroska import Atom, Edition, Editions, editions_in
-from annotator.media.plain_text import plain
 from annotator.media.target import NO_CHAPTER
 from annotator.model.recording import ContainerChapter
 from annotator.model.timecode import LATEST, Ms, ceil_ms
+from annotator.plain_text import plain
 
 _NANOSECONDS: Final = 1_000_000_000
 _ENGLISH: Final = frozenset({"en", "eng"})

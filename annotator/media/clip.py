@@ -16,11 +16,11 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url
 from annotator.media.piece import Cut, Piece, cut_of, seconds
-from annotator.media.plain_text import plain
 from annotator.media.target import muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import Ms
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 _RUN_UP: Final[Ms] = 10_000

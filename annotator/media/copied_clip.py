@@ -20,11 +20,11 @@ from annotator.media.frames import frame_at
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, ticks
 from annotator.media.piece import Cut, Piece, cut_of, seconds
-from annotator.media.plain_text import plain
 from annotator.media.target import kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms, from_ticks
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 _STEP: Final[Ms] = 2_000

@@ -13,7 +13,7 @@ from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
-from annotator.media.plain_text import plain
+from annotator.plain_text import plain
 
 _PATIENCE: Final = 1_500
 """Packets in a row that may yield no picture before the rest is given up: a minute of a stream without key frames."""

@@ -11,8 +11,8 @@ from typing import BinaryIO, Final
 import ffmpeg
 import imageio_ffmpeg
 
-from annotator.media.plain_text import plain
 from annotator.model.timecode import Ms
+from annotator.plain_text import plain
 from annotator.progress import Progress
 
 _QUIETLY: Final = ("-nostdin", "-hide_banner", "-v", "error", "-progress", "pipe:1", "-stats_period", "0.2")

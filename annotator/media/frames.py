@@ -21,9 +21,9 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
-from annotator.media.plain_text import plain
 from annotator.media.timed import Timed, by_counting, by_stamp
 from annotator.model.timecode import SECOND, Ms
+from annotator.plain_text import plain
 
 __all__ = ["FrameReader", "KeyFrame", "frame_at", "key_frames"]
 

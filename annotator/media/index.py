@@ -14,13 +14,13 @@ from annotator.media.decoding import decoded, fields_do_part, fields_may_part
 from annotator.media.frame_index import FrameIndex
 from annotator.media.opening import opened, picture_stream, ticks
 from annotator.media.packets import Packets, read_packets
-from annotator.media.plain_text import plain
 from annotator.media.rate import constant_rate
 from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
 from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, shown
 from annotator.media.timed import stamp_of
 from annotator.media.wholeness import broken_off, ends_early
 from annotator.model.timecode import HOUR, LATEST, from_ticks
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 

@@ -17,8 +17,8 @@ from annotator.errors import MediaError
 from annotator.media.decoding import first_picture
 from annotator.media.opening import file_url, ticks
 from annotator.media.picture import orientation_of
-from annotator.media.plain_text import plain
 from annotator.model.timecode import SECOND, Ms
+from annotator.plain_text import plain
 
 _MICRO: Final = 1_000_000
 _SETTINGS: Final = "encoder's settings"

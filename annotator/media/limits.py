@@ -18,9 +18,6 @@ MAX_CHAPTERS: Final = 2_000
 
 MAX_TAGS: Final = 100
 
-MAX_TEXT: Final = 1_000
-"""Characters of one tag's or chapter's text."""
-
 OPEN_SECONDS: Final = 30.0
 """For finding out what a file holds; a network drive may be slow, a trap never ends."""
 

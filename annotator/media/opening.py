@@ -20,8 +20,8 @@ from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
 from annotator.media.limits import MAX_PIXELS, MAX_SIDE, MAX_STREAMS, OPEN_SECONDS, READ_SECONDS
-from annotator.media.plain_text import plain
 from annotator.media.sniff import HEAD_BYTES, demuxer_for, what_else
+from annotator.plain_text import plain
 
 _Track = TypeVar("_Track", bound=Stream)
 

@@ -23,7 +23,7 @@ from annotator.errors import MediaError
 from annotator.media.clock import Stamps
 from annotator.media.decoding import TrackPacket, demuxed
 from annotator.media.limits import MAX_FRAMES
-from annotator.media.plain_text import plain
+from annotator.plain_text import plain
 from annotator.progress import Progress
 
 NO_STAMP: Final = -(2**63)

@@ -16,9 +16,9 @@ from annotator.media.index import read_index
 from annotator.media.limits import MAX_TAGS
 from annotator.media.opening import opened, picture_stream, picture_tracks, preferred
 from annotator.media.picture import display_aspect, orientation_of
-from annotator.media.plain_text import plain
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 _LOCATION: Final = "location"

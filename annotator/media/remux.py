@@ -18,12 +18,12 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, picture_tracks
-from annotator.media.plain_text import plain
 from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms
+from annotator.plain_text import plain
 from annotator.progress import Progress, share_of, silent
 
 _COPIED: Final = 0.85

@@ -13,8 +13,8 @@ from typing import Final
 from annotator.errors import MediaError
 from annotator.media.frame_index import FrameIndex
 from annotator.media.keeping import make_room, mark_used, place
-from annotator.media.plain_text import plain
 from annotator.media.review_copy import ReviewCopy, review_copy_at, write_review_copy
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 MOST_BYTES: Final = 20 * 2**30

@@ -19,8 +19,8 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, preferred
 from annotator.media.picture import display_size, guessed_colours, orientation_of
-from annotator.media.plain_text import plain
 from annotator.model.timecode import SECOND, Ms
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 LONGEST_SIDE: Final = 640

@@ -8,7 +8,7 @@ from av.container import InputContainer
 from av.stream import Stream
 
 from annotator.errors import MediaError
-from annotator.media.plain_text import plain
+from annotator.plain_text import plain
 
 NO_CHAPTER: Final = "–"
 """Title for time without a chapter, in containers whose chapters must follow each other without a gap."""

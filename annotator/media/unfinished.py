@@ -7,7 +7,7 @@ from pathlib import Path
 
 from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import AnnotatorError, MediaError
-from annotator.media.plain_text import plain
+from annotator.plain_text import plain
 
 
 @contextmanager

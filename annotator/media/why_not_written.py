@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from annotator.media.plain_text import plain
+from annotator.plain_text import plain
 
 
 def why_not_written(out: Path, complaint: str) -> str:

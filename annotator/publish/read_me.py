@@ -1,7 +1,7 @@
 """The text that tells whoever gets a shared folder what is in it."""
 
-from annotator.formats.one_line import one_line
 from annotator.model.case import Case
+from annotator.plain_text import one_line
 from annotator.publish.share_page import PRIVACY
 from annotator.publish.wording import REMINDER
 

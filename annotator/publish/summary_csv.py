@@ -7,10 +7,10 @@ spreadsheet there is the workbook. Untagged time and transitions are in the othe
 import csv
 from io import StringIO
 
-from annotator.formats.one_line import one_line
 from annotator.formats.spreadsheet import disarmed
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
+from annotator.plain_text import one_line
 
 COLUMNS = (
     "notation",

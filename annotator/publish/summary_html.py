@@ -13,11 +13,11 @@ from typing import Any
 import msgspec
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary, summarise
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
+from annotator.plain_text import one_line
 from annotator.publish.lengths import length
 from annotator.publish.phase_colours import PLAIN, phase_colours
 from annotator.publish.retina_svg import SIZE, retina_picture

@@ -3,15 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
-import msgspec
-
+from annotator.formats import json_text
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
 
 
 def dumps(summary: Summary) -> str:
     """The summary as indented JSON with a newline at its end."""
-    return msgspec.json.format(msgspec.json.encode(to_plain(summary)), indent=2).decode() + "\n"
+    return json_text.dumps(to_plain(summary)) + "\n"
 
 
 def to_plain(summary: Summary) -> dict[str, Any]:

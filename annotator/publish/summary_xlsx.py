@@ -9,10 +9,10 @@ from typing import Any
 
 import xlsxwriter
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
+from annotator.plain_text import one_line
 from annotator.publish.wording import DEFINITIONS, REMINDER
 
 _DAY: Ms = 24 * HOUR

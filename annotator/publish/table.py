@@ -3,9 +3,9 @@
 import unicodedata
 from collections.abc import Iterable, Sequence
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
+from annotator.plain_text import one_line
 from annotator.publish.lengths import length
 
 _HEAD = ("", "visits", "total", "share", "longest", "mean", "median", "first at")

@@ -8,11 +8,11 @@ from collections.abc import Mapping
 
 import msgspec
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import visits
 from annotator.model.case import Case
 from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms, span
 from annotator.model.vocabulary import label_in
+from annotator.plain_text import one_line
 from annotator.publish.phase_colours import phase_colours
 from annotator.publish.timeline_lane import Band, Style, loose_bands, solid_bands
 

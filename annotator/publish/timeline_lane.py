@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 import msgspec
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import Visit
 from annotator.model.timecode import Ms
+from annotator.plain_text import one_line
 from annotator.publish.lengths import length
 from annotator.publish.phase_colours import PLAIN, Colour
 from annotator.publish.table import columns

@@ -10,7 +10,7 @@ from typing import NamedTuple, Self
 
 from msgspec.structs import replace
 
-from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, InvalidFile, StoreError
+from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, InvalidFile, NotSaved, StoreError
 from annotator.formats import casefile, journal
 from annotator.formats.journal import Record
 from annotator.formats.journal_record import record_of
@@ -142,8 +142,9 @@ class Session:
     def close(self) -> None:
         """Save what is not saved yet, and give the case back. No file is left but the case and its previous version.
 
-        Raises StoreError where it can't be saved: the changes are then still in the journal, and taken in when the
-        case is next opened; or, where another program has changed the file, kept in a copy of the case.
+        Raises NotSaved where it can't be saved: the changes are then still in the journal, and taken in when the
+        case is next opened; or StoreError where another program has changed the file: they are kept in a copy of the
+        case.
         """
         if self._is_closed:
             return
@@ -236,7 +237,7 @@ class Session:
     def save(self) -> None:
         """Write the case file anew in one step, keep the one before it, and empty the journal.
 
-        Raises ChangedOutside where the file is not the one that was read or written last, and StoreError where the
+        Raises ChangedOutside where the file is not the one that was read or written last, and NotSaved where the
         disk does not take it; the case file then is what it was, and every change still in the journal.
         """
         self._refuse_unless_writable()
@@ -250,7 +251,7 @@ class Session:
         except ChangedOutside:
             raise
         except StoreError as error:
-            raise StoreError(f"The case was not saved, but its changes are kept in the journal; {error}") from error
+            raise NotSaved(f"The case was not saved, but its changes are kept in the journal; {error}") from error
         self._saved = self._revision
         self._file_size = len(data)
         self._journal.empty()

@@ -96,7 +96,7 @@ def naming(path: Path) -> Iterator[None]:
     try:
         yield
     except InvalidFile as error:
-        raise type(error)(f"{path}: {error.what[0].lower()}{error.what[1:]}", error.faults) from error
+        raise type(error)(f"{path}: {error.what[0].lower()}{error.what[1:]}", error.faults, error.more) from error
 
 
 def write(path: Path, vocabulary: Vocabulary) -> None:

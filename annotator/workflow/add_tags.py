@@ -1,5 +1,6 @@
 """Add tags to a case from a file, all or none."""
 
+from collections.abc import Hashable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from annotator.progress import Progress, part_of, silent
 from annotator.store.files import read_bounded
 from annotator.store.session import Session
 from annotator.workflow.find_recordings import find_recordings
+from annotator.workflow.frames import CaseFrames
 from annotator.workflow.read_chapters import rows_from_captions, rows_from_container
 from annotator.workflow.tag_rows import read_rows
 
@@ -20,7 +22,7 @@ CAPTIONS = {".vtt", ".srt"}
 
 
 class Added(NamedTuple):
-    """The tags added; what was moved or not found; with keep_going, the faults of rows left out."""
+    """The tags added; what was moved, not found or there already; with keep_going, the faults of rows left out."""
 
     tags: tuple[Tag, ...]
     notes: tuple[str, ...]
@@ -30,16 +32,42 @@ class Added(NamedTuple):
 def add_tags(session: Session, source: Path, keep_going: bool = False, progress: Progress = silent) -> Added:
     """Add every row of a table, caption file or recording's own chapters to the case in one change.
 
-    Raises InvalidFile with all faults where any row is not well, unless `keep_going`.
+    A row that says just what a tag of the case says already, or a row before it, is left out. Raises InvalidFile with
+    all faults where any row is not well, unless `keep_going`.
     """
     rows, warnings = rows_from(source, session.case, part_of(progress, 0, 2))
     found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 2))
     read = read_rows(rows, session.case, found.frames)
-    if read.faults and not keep_going:
-        raise InvalidFile(f"{source}: nothing was added", list(read.faults))
-    if read.tags:
-        session.do(lambda case: edits.add(case, read.tags))
-    return Added(read.tags, (*warnings, *found.warnings, *read.moved), read.faults)
+    if read.faults.said and not keep_going:
+        raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
+    fresh, repeats = _fresh(read.tags, session.case, found.frames)
+    if fresh:
+        session.do(lambda case: edits.add(case, fresh))
+    return Added(fresh, (*repeats, *warnings, *found.warnings, *read.moved), read.faults.lines)
+
+
+def _fresh(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:
+    """The tags that say something new, and sentences on the others."""
+    known = {_said(tag, frames) for tag in case.tags}
+    new = [tag for tag in tags if _said(tag, frames) not in known]
+    fresh = tuple({_said(tag, frames): tag for tag in new}.values())
+    there, again = len(tags) - len(new), len(new) - len(fresh)
+    repeats = []
+    if there:
+        repeats.append(f"{_of(there, len(tags))} in the case already; left as {'it is' if there == 1 else 'they are'}")
+    if again:
+        repeats.append(f"{_of(again, len(tags))} the same as another of them; added once")
+    return fresh, tuple(repeats)
+
+
+def _said(tag: Tag, frames: CaseFrames) -> Hashable:
+    """What a tag says. One made while its recording was missing does not stand on a frame yet."""
+    end = None if tag.end is None else frames.nearest(tag.end)
+    return tag.concept, frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note
+
+
+def _of(some: int, of: int) -> str:
+    return f"{some:,} of {of:,} tags {'is' if some == 1 else 'are'}"
 
 
 def rows_from(source: Path, case: Case, progress: Progress = silent) -> tuple[list[TagRow], tuple[str, ...]]:

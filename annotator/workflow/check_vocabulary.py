@@ -14,12 +14,16 @@ if TYPE_CHECKING:
 
 
 class Checked(NamedTuple):
-    """A vocabulary, where it could be read as one, with a sentence for each finding and for each thing left out."""
+    """A vocabulary, where it could be read as one, with a sentence for each finding and for each thing left out.
+
+    `more` is how many findings there are beside those that have one.
+    """
 
     path: Path
     vocabulary: Vocabulary | None
     findings: tuple[str, ...]
     left_out: tuple[str, ...]
+    more: int = 0
 
 
 def check_vocabulary(name_or_path: str) -> Checked:
@@ -35,7 +39,7 @@ def check_vocabulary(name_or_path: str) -> Checked:
             return Checked(path, vocabulary, _sentences(vocabulary), ())
         examined = _examined(path)
     except InvalidVocabulary as error:
-        return Checked(path, None, error.faults, ())
+        return Checked(path, None, error.faults, (), error.more)
     broken = [f"{violation.condition}: {violation.says}" for violation in examined.violations]
     # A condition that the graph breaks is told once, of the graph.
     told = {violation.condition for violation in examined.violations}

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable, Iterable
 from enum import StrEnum
+from functools import partial
 from typing import NamedTuple, TypeVar
 
-from annotator.errors import AnnotatorError, UnknownName
+from annotator.errors import AnnotatorError, Gathered, UnknownName
+from annotator.formats.faults import LONGEST_TEXT
 from annotator.formats.tags_csv import RUNNING, TagRow
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.edits import new_id
@@ -21,23 +23,22 @@ class Read(NamedTuple):
     """Tags from rows, the faults of rows that gave none, and what was moved by more than a frame."""
 
     tags: tuple[Tag, ...]
-    faults: tuple[str, ...]
+    faults: Gathered
     moved: tuple[str, ...]
 
 
 def read_rows(rows: Iterable[TagRow], case: Case, frames: CaseFrames) -> Read:
     """Turn rows into tags for `case`; each fault names its row, and a row may have several."""
     tags: list[Tag] = []
-    faults: list[str] = []
-    moved: list[str] = []
+    faults, moved = Gathered(), Gathered()
     for row in rows:
-        reader = _RowReader(row, case, frames)
+        reader = _RowReader(row, case, frames, faults)
         tag = reader.tag()
-        faults += reader.faults
         if tag is not None:
             tags.append(tag)
-            moved += reader.moved
-    return Read(tuple(tags), tuple(faults), tuple(moved))
+            for says in reader.moved:
+                moved.note(says)
+    return Read(tuple(tags), faults, moved.lines)
 
 
 def rows_of(case: Case) -> list[TagRow]:
@@ -62,15 +63,16 @@ def _row_of(case: Case, tag: Tag) -> TagRow:
 class _RowReader:
     """Reads one row to the end, so that all that is wrong with it is said at once."""
 
-    def __init__(self, row: TagRow, case: Case, frames: CaseFrames) -> None:
+    def __init__(self, row: TagRow, case: Case, frames: CaseFrames, faults: Gathered) -> None:
         self._row = row
         self._case = case
         self._frames = frames
-        self.faults: list[str] = []
-        self.moved: list[str] = []
+        self._faults = faults
+        self._is_sound = True
+        self.moved: list[Callable[[], str]] = []
 
     def tag(self) -> Tag | None:
-        """The row as a tag, or None where `faults` says why not."""
+        """The row as a tag, or None where the faults say why not."""
         row = self._row
         concept = self._filled("step", row.step, self._case.vocabulary.match)
         start = self._time("start", row.start)
@@ -78,10 +80,9 @@ class _RowReader:
         performer = self._try(lambda: _choice(Performer, "performer", row.performer))
         certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
         place = self._try(lambda: parse_place(row.place))
-        if concept is None or start is None or self.faults:
-            return None
-        self._check_range(concept, start, end)
-        if self.faults:
+        if len(row.note) > LONGEST_TEXT:
+            self._fault(f"the note is longer than {LONGEST_TEXT:,} characters")
+        if concept is None or start is None or not self._is_sound or not self._is_range(concept, start, end):
             return None
         return Tag(
             id=new_id(),
@@ -114,16 +115,18 @@ class _RowReader:
             self._fault(f"{column} {clock(meant)} is after the end of the recording at {clock(self._case.duration)}")
             return None
         if abs(at - meant) > frame:
-            self.moved.append(f"{self._row.where}: {column} {clock(meant)} is put on the frame at {clock(at)}")
+            says = "{}: {} {} is put on the frame at {}".format
+            self.moved.append(partial(says, self._row.where, column, clock(meant), clock(at)))
         return at
 
-    def _check_range(self, concept: Concept, start: Ms, end: Ms | None) -> None:
-        if end is None or end > start:
-            return
+    def _is_range(self, concept: Concept, start: Ms, end: Ms | None) -> bool:
+        if end is None or end > start or (end == start and self._case.vocabulary.facet(concept.facet).moments):
+            return True
         if end < start:
             self._fault(f"ends at {clock(end)}, before it starts at {clock(start)}")
-        elif not self._case.vocabulary.facet(concept.facet).moments:
+        else:
             self._fault(f"{concept.label()} at {clock(start)} is shorter than a frame; only events may be moments")
+        return False
 
     def _filled(self, column: str, text: str, read: Callable[[str], Value]) -> Value | None:
         """What a cell says that may not be empty."""
@@ -132,14 +135,16 @@ class _RowReader:
         self._fault(f"the cell “{column}” is empty")
         return None
 
-    def _fault(self, says: str) -> None:
-        self.faults.append(f"{self._row.where}: {says}")
+    def _fault(self, says: object) -> None:
+        """`says` is put into words only where it is told: an error looks for names like one that is not known."""
+        self._is_sound = False
+        self._faults.note(lambda: f"{self._row.where}: {says}")
 
     def _try(self, read: Callable[[], Value]) -> Value | None:
         try:
             return read()
         except AnnotatorError as error:
-            self._fault(str(error))
+            self._fault(error)
             return None
 
 

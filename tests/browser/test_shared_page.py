@@ -15,12 +15,12 @@ from msgspec.structs import replace
 from websockets.sync.client import ClientConnection
 
 from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
-from annotator.formats.one_line import one_line
 from annotator.measure.chapters import plan
 from annotator.measure.durations import summarise
 from annotator.media.index import read_index
 from annotator.model.case import Case, Eye
 from annotator.model.place import parse_place
+from annotator.plain_text import one_line
 from annotator.publish import share_page, summary_html
 from annotator.publish.share_folder import write_folder
 from sample_media.render.barcode import read_frame_number

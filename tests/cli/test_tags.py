@@ -206,3 +206,113 @@ def test_chapters_inside_a_recording_and_those_that_are_left_out(
     assert "00:00:01.000 to 00:00:02.000    ILM staining" in shown
     only_hidden = with_list(streamed, tmp_path / "hidden.mkv", element(CHAPTERS, edition(hidden)))
     assert "1 chapter hidden, left out" in annotate("tags", case, "--add", only_hidden).err
+
+
+STEPS = ("1,5,core vitrectomy,teacher,4-6 mid-periphery,probable,steady", "6,8,PRP,,,,", "9,,bleeding,,,,")
+
+
+def test_the_same_table_again_adds_nothing_and_says_so(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(tmp_path / "steps.csv", *STEPS)
+    assert "3 tags added" in annotate("tags", case, "--add", rows).err
+    before = case.read_bytes()
+    again = annotate("tags", case, "--add", rows)
+    assert again.status == 0
+    assert "3 of 3 tags are in the case already; left as they are" in again.err
+    assert "0 tags added" in again.err
+    assert case.read_bytes() == before
+
+
+def test_of_a_table_that_has_grown_only_the_new_rows_are_added(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    assert annotate("tags", case, "--add", table(tmp_path / "steps.csv", STEPS[0])).status == 0
+    told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", *STEPS, STEPS[2], STEPS[1] + "by another"))
+    assert "1 of 5 tags is in the case already; left as it is" in told.err
+    assert "1 of 5 tags is the same as another of them; added once" in told.err
+    assert "3 tags added" in told.err, "a row that says something else of the same time is another tag"
+
+
+def test_chapters_that_are_in_the_case_already_are_left(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    captions = tmp_path / "came.vtt"
+    captions.write_text("WEBVTT\n\n00:01.000 --> 00:05.000\nCore vitrectomy\n\n00:05.000 --> 00:09.000\nILM peel\n")
+    assert annotate("tags", case, "--add", captions).status == 0
+    inside = tmp_path / "with.mp4"
+    assert annotate("embed", case, "--out", inside).status == 0
+    for source in (captions, inside):
+        assert "2 of 2 tags are in the case already" in annotate("tags", case, "--add", source).err
+    assert len(json.loads(annotate("tags", case, "--format", "json").out)) == 2
+
+
+def test_tags_made_while_the_recording_was_away_are_known_again(annotate: Annotate, tmp_path: Path) -> None:
+    """Without the recording a time is taken as it is written, 1.010; with it, it is put on the frame at 1.001."""
+    video = make_video(tmp_path / "wet-lab.mp4", 10)
+    case = tmp_path / "wet-lab.case.jsonld"
+    assert annotate("new", video, "--out", case).status == 0
+    rows = table(tmp_path / "steps.csv", "1.010,2.020,air,,,,")
+    away = video.rename(tmp_path / "away")
+    assert annotate("tags", case, "--add", rows).status == 0
+    away.rename(video)
+    assert "1 of 1 tags is in the case already" in annotate("tags", case, "--add", rows).err
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('start,end,step,note\n1,2,air,"left open\n3,4,gas,\n5,6,air,\n', 'line 2: a quotation mark (") is opened'),
+        ('start,end,step,note\n1,2,air,"a\nb"\n3,4,gas,"open\n5,6,air,\n', 'line 4: a quotation mark (") is opened'),
+        ('start,end,step,note\n1,2,air,"left open\n3,4,gas,\n5,6,air,"closed"\n', "not closed before line 4"),
+        ('start,end,step,note\n1,2,air,"left open\n3,4,gas,\n5,6,air,closed"\n', "line 3, which looks like a row"),
+        ('start;end;step;note\n1;2;air;"left open\n3;4;gas;\n5;6;air;closed"\n', "line 3, which looks like a row"),
+        ('note,step,end,start\n"left open,air,2,1\n,gas,4,3\nclosed",air,6,5\n', "line 3, which looks like a row"),
+        ('start,end,step,note\n1,2,air,"he said "no" to it"\n', "line 2: behind a closing quotation mark"),
+        ('start,end,"step,note\n1,2,air,\n', 'line 1: a quotation mark (") is opened'),
+        ("start,end,step,note\n1,2,air," + '"' + "x" * 200_000 + '"\n', "line 2: a cell begins there that holds more"),
+        ("start,end,step,note\n1,2,air," + "x" * 10_001 + "\n", "row 2: the note is longer than 10,000 characters"),
+        ("1,2,air\n3,4,gas\n", "the first line names the columns"),
+        ("start,end,step,step\n1,2,air,gas\n", "the column “step” stands there more than once"),
+        ("start,end,step\n1,2,air,0,5\n", "row 2: has 5 cells"),
+        ('start,end,step,note\n1,2,air,"two\nlines"\n3,4,ari,\n', "row 4: There is no concept “ari”"),
+        ('start,end,step,note\n1,2,ari,"two\nlines"\n3,4,air,\n', "row 2: There is no concept “ari”"),
+        ("sep=;\nstart;end;step\n1;2;ari\n", "row 3: There is no concept “ari”"),
+    ],
+)
+def test_a_table_that_is_not_what_it_seems_is_refused_with_the_line(
+    annotate: Annotate, case: Path, tmp_path: Path, text: str, says: str
+) -> None:
+    rows = tmp_path / "steps.csv"
+    rows.write_text(text, encoding="utf-8", newline="")
+    refused = annotate("tags", case, "--add", rows)
+    assert refused.status == 2
+    assert says in refused.err
+    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ('start,end,step,note\n1,2,air,"first line\nsecond, of the note"\n', "first line\nsecond, of the note"),
+        ('start,end,step,note\r\n1,2,air,"first line\r\nsecond"\r\n', "first line\nsecond"),
+        ('start,end,step,note\n1,2,air,"he said ""no"""\n', 'he said "no"'),
+        ('start,end,step,note\n1,2,air,2" needle\n', '2" needle'),
+        ("start,end,step,note\r1,2,air,old line ends\r", "old line ends"),
+        ("sep=;\r\nstart;end;step;note\r\n1;2;air;a, b; \r\n", "a, b"),
+        ("start\tend\tstep\tnote\n1\t2\tair\ta, b; c\n", "a, b; c"),
+        ("start,end,step,note,,\n1,2,air,empty columns,,\n", "empty columns"),
+        ("start,end,step,note\n1,2,air,a\x0bb\x1b[2Jc\n", "a b [2Jc"),
+    ],
+)
+def test_a_note_may_hold_what_a_spreadsheet_lets_it(
+    annotate: Annotate, case: Path, tmp_path: Path, text: str, note: str
+) -> None:
+    rows = tmp_path / "steps.csv"
+    rows.write_text(text, encoding="utf-8", newline="")
+    assert annotate("tags", case, "--add", rows).status == 0
+    assert [tag["note"] for tag in json.loads(annotate("tags", case, "--format", "json").out)] == [note]
+
+
+def test_of_very_many_faults_the_first_are_told(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(tmp_path / "steps.csv", "1,2,air,,,,", *(f"1,2,unknown {number},,,," for number in range(3_000)))
+    refused = annotate("tags", case, "--add", rows)
+    assert refused.status == 2
+    assert len(refused.err.splitlines()) == 52
+    assert refused.err.splitlines()[-1] == "  and 2,950 more"
+    added = annotate("tags", case, "--add", rows, "--keep-going")
+    assert added.err.splitlines()[-2:] == ["note: left out: and 2,950 more", f"1 tag added to {case}"]

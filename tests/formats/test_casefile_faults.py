@@ -9,11 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from annotator.errors import InvalidFile, NewerSchema
+from annotator.errors import MOST_FAULTS, InvalidFile, NewerSchema
 from annotator.formats import casefile
 from annotator.formats.casefile_fields import DEEPEST
 from annotator.formats.casefile_upgrades import UPGRADES, VERSION, upgrade
-from annotator.formats.faults import MOST_FAULTS
 from tests.formats.example_case import CASE, REVISION
 
 EXAMPLE = json.loads(casefile.dumps(CASE, REVISION))
@@ -107,9 +106,10 @@ def test_all_faults_are_said_at_once() -> None:
 
 def test_faults_are_bounded() -> None:
     document = changed(lambda d: d["first"].update(items=[{}] * 10_000))
-    said = faults_of(document)
-    assert len(said) == MOST_FAULTS + 1
-    assert said[-1] == "and more; mend these first"
+    with pytest.raises(InvalidFile) as caught:
+        casefile.loads(json.dumps(document).encode())
+    assert len(caught.value.faults) == MOST_FAULTS
+    assert str(caught.value).splitlines()[-1] == "  and 39,949 more", "id, target, body; and all but the first one id"
 
 
 def test_more_tags_than_are_read_are_refused_before_they_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from annotator.errors import InvalidFile
 from annotator.formats.ffmetadata import dumps
-from annotator.formats.one_line import one_line
+from annotator.plain_text import one_line
 from tests.formats.titled import Titled
 
 TITLES = ["Port placement", "a=b; c#d \\ e\nf", "[CHAPTER]", "; not a comment", "\u202eturned", "眼 & <b>", "title=x\\"]

@@ -12,10 +12,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile
-from annotator.formats.one_line import one_line
 from annotator.formats.webvtt import Cue, dumps, dumps_chapters, loads
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, ceil_ms, clock, from_ticks, parse
+from annotator.plain_text import one_line
 from tests.formats.titled import Titled
 
 TIME = r"\d{2,}:[0-5]\d:[0-5]\d\.\d{3}"

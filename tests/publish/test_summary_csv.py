@@ -3,9 +3,9 @@
 import csv
 from io import StringIO
 
-from annotator.formats.one_line import one_line
 from annotator.formats.spreadsheet import rearmed
 from annotator.measure.durations import summarise
+from annotator.plain_text import one_line
 from annotator.publish.summary_csv import COLUMNS, dumps, dumps_places
 from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
 

@@ -7,8 +7,8 @@ from html.parser import HTMLParser
 
 import pytest
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import summarise
+from annotator.plain_text import one_line
 from annotator.publish.summary_html import dumps
 from tests.measure.cases import case, tag
 from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful

@@ -11,9 +11,9 @@ from typing import Any
 import openpyxl
 import pytest
 
-from annotator.formats.one_line import one_line
 from annotator.measure.durations import summarise
 from annotator.model.timecode import Ms
+from annotator.plain_text import one_line
 from annotator.publish.summary_xlsx import dumps
 from tests.measure.cases import case, tag
 from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful

@@ -52,7 +52,8 @@ def test_hostile_labels_stay_on_their_line(vocab: Vocab, tmp_path: Path) -> None
     write(tmp_path / "ours.yaml", vocabulary(concept("core", label="two\nlines \u202e turned")))
     lines = vocab("list", tmp_path / "ours.yaml").out.splitlines()
     assert len(lines) == 2
-    assert lines[1].count("\u202e") == lines[1].count("\u202c") == 1
+    assert "\u202e" not in lines[1]
+    assert "turned" in lines[1]
 
 
 @pytest.mark.parametrize("name", ["vitreoretinal", "cataract", "general"])

@@ -4,8 +4,7 @@ from typing import Any
 
 import pytest
 
-from annotator.errors import InvalidVocabulary
-from annotator.formats.faults import MOST_FAULTS
+from annotator.errors import MOST_FAULTS, InvalidVocabulary
 from annotator.formats.vocabulary_form import MOST_CONCEPTS, from_plain, to_plain
 from annotator.store.vocabularies import find
 
@@ -112,9 +111,10 @@ def test_every_fault_is_said_at_once() -> None:
 
 
 def test_a_flood_of_faults_is_dammed() -> None:
-    said = faults(plain(concepts=[{}] * MOST_CONCEPTS))
-    assert len(said) == MOST_FAULTS + 1
-    assert said[-1] == "and more; mend these first"
+    with pytest.raises(InvalidVocabulary) as caught:
+        from_plain(plain(concepts=[{}] * MOST_CONCEPTS))
+    assert len(caught.value.faults) == MOST_FAULTS
+    assert str(caught.value).splitlines()[-1] == "  and 14,950 more", "each lacks its notation, facet and label"
 
 
 def test_too_many_concepts_are_not_read() -> None:

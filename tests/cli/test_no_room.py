@@ -1,0 +1,88 @@
+"""Where a disk is full, a command that reports a failure has left the case as it was."""
+
+import errno
+import json
+import re
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Annotate
+from tests.store.failing_disk import FailingDisk
+
+
+def said_of(annotate: Annotate, case: Path) -> list[str]:
+    return [tag["notation"] for tag in json.loads(annotate("tags", case, "--format", "json").out)]
+
+
+@pytest.mark.parametrize("lasting", [False, True], ids=["once", "from then on"])
+def test_whenever_the_disk_fails_the_status_tells_whether_tags_were_added(
+    annotate: Annotate, case: Path, tmp_path: Path, lasting: bool
+) -> None:
+    rows = tmp_path / "steps.csv"
+    rows.write_text("start,end,step\n1,2,air\n", encoding="utf-8")
+    assert annotate("tags", case, "--add", rows).status == 0
+    whole = case.read_bytes()
+    statuses = []
+    for fails in range(1, 80):
+        case.write_bytes(whole)
+        rows.write_text("start,end,step\n3,4,gas\n", encoding="utf-8")
+        with FailingDisk(fails, errno.ENOSPC, lasting) as disk:
+            told = annotate("tags", case, "--add", rows)
+        statuses.append(told.status)
+        assert said_of(annotate, case) == (["air", "gas"] if told.status == 0 else ["air"]), told.err
+        if told.status == 0 and disk.has_failed and "gas" not in case.read_text(encoding="utf-8"):
+            assert "the change is kept beside the case" in told.err
+            assert "the disk is full" in told.err
+        if told.status:
+            assert told.status == 2
+            assert "the disk is full" in told.err
+        if not disk.has_failed:
+            break
+        for left in case.parent.glob(f".{case.name}.*"):
+            left.unlink()
+    assert {0, 2} == set(statuses)
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Iterator[Path]:
+    """A file system of its own with little room, which only the superuser of a Linux system can make."""
+    folder = tmp_path / "small"
+    folder.mkdir()
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(folder)], capture_output=True, check=False
+    )
+    if mounted.returncode != 0:
+        pytest.skip("no file system of its own can be made here")
+    yield folder
+    subprocess.run(["umount", str(folder)], check=True)
+
+
+def test_a_case_on_a_disk_that_fills_up(annotate: Annotate, case: Path, small: Path) -> None:
+    """Of a journal's page there is room, of another case file there is none."""
+    cramped = small / case.name
+    cramped.write_bytes(re.sub(rb'"path": ?"[^"]*"', b'"path":"away.mp4"', case.read_bytes()))
+    rows = case.with_name("steps.csv")
+    rows.write_text("start,end,step\n1,2,air\n", encoding="utf-8")
+    with (small / "filler").open("wb", buffering=0) as filler, pytest.raises(OSError, match="space"):
+        while True:
+            filler.write(bytes(4096))
+    filled = (small / "filler").stat().st_size
+    seen = set()
+    for pages in range(40):
+        with (small / "filler").open("r+b") as filler:
+            filler.truncate(filled - pages * 4096)
+        told = annotate("tags", cramped, "--add", rows)
+        tags = said_of(annotate, cramped)
+        assert tags == (["air"] if told.status == 0 else []), told.err
+        seen.add((told.status, "kept beside the case" in told.err))
+        if seen >= {(2, False), (0, True)}:
+            break
+        assert not tags, "it had room for all at once"
+    assert seen == {(2, False), (0, True)}
+    (small / "filler").unlink()
+    assert "1 of 1 tags is in the case already" in annotate("tags", cramped, "--add", rows).err
+    assert b"classifying" in cramped.read_bytes()
+    assert sorted(path.name for path in small.iterdir()) == [case.name, f"{case.name}.previous"]
