@@ -57,8 +57,8 @@ def _lacks_picture(state: State) -> bool:
     return state.lacks_picture
 
 
-def _changed_recording(state: State) -> bool:
-    return state.has_changed_recording
+def _doubtful_recording(state: State) -> bool:
+    return state.has_doubtful_recording
 
 
 def _stuck(state: State) -> bool:
@@ -87,7 +87,7 @@ ACTIONS = (
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("find_recording", FILE, "Find the recording again…", (), Icon.FIND, _lacks_picture),
     Action("choose_recording", FILE, "Choose the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),
-    Action("use_changed", FILE, "Use the changed recording", (), None, _changed_recording),
+    Action("use_doubtful", FILE, "Use this recording", (), None, _doubtful_recording),
     Action("try_to_change", FILE, "Try again to change the case", (), None, _read_only),
     Action("try_to_keep", FILE, "Try again to keep the changes", (), None, _stuck),
     Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),

@@ -81,9 +81,10 @@ class Bench(QWidget):
         self.transport = Transport(actions, theme)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
         room = Room.of(preferences)
-        self.strips = StripMaker(controller.case, readable, StripCache(*room), self)
+        contents = [one.content for one in opened.located]
+        self.strips = StripMaker(controller.case, readable, contents, StripCache(*room), self)
         self.ribbon = Ribbon(controller, theme, self.strips)
-        self.copies = ReviewCopies(controller.case, opened.frames, readable, ReviewCache(*room), self)
+        self.copies = ReviewCopies(controller.case, opened.frames, readable, contents, ReviewCache(*room), self)
         self.preview = FramePreview(theme, self)
         self._hover = HoverLook(self.preview, Places(controller.case, opened.frames), self.strips, self)
         pages = self.record_page, self.findings, self.publish
@@ -155,7 +156,7 @@ class Bench(QWidget):
         """What can be done now."""
         return self.controller.state._replace(
             lacks_picture=self.mending.lacks_picture,
-            has_changed_recording=self.mending.has_changed_recording,
+            has_doubtful_recording=self.mending.has_doubtful_recording,
             is_stuck=self.controller.attempts.is_stuck,
         )
 

@@ -63,8 +63,9 @@ class Mending(QObject):
         return not self._controller.session.read_only and bool(self._lacking())
 
     @property
-    def has_changed_recording(self) -> bool:
-        return self.lacks_picture and bool(self._found.in_state("changed"))
+    def has_doubtful_recording(self) -> bool:
+        """Whether there is a file of which it is not known that it is what was tagged, and the case can be changed."""
+        return not self._controller.session.read_only and bool(self._doubtful())
 
     def close_down(self) -> None:
         """Stop; nothing is told any more once this returns."""
@@ -85,9 +86,9 @@ class Mending(QObject):
         if chosen:
             self.use(Path(chosen))
 
-    def use_changed(self) -> None:
-        """Take the file that lies where the recording was, whatever has become of it."""
-        number = self._most_wanted(self._found.in_state("changed"))
+    def use_doubtful(self) -> None:
+        """Take the file that lies where the recording was, whatever has become of it, or whatever it is."""
+        number = self._most_wanted(self._doubtful())
         path = self._found.located[number].path
         if path is not None:
             self.use(path, number)
@@ -145,7 +146,7 @@ class Mending(QObject):
         case = self._controller.case
         same = [number for number in self._lacking() if case.recordings[number].fingerprint == chosen.fingerprint]
         number = same[0] if same else self._most_wanted(self._lacking()) if recording is None else recording
-        if not same:
+        if not same and number not in self._found.in_state("unknown"):
             self._note = (
                 f"{chosen.path.name} stands in for {case.recordings[number].path}: another file of the same length. "
                 "The tags are as they were; compare a few with the picture. Undo takes the file out again."
@@ -200,6 +201,9 @@ class Mending(QObject):
 
     def _lacking(self) -> list[int]:
         return sorted(self._found.in_state("missing") + self._found.in_state("changed"))
+
+    def _doubtful(self) -> list[int]:
+        return sorted(self._found.in_state("changed") + self._found.in_state("unknown"))
 
     def _most_wanted(self, recordings: list[int]) -> int:
         """The one of them that is looked at, or the first."""

@@ -21,7 +21,9 @@ _WORTH_IT: Ms = MINUTE
 
 
 class ReviewCopies(QObject):
-    """ready  the number of a recording, and its ReviewCopy or, where it can't be used any more, None
+    """Copies are kept by the fingerprint of what is in each file now, its `contents`.
+
+    ready  the number of a recording, and its ReviewCopy or, where it can't be used any more, None
     began  work is under way; carries the Work and what it makes
     said   a quiet line for the user
     done   there is nothing more to find or to make
@@ -37,6 +39,7 @@ class ReviewCopies(QObject):
         case: Case,
         frames: CaseFrames,
         paths: Sequence[Path | None],
+        contents: Sequence[str],
         cache: ReviewCache,
         parent: QObject | None = None,
     ) -> None:
@@ -44,6 +47,7 @@ class ReviewCopies(QObject):
         self._case = case
         self._frames = frames
         self._paths = paths
+        self._contents = contents
         self._cache = cache
         self._missing: deque[int] = deque()
         self._has_looked = False
@@ -127,10 +131,10 @@ class ReviewCopies(QObject):
 
     def _look(self, progress: Progress) -> dict[int, ReviewCopy]:
         found = {}
-        for number, recording in enumerate(self._case.recordings):
+        for number in range(len(self._case.recordings)):
             progress(number, len(self._case.recordings))
             index = self._frames.index(number)
-            copy = self._cache.kept(recording.fingerprint, index) if index is not None else None
+            copy = self._cache.kept(self._contents[number], index) if index is not None else None
             if copy is not None:
                 found[number] = copy
         return found
@@ -141,6 +145,6 @@ class ReviewCopies(QObject):
         if path is None or index is None:
             return f"The frames of recording {number + 1} are not known, so it has no review copy"
         try:
-            return self._cache.make(path, self._case.recordings[number].fingerprint, index, progress)
+            return self._cache.make(path, self._contents[number], index, progress)
         except MediaError as error:
             return str(error)

@@ -14,5 +14,5 @@ class State(NamedTuple):
     something_runs: bool = False
     has_choice: bool = False
     lacks_picture: bool = False
-    has_changed_recording: bool = False
+    has_doubtful_recording: bool = False
     is_stuck: bool = False

@@ -10,7 +10,7 @@ from annotator.desktop.opening import Opened
 from annotator.errors import listed
 from annotator.store.recordings import path_to_keep
 
-MISSING, CHANGED, DISK = "missing", "changed", "disk"
+MISSING, CHANGED, UNKNOWN, DISK = "missing", "changed", "unknown", "disk"
 """What a notice is about, so that a later one takes its place."""
 
 
@@ -59,7 +59,7 @@ class States:
                 return f"{name}\nis not where it was. The tags are all here.", self._ways_back()
             case "changed":
                 says = f"{name}\nis not the file that was tagged. The tags are all here."
-                return says, self._ways_back("use_changed")
+                return says, self._ways_back("use_doubtful")
             case _:
                 return f"{name}\ncan't be read. The tags are all here.", ()
 
@@ -76,7 +76,15 @@ class States:
                 f"{_what(changed, 'has', 'have')} changed since the tagging. Every tag is kept, but may not fit what "
                 "the file shows now. Find the one that was tagged, or use this one if it is a copy of it."
             )
-            self._notices.add(Icon.WARNING, says, self._ways_back("use_changed"), about=CHANGED)
+            self._notices.add(Icon.WARNING, says, self._ways_back("use_doubtful"), about=CHANGED)
+        unknown = self._names(opened.in_state("unknown"))
+        if unknown:
+            says = (
+                f"{_what(unknown, 'may not be', 'may not be')} what was tagged: the case does not say what was in "
+                f"{'its file' if len(unknown) == 1 else 'their files'}. If the tags fit the picture, use this one."
+            )
+            offers = () if opened.session.read_only else self._offers("use_doubtful")
+            self._notices.add(Icon.WARNING, says, offers, about=UNKNOWN)
 
     def _names(self, recordings: Sequence[int]) -> list[str]:
         """Names as the case has them, of a moved one where it is now."""

@@ -35,6 +35,8 @@ class Made(NamedTuple):
 class StripMaker(QObject):
     """The strips of all recordings of a case. Whatever is near the part that was looked at last comes first.
 
+    They are kept by the fingerprint of what is in each file now, its `contents`.
+
     began  work is under way; carries the Work and what it makes
     grew   there is more to draw
     made   a recording is done with; carries a Made
@@ -48,11 +50,17 @@ class StripMaker(QObject):
     _came = Signal(object)
 
     def __init__(
-        self, case: Case, paths: Sequence[Path | None], cache: StripCache, parent: QObject | None = None
+        self,
+        case: Case,
+        paths: Sequence[Path | None],
+        contents: Sequence[str],
+        cache: StripCache,
+        parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._case = case
         self._paths = paths
+        self._contents = contents
         self._cache = cache
         self._visible: tuple[Ms, Ms] = (0, case.duration)
         self.films = [Film("" if path else _MISSING) for path in paths]
@@ -144,7 +152,7 @@ class StripMaker(QObject):
         progress(before + length * done / max(total, 1), self._case.duration)
 
     def _film(self, number: int, path: Path, progress: Progress) -> None:
-        fingerprint, says = self._case.recordings[number].fingerprint, ""
+        fingerprint, says = self._contents[number], ""
         film: Sequence[Thumbnail] | None = self._cache.film(fingerprint)
         from_cache = film is not None
         if film is None:
@@ -166,7 +174,7 @@ class StripMaker(QObject):
         return whole_strip(path, duration, partial(self._looked_at, number), take, progress)
 
     def _sound(self, number: int, path: Path, progress: Progress) -> None:
-        fingerprint, says = self._case.recordings[number].fingerprint, ""
+        fingerprint, says = self._contents[number], ""
         kept = peaks = self._cache.peaks(fingerprint)
         if peaks is None:
             try:

@@ -13,7 +13,7 @@ from annotator.model.recording import Recording
 from annotator.progress import Progress, silent
 from annotator.store.fingerprint import fingerprint, size_in
 
-State = Literal["as left", "moved", "changed", "missing"]
+State = Literal["as left", "moved", "changed", "missing", "unknown"]
 
 DEEPEST = 3
 """Levels of folders below each that is searched."""
@@ -36,11 +36,14 @@ class Located(NamedTuple):
 
     recording  its place in the case, from 0
     path       None where it is missing; of a changed one, where the changed file is
+    state      `unknown` where there is a file, but the case does not say, or not as we know it, what its content was
+    content    fingerprint that the file has now; empty where it is missing or changed
     """
 
     recording: int
     path: Path | None
     state: State
+    content: str = ""
 
 
 def locate(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: Progress = silent) -> list[Located]:
@@ -51,21 +54,13 @@ def locate(case: Case, case_path: Path, folders: Sequence[Path] = (), progress: 
     and folders looked at, of as many as are looked at at most.
     """
     folder = Path(os.path.realpath(case_path)).parent
-    left = [_path_of(recording, folder) for recording in case.recordings]
-    as_left = [path is not None and _holds(path, one) for path, one in zip(left, case.recordings, strict=True)]
-    sought = [one.fingerprint for one, is_there in zip(case.recordings, as_left, strict=True) if not is_there]
-    moved = _search([*folders, folder], sought, progress) if sought else {}
-    found = []
-    for index, (path, recording) in enumerate(zip(left, case.recordings, strict=True)):
-        if as_left[index]:
-            found.append(Located(index, path, "as left"))
-        elif recording.fingerprint in moved:
-            found.append(Located(index, moved[recording.fingerprint], "moved"))
-        elif path is not None and _is_file(path):
-            found.append(Located(index, path, "changed"))
-        else:
-            found.append(Located(index, None, "missing"))
-    return found
+    left = [_as_left(index, recording, folder) for index, recording in enumerate(case.recordings)]
+    sought = {one.fingerprint for one, there in zip(case.recordings, left, strict=True) if not there.content}
+    moved = _search([*folders, folder], sought - {""}, progress) if sought - {""} else {}
+    return [
+        there if there.content or one.fingerprint not in moved else _moved(there, moved[one.fingerprint], one)
+        for one, there in zip(case.recordings, left, strict=True)
+    ]
 
 
 def path_to_keep(recording: Path, case_path: Path) -> str:
@@ -95,21 +90,31 @@ def _is_file(path: Path) -> bool:
         return False
 
 
-def _holds(path: Path, recording: Recording) -> bool:
-    """Whether the file has the recording's content, as far as that can be told from its fingerprint."""
+def _as_left(index: int, recording: Recording, folder: Path) -> Located:
+    """What is where the recording was left. A file of another size is another one without its content being read."""
+    path = _path_of(recording, folder)
+    if path is None or not _is_file(path):
+        return Located(index, None, "missing")
     size = size_in(recording.fingerprint)
-    if size is None or not _is_file(path):
-        return _is_file(path)
     try:
-        return path.stat().st_size == size and fingerprint(path) == recording.fingerprint
+        content = fingerprint(path) if size is None or path.stat().st_size == size else ""
     except OSError:
-        return False
+        content = ""
+    if size is None and content:
+        return Located(index, path, "unknown", content)
+    if content and content == recording.fingerprint:
+        return Located(index, path, "as left", content)
+    return Located(index, path, "changed")
+
+
+def _moved(there: Located, path: Path, recording: Recording) -> Located:
+    return Located(there.recording, path, "moved", recording.fingerprint)
 
 
 def _search(folders: Iterable[Path], fingerprints: Iterable[str], progress: Progress) -> Mapping[str, Path]:
     """Where the files with these fingerprints are, as far as they are found; only files of the right size are read."""
     sought = set(fingerprints)
-    sizes = {size_in(one) for one in sought}
+    sizes = {size_in(one) for one in sought} - {None}
     looked_at = _counted(islice(_files(folders), MOST_ENTRIES), progress)
     right = (path for path, size in looked_at if size in sizes)
     found: dict[str, Path] = {}

@@ -7,11 +7,14 @@ from typing import NamedTuple
 from annotator.errors import MediaError
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index_cache import cached_index
+from annotator.media.probe import probe
 from annotator.model.case import Case
+from annotator.model.recording import Recording
 from annotator.progress import Progress, part_of, silent
 from annotator.store.recordings import Located, locate
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.places import cache_folder
+from annotator.workflow.take_recordings import SAME_LENGTH
 
 
 class Found(NamedTuple):
@@ -39,19 +42,39 @@ def find_recordings(
 
     A recording that is missing, changed or can't be read is said, never an error: the case works without pictures.
     """
-    located = tuple(locate(case, case_path, folders, lambda _done, _total: progress(0, 1)))
-    readable = [(one.recording, one.path) for one in located if one.path is not None and one.state != "changed"]
+    located = locate(case, case_path, folders, lambda _done, _total: progress(0, 1))
+    readable = [one for one in located if one.content]
     indexes: dict[int, FrameIndex] = {}
     cache = kept_in or cache_folder()
     unreadable: list[str] = []
-    for done, (recording, path) in enumerate(readable):
-        part = part_of(progress, done, len(readable))
+    for done, one in enumerate(readable):
+        recording, part = case.recordings[one.recording], part_of(progress, done, len(readable))
         try:
-            indexes[recording] = cached_index(path, case.recordings[recording].fingerprint, cache, part)
+            index = _index(one, cache, part)
+            if one.state == "unknown" and not _may_be(recording, one, index):
+                located[one.recording] = one._replace(state="changed", content="")
+            else:
+                indexes[one.recording] = index
         except MediaError as error:
             unreadable.append(str(error))
     warnings = (_says(case, one) for one in located if one.state != "as left")
-    return Found(located, CaseFrames(case, indexes), (*warnings, *unreadable), tuple(unreadable))
+    return Found(tuple(located), CaseFrames(case, indexes), (*warnings, *unreadable), tuple(unreadable))
+
+
+def _index(one: Located, cache: Path, progress: Progress) -> FrameIndex:
+    """By the content that the file has now: what a stranger's case says of it may be another's."""
+    if one.path is None:
+        raise MediaError("There is no file to read")
+    return cached_index(one.path, one.content, cache, progress)
+
+
+def _may_be(recording: Recording, one: Located, index: FrameIndex) -> bool:
+    """Whether a file may be the recording, going by the rest of what the case says of it. Raises MediaError."""
+    if one.path is None or abs(index.end - recording.duration) > SAME_LENGTH:
+        return False
+    facts = probe(one.path, index)
+    same_size = not recording.width or (recording.width, recording.height) == (facts.width, facts.height)
+    return same_size and (recording.frame_rate is None or recording.frame_rate == facts.frame_rate)
 
 
 def _says(case: Case, one: Located) -> str:
@@ -61,5 +84,8 @@ def _says(case: Case, one: Located) -> str:
             return f"{name} was found at {one.path}"
         case "changed":
             return f"{name} has changed since it was tagged; the tags are kept as they are"
+        case "unknown":
+            says = "may be another than the one that was tagged: the case does not say what was in its file"
+            return f"{name} {says}; compare a few tags with the picture"
         case _:
             return f"{name} was not found; times are taken as they are written. Put the file beside the case"

@@ -56,7 +56,7 @@ def _repaint(app: QApplication, folder: Path) -> Measurement:
     with Session.create(folder / "crowded.case.jsonld", case) as session:
         player = Player()
         controller = Controller(session, CaseFrames(case, {}), player)
-        strips = StripMaker(case, [None], StripCache(folder / "strips"))
+        strips = StripMaker(case, [None], [""], StripCache(folder / "strips"))
         ribbon = Ribbon(controller, Theme(app, Choice.DARK), strips)
         ribbon.resize(1440, ribbon.sizeHint().height())
         image = QImage(ribbon.size(), QImage.Format.Format_ARGB32_Premultiplied)
@@ -93,7 +93,9 @@ def _strip(path: Path, folder: Path, apart: int) -> Iterator[Measurement]:
     case = Case("urn:case:1", "Long", find("vitreoretinal"), (recording,), ())
 
     def make() -> None:
-        maker = StripMaker(case, [path], StripCache(folder / f"cache-{apart}-{next(caches)}"))
+        maker = StripMaker(
+            case, [path], [case.recordings[0].fingerprint], StripCache(folder / f"cache-{apart}-{next(caches)}")
+        )
         loop = QEventLoop()
         maker.done.connect(loop.quit)
         maker.start()

@@ -1,5 +1,6 @@
 """Clips and a folder to pass on, from the command line."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -45,3 +46,20 @@ def test_a_folder_to_pass_on(annotate: Annotate, tagged: Path, tmp_path: Path) -
     assert made.status == 0
     assert "Nothing has looked for a patient's identity" in made.err
     assert {"index.html", "recording.mp4", "chapters.vtt", "durations.xlsx"} < {path.name for path in out.iterdir()}
+
+
+@pytest.mark.parametrize("kept", ["", "some-later-scheme:5:abc"])
+@pytest.mark.parametrize("verb", ["embed", "clips", "share"])
+def test_a_recording_of_which_the_case_does_not_say_what_was_in_it_is_not_published(
+    annotate: Annotate, tagged: Path, tmp_path: Path, verb: str, kept: str
+) -> None:
+    """It may be any file of the user's: a stranger's case can name it."""
+    document = json.loads(tagged.read_bytes())
+    document["recordings"][0]["fingerprint"] = kept
+    tagged.write_text(json.dumps(document), encoding="utf-8")
+    out = tmp_path / ("out.mp4" if verb == "embed" else "out")
+    refused = annotate(verb, tagged, "--out", out)
+    assert refused.status == 2
+    assert "may be another recording than the one that was tagged" in refused.err
+    assert "choose “Use this recording” and try again" in refused.err
+    assert not out.exists() or not list(out.iterdir())

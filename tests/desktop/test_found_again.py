@@ -1,5 +1,6 @@
 """A recording that is missing, has moved or has changed: found again, or stood in for, without closing the case."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
 from annotator.desktop.work import Work
+from annotator.store.fingerprint import fingerprint
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, picture_number, seek, tag
@@ -33,6 +35,13 @@ def without(recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> tu
     shutil.move(case_of(recording), work)
     shutil.move(recording, far / "renamed.mp4")
     return opened(work / case_of(recording).name), far / "renamed.mp4"
+
+
+def forget_content(case_path: Path, kept: str) -> None:
+    """As in a case that another program wrote: what was in the recording's file is not said, or not as we know it."""
+    document = json.loads(case_path.read_bytes())
+    document["recordings"][0]["fingerprint"] = kept
+    case_path.write_text(json.dumps(document), encoding="utf-8")
 
 
 def buttons(window: Window, inside: str) -> list[str]:
@@ -179,7 +188,7 @@ def test_a_changed_recording_is_said_and_the_tags_survive(changed: tuple[Window,
     window, recording = changed
     assert any("has changed since the tagging" in text for text in bench_of(window).notices.texts)
     assert "is not the file that was tagged" in bench_of(window).picture.words
-    assert buttons(window, "picture") == ["Find the recording again", "Use the changed recording"]
+    assert buttons(window, "picture") == ["Find the recording again", "Use this recording"]
     tags = controller_of(window).case.tags
     assert len(tags) == 1
     QTest.keySequence(window, "Ctrl+S")
@@ -191,7 +200,7 @@ def test_a_changed_recording_is_said_and_the_tags_survive(changed: tuple[Window,
 def test_a_changed_recording_can_be_used_as_it_is(changed: tuple[Window, Path], qtbot: QtBot) -> None:
     window, recording = changed
     tags = controller_of(window).case.tags
-    window.commands.actions["use_changed"].trigger()
+    window.commands.actions["use_doubtful"].trigger()
     read_again(qtbot, window)
     assert controller_of(window).case.tags == tags
     assert any("stands in" in text for text in bench_of(window).notices.texts)
@@ -200,3 +209,39 @@ def test_a_changed_recording_can_be_used_as_it_is(changed: tuple[Window, Path], 
     qtbot.waitUntil(lambda: window.bench is not None, timeout=10_000)
     read_again(qtbot, window)
     assert bench_of(window).notices.texts == []
+
+
+@pytest.mark.parametrize("kept", ["", "some-later-scheme:5:abc"])
+def test_a_recording_of_unknown_content_is_shown_said_and_taken_when_the_user_says_so(
+    recording: Path, opened: Opener, qtbot: QtBot, kept: str
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    window.close_case()
+    forget_content(case_of(recording), kept)
+    opened(case_of(recording))
+    notices = bench_of(window).notices
+    assert notices.texts == [
+        "The recording “model-eye.mp4” may not be what was tagged: the case does not say what was in its file. If the "
+        "tags fit the picture, use this one."
+    ]
+    assert buttons(window, "notices") == ["Use this recording"]
+    assert picture_number(window) == 0
+    window.commands.actions["use_doubtful"].trigger()
+    qtbot.waitUntil(lambda: bench_of(window).notices.texts == [], timeout=10_000)
+    assert controller_of(window).case.recordings[0].fingerprint == fingerprint(recording)
+    assert not window.commands.actions["use_doubtful"].isEnabled()
+
+
+def test_another_file_in_place_of_one_of_unknown_content_is_not_shown(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    """Of another length: that much the case does say."""
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    window.close_case()
+    forget_content(case_of(recording), "")
+    film(recording, 30, "30000/1001")
+    opened(case_of(recording))
+    assert any("has changed since the tagging" in text for text in bench_of(window).notices.texts)
+    assert "is not the file that was tagged" in bench_of(window).picture.words

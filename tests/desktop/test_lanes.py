@@ -35,9 +35,13 @@ def all_made(qtbot: QtBot, maker: StripMaker) -> None:
     qtbot.waitUntil(lambda: maker.is_done, timeout=10_000)
 
 
+def contents_of(case: Case) -> list[str]:
+    return [one.fingerprint for one in case.recordings]
+
+
 def made_by(qtbot: QtBot, case: Case, paths: list[Path | None], folder: Path) -> tuple[StripMaker, list[Made]]:
     """A maker that has finished, and what it told."""
-    maker, told = StripMaker(case, paths, StripCache(folder)), list[Made]()
+    maker, told = StripMaker(case, paths, contents_of(case), StripCache(folder)), list[Made]()
     maker.made.connect(told.append)
     with qtbot.waitSignal(maker.done, timeout=10_000):
         maker.start()
@@ -205,7 +209,7 @@ def test_a_recording_that_breaks_while_the_window_is_open(recording: Path, opene
 
 def test_closing_stops_the_work(recording: Path, opened: Opener, qtbot: QtBot, tmp_path: Path) -> None:
     case = controller_of(opened(recording)).case
-    maker = StripMaker(case, [recording], StripCache(tmp_path / "strips"))
+    maker = StripMaker(case, [recording], contents_of(case), StripCache(tmp_path / "strips"))
     with qtbot.waitSignal(maker.done, timeout=10_000):
         maker.start()
         maker.close()
@@ -245,7 +249,7 @@ def test_the_visible_part_comes_first(recording: Path, opened: Opener, qtbot: Qt
     long = film(tmp_path / "long.mp4", 1_023, "1", "-preset", "ultrafast", *KEYED, "1")
     window = opened(long)
     case = controller_of(window).case
-    maker = StripMaker(case, [long], StripCache(tmp_path / "strips"))
+    maker = StripMaker(case, [long], contents_of(case), StripCache(tmp_path / "strips"))
     maker.look_at(800_000, 1_000_000)
     counts: list[tuple[int, int]] = []
 

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from annotator.media.index import read_index
 from annotator.model.case import Case, Tag, in_order
 from annotator.model.recording import Recording
+from annotator.store.fingerprint import fingerprint
 from sample_media.render.barcode import draw, read_frame_number
 from tests.measure.cases import tag, vocabulary
 
@@ -55,7 +56,9 @@ def number_on(png: Path) -> int:
 
 def case_of(*paths: Path, tags: tuple[Tag, ...] = ()) -> Case:
     """A case on the recordings, tagged as given."""
-    recordings = tuple(Recording(f"urn:r:{path.name}", path.name, "", read_index(path).end) for path in paths)
+    recordings = tuple(
+        Recording(f"urn:r:{path.name}", path.name, fingerprint(path), read_index(path).end) for path in paths
+    )
     return Case("urn:c", "Model eye (invented)", vocabulary(), recordings, in_order(tags))
 
 

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -36,31 +37,35 @@ def case_of(folder: Path, *names: str) -> Case:
     return replace(new_case(), recordings=recordings)
 
 
+WHAT = "sha256-samples-1:26:" + sha256(CONTENT).hexdigest()
+"""The fingerprint of a file with this content, as documented in docs/case-file.md."""
+
+
 def found(folder: Path, case: Case, *folders: Path) -> list[Located]:
     return locate(case, folder / "work" / NAME, folders)
 
 
 def test_a_recording_is_where_it_was_left(folder: Path) -> None:
-    assert found(folder, case_of(folder)) == [Located(0, folder / "work" / "model-eye.mp4", "as left")]
+    assert found(folder, case_of(folder)) == [Located(0, folder / "work" / "model-eye.mp4", "as left", WHAT)]
 
 
 def test_a_renamed_recording_is_found_beside_the_case(folder: Path) -> None:
     case = case_of(folder)
     renamed = (folder / "work" / "model-eye.mp4").rename(folder / "work" / "other name.mov")
-    assert found(folder, case) == [Located(0, renamed, "moved")]
+    assert found(folder, case) == [Located(0, renamed, "moved", WHAT)]
 
 
 def test_a_moved_recording_is_found_in_the_folders_given(folder: Path) -> None:
     case = case_of(folder)
     moved = (folder / "work" / "model-eye.mp4").rename(folder / "archive" / "2026" / "model-eye.mp4")
     assert found(folder, case) == [Located(0, None, "missing")]
-    assert found(folder, case, folder / "nowhere", folder / "archive") == [Located(0, moved, "moved")]
+    assert found(folder, case, folder / "nowhere", folder / "archive") == [Located(0, moved, "moved", WHAT)]
 
 
 def test_a_case_and_its_recording_are_carried_off_together(folder: Path) -> None:
     case = case_of(folder)
     carried = (folder / "work").rename(folder / "stick")
-    assert locate(case, carried / NAME) == [Located(0, carried / "model-eye.mp4", "as left")]
+    assert locate(case, carried / NAME) == [Located(0, carried / "model-eye.mp4", "as left", WHAT)]
 
 
 def test_a_changed_recording_is_said(folder: Path) -> None:
@@ -75,7 +80,7 @@ def test_where_another_file_took_its_place_the_recording_itself_is_preferred(fol
     path = folder / "work" / "model-eye.mp4"
     kept = path.rename(folder / "work" / "kept.mp4")
     path.write_bytes(b"another recording")
-    assert found(folder, case) == [Located(0, kept, "moved")]
+    assert found(folder, case) == [Located(0, kept, "moved", WHAT)]
 
 
 def test_several_recordings_each_have_their_own_state(folder: Path) -> None:
@@ -93,13 +98,29 @@ def test_several_recordings_each_have_their_own_state(folder: Path) -> None:
     ]
 
 
-@pytest.mark.parametrize("kept", ["", "some-later-scheme:5:abc"])
-def test_where_the_content_is_not_known_the_place_decides(folder: Path, kept: str) -> None:
+@pytest.mark.parametrize("kept", ["", "some-later-scheme:5:abc", "sha256-samples-1:x:abc"])
+def test_where_the_case_does_not_say_what_was_in_a_file_that_is_not_known(folder: Path, kept: str) -> None:
     case = case_of(folder)
     case = replace(case, recordings=(replace(case.recordings[0], fingerprint=kept),))
-    assert found(folder, case)[0].state == "as left"
-    (folder / "work" / "model-eye.mp4").unlink()
-    assert found(folder, case)[0].state == "missing"
+    path = folder / "work" / "model-eye.mp4"
+    assert found(folder, case) == [Located(0, path, "unknown", WHAT)]
+    path.write_bytes(CONTENT[::-1])
+    assert found(folder, case)[0].content not in ("", WHAT)
+    path.unlink()
+    assert found(folder, case) == [Located(0, None, "missing")]
+
+
+def test_a_file_is_read_for_its_fingerprint_once(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[Path] = []
+
+    def counted(path: Path) -> str:
+        read.append(path)
+        return fingerprint(path)
+
+    case = case_of(folder)
+    monkeypatch.setattr(recordings_module, "fingerprint", counted)
+    assert found(folder, case)[0].content == WHAT
+    assert read == [folder / "work" / "model-eye.mp4"]
 
 
 @pytest.mark.parametrize(
