@@ -18,6 +18,14 @@ _WHY = {
     errno.EISDIR: "there is a folder of that name; choose another name",
     errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
     errno.EIO: "the disk reports a fault; check its cable or choose another disk",
+    errno.ENOLCK: "this folder keeps no locks, as some shares do not; choose one on this computer",
+    errno.ENOTSUP: "this folder cannot do that, as some shares cannot; choose one on this computer",
+    errno.EOPNOTSUPP: "this folder cannot do that, as some shares cannot; choose one on this computer",
+    errno.ENOSYS: "this folder cannot do that, as some shares cannot; choose one on this computer",
+    errno.ESTALE: "the share was changed or taken away meanwhile; connect it again, or choose another folder",
+    errno.ETIMEDOUT: "the share does not answer; connect it again, or choose another folder",
+    errno.ENOTCONN: "the share does not answer; connect it again, or choose another folder",
+    errno.EHOSTDOWN: "the share does not answer; connect it again, or choose another folder",
 }
 
 _NOT_OFFERED = (errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOTTY)

@@ -9,7 +9,6 @@ import hashlib
 import json
 import os
 import re
-import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from io import BytesIO
@@ -20,12 +19,15 @@ from zipfile import BadZipFile
 import numpy as np
 from numpy.typing import NDArray
 
+from annotator.durable import replace
+from annotator.parts import clear_left_overs, part_in
+
 _DIGEST_BYTES: Final = hashlib.sha256().digest_size
 """Of the digest in front, by which a damaged file is known."""
 
 _NAME_LENGTH: Final = 40
 _OURS: Final = re.compile(rf"[0-9a-f]{{{_NAME_LENGTH}}}\.(frames|film|sound|mp4|mkv)(\.\w+\.part)?")
-"""Names that `place` gives, and those of files that were being written when the program was killed."""
+"""Names that `place` gives, and those by which earlier versions left files when they were killed."""
 
 Arrays = Mapping[str, NDArray[Any]]
 
@@ -42,14 +44,9 @@ def keep(path: Path, about: Mapping[str, object], arrays: Arrays) -> None:
     content = packed.getvalue()
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f"{path.name}.", suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(hashlib.sha256(content).digest() + content)
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        with part_in(path.parent) as part:
+            part.write_bytes(hashlib.sha256(content).digest() + content)
+            replace(part, path)
 
 
 def kept(path: Path, about: Mapping[str, object]) -> dict[str, NDArray[Any]] | None:
@@ -78,14 +75,22 @@ def mark_used(path: Path) -> None:
 def make_room(folder: Path, most_bytes: int) -> None:
     """Take away what was used longest ago, anywhere below the folder, until the rest fits into `most_bytes`.
 
-    Only files named as by `place` are counted and taken: the folder may be one where a user keeps other things.
+    Only files named as by `place` are counted and taken: the folder may be one where a user keeps other things. What
+    killed programs left half-written goes in any case.
     """
+    clear_below(folder)
     room = most_bytes
     for one in sorted(_files_of_ours(folder), reverse=True):
         room -= one.size
         if room < 0:
             with suppress(OSError):
                 one.path.unlink()
+
+
+def clear_below(folder: Path) -> None:
+    """Take away what killed programs were writing anywhere below the folder."""
+    for parent, _, _ in os.walk(folder):
+        clear_left_overs(Path(parent))
 
 
 def used_bytes(folder: Path) -> int:

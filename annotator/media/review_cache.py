@@ -4,16 +4,15 @@ A copy gets its name only when it is whole, and is looked at again each time: on
 frames, is as good as none. The folder is kept within a size: what was not used for the longest goes first.
 """
 
-import secrets
-import time
-from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
+from annotator.durable import replace
 from annotator.errors import MediaError
 from annotator.media.frame_index import FrameIndex
 from annotator.media.keeping import make_room, mark_used, place
 from annotator.media.review_copy import ReviewCopy, review_copy_at, write_review_copy
+from annotator.parts import part_in
 from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
@@ -21,8 +20,6 @@ MOST_BYTES: Final = 20 * 2**30
 """Of everything kept: some forty hours of recordings. Film strips and sound take next to nothing of it."""
 
 _ENDING: Final = ".mp4"
-_LEFT_OVER: Final = 3_600
-"""Seconds after which a part that nobody has written to is one of a program that was killed."""
 
 
 class ReviewCache:
@@ -44,26 +41,16 @@ class ReviewCache:
     def make(self, path: Path, fingerprint: str, index: FrameIndex, progress: Progress = silent) -> ReviewCopy:
         """Make the copy and keep it; MediaError where that can't be. Nothing half-written stays."""
         kept = place(self._folder, fingerprint, _ENDING)
-        part = kept.with_name(f"{kept.name}.{secrets.token_hex(8)}.part")
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
-            self._clear_left_overs()
-            copy = write_review_copy(path, index, part, progress)
-            part.replace(kept)
+            with part_in(self._folder) as part:
+                copy = write_review_copy(path, index, part, progress)
+                replace(part, kept)
         except OSError as error:
             raise MediaError(
                 f"The review copy of “{plain(path.name)}” can't be kept: {plain(error.strerror or str(error))}"
             ) from error
-        finally:
-            with suppress(OSError):
-                part.unlink()
         make_room(self._whole, self._most_bytes)
         if not kept.exists():
             raise MediaError(f"The review copy of “{plain(path.name)}” is larger than the room for such copies")
         return copy._replace(path=kept)
-
-    def _clear_left_overs(self) -> None:
-        for part in self._folder.glob(f"*{_ENDING}.*.part"):
-            with suppress(OSError):
-                if time.time() - part.stat().st_mtime > _LEFT_OVER:
-                    part.unlink()

@@ -1,12 +1,12 @@
 """A recording that is being written: under another name until all of it is on the disk."""
 
-import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import AnnotatorError, MediaError
+from annotator.parts import part_in
 from annotator.plain_text import plain
 
 
@@ -19,18 +19,15 @@ def unfinished(out: Path) -> Iterator[Path]:
     target = out.absolute()
     if not target.parent.is_dir():
         raise MediaError(f"There is no folder “{plain(str(target.parent))}”; make it first, or name another")
-    part = target.with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
-        part.touch(exist_ok=False)  # a folder that can't be written to is known at once, and in the system's words
-        yield part
-        with part.open("r+b") as file:
-            flush_file(file.fileno())
-        replace(part, target)
-        flush_folder(target.parent)
+        with part_in(target.parent) as part:
+            part.touch(exist_ok=False)  # a folder that can't be written to is known at once, in the system's words
+            yield part
+            with part.open("r+b") as file:
+                flush_file(file.fileno())
+            replace(part, target)
+            flush_folder(target.parent)
     except AnnotatorError:
         raise
     except OSError as error:
         raise MediaError(f"“{plain(out.name)}” cannot be written: {plain(why(error))}") from error
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)

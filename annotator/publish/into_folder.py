@@ -1,13 +1,12 @@
 """The folder that stills and clips are written into: all of a run's files appear in it at its end, or none."""
 
-import secrets
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import AnnotatorError, StoreError
+from annotator.parts import part_in
 
 
 def put(path: Path, data: bytes) -> None:
@@ -45,16 +44,14 @@ def all_at_once(folder: Path) -> Iterator[Path]:
 
     Files of the same names are replaced then. StoreError where the folder can't be written to.
     """
-    part = folder / f".annotator-{secrets.token_hex(8)}.part"
     try:
-        part.mkdir()
-        yield part
-        for path in sorted(part.iterdir()):
-            replace(path, folder / path.name)
-        flush_folder(folder)
+        with part_in(folder) as part:
+            part.mkdir()
+            yield part
+            for path in sorted(part.iterdir()):
+                replace(path, folder / path.name)
+            flush_folder(folder)
     except AnnotatorError:
         raise
     except OSError as error:
         raise StoreError(f"Nothing can be written into {folder}: {why(error)}") from error
-    finally:
-        shutil.rmtree(part, ignore_errors=True)

@@ -1,11 +1,12 @@
 """A folder to pass on: one page that plays, the recording, its chapters and durations, and what to know of them."""
 
-import secrets
 import shutil
 from collections.abc import Sequence
+from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 
-from annotator.durable import flush_folder, why
+from annotator.durable import flush_folder, replace, why
 from annotator.errors import AnnotatorError, MediaError, StoreError
 from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
@@ -19,6 +20,7 @@ from annotator.media.still_file import jpeg_of
 from annotator.media.survey import Survey, survey
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
+from annotator.parts import part_in
 from annotator.progress import Progress, share_of, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.into_folder import put
@@ -64,29 +66,29 @@ def write_folder(
     the folder `kept_in`, or the usual one.
     """
     target = out.absolute()
+    with suppress(OSError):
+        _take_back(target)
     _refuse(target)
     sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
     flat = plan(case, facet=facet, language=language)
     planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
     name = f"recording{_playable_ending(sources) if form == 'copy' else f'.{form}'}"
-    part = target.with_name(f".annotator-{secrets.token_hex(8)}.part")
     try:
-        part.mkdir()
-        said = _write_recording(
-            case, sources, ffmetadata.dumps(flat.chapters), part / name, form, share_of(progress, READ, 1)
-        )
-        put(part / _POSTER, _poster(case, sources, planned))
-        for beside, text in _texts(case, planned, name, facet, language).items():
-            put(part / beside, text.encode())
-        put(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
-        _settle(part, target)
-        flush_folder(target.parent)
+        with part_in(target.parent) as part:
+            part.mkdir()
+            said = _write_recording(
+                case, sources, ffmetadata.dumps(flat.chapters), part / name, form, share_of(progress, READ, 1)
+            )
+            put(part / _POSTER, _poster(case, sources, planned))
+            for beside, text in _texts(case, planned, name, facet, language).items():
+                put(part / beside, text.encode())
+            put(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
+            _settle(part, target)
+            flush_folder(target.parent)
     except AnnotatorError:
         raise
     except OSError as error:
         raise StoreError(f"The folder {target.name} can't be written: {why(error)}") from error
-    finally:
-        shutil.rmtree(part, ignore_errors=True)
     return (*planned.notes, *said)
 
 
@@ -159,14 +161,28 @@ def _is_own(folder: Path) -> bool:
 
 def _settle(part: Path, out: Path) -> None:
     """Give the folder its name; one that stood there is moved aside first and comes back if that fails."""
-    if not out.exists():
-        part.rename(out)
-        return
-    aside = out.with_name(f".annotator-{secrets.token_hex(8)}.old")
-    out.rename(aside)
+    aside = _aside(out)
+    if out.exists():
+        replace(out, aside)
     try:
-        part.rename(out)
+        replace(part, out)
     except OSError:
-        aside.rename(out)
+        _take_back(out)
         raise
     shutil.rmtree(aside, ignore_errors=True)
+
+
+def _take_back(out: Path) -> None:
+    """Put in order what a kill between two steps of `_settle` left: the folder that stood there is not lost."""
+    aside = _aside(out)
+    if not aside.is_dir() or not _is_own(aside):
+        return
+    if out.exists():
+        shutil.rmtree(aside, ignore_errors=True)
+    else:
+        replace(aside, out)
+
+
+def _aside(out: Path) -> Path:
+    """Where the folder stands while another takes its name; always the same, so that the next run finds it."""
+    return out.with_name(f".annotator-{sha256(out.name.encode(errors='surrogateescape')).hexdigest()[:16]}.before")

@@ -1,7 +1,6 @@
 """Write a file so that a reader, a kill or a power cut finds the old content or the new, never a part."""
 
 import os
-import secrets
 import stat
 from collections.abc import Callable
 from contextlib import suppress
@@ -9,9 +8,7 @@ from pathlib import Path
 
 from annotator.durable import flush_file, flush_folder, replace, why
 from annotator.errors import StoreError
-
-PART = ".part"
-"""Ending of a file that is being written; one that a kill left behind may be deleted."""
+from annotator.parts import part_in
 
 
 def _nothing() -> None:
@@ -52,15 +49,11 @@ def write_all(descriptor: int, data: bytes) -> None:
 
 
 def _replace_whole(target: Path, data: bytes, last_look: Callable[[], None]) -> None:
-    part = target.with_name(f".{target.name.lstrip('.')}.{secrets.token_hex(4)}{PART}")
-    try:
+    with part_in(target.parent) as part:
         _write_new(part, data, like=target)
         last_look()
         replace(part, target)
         flush_folder(target.parent)
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
 
 
 def _write_new(path: Path, data: bytes, like: Path) -> None:

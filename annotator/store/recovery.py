@@ -1,24 +1,21 @@
 """Put in order what a kill or a stranger left beside a case. Only for whoever holds the case's lock."""
 
 import os
-from contextlib import suppress
-from glob import escape
 from itertools import count
 from pathlib import Path
 
 from annotator.durable import why
 from annotator.errors import StoreError
+from annotator.parts import clear_left_overs
 from annotator.plain_file import open_plain
-from annotator.store.atomic import PART, write_beside
+from annotator.store.atomic import write_beside
 from annotator.store.files import read_beside
 from annotator.store.reading import LARGEST_JOURNAL, journal_path
 
 
 def sweep(case_path: Path) -> None:
     """Take away what is left of files that were being written when the process was killed."""
-    for part in case_path.parent.glob(f".{escape(case_path.name)}.*{PART}"):
-        with suppress(OSError):
-            part.unlink()
+    clear_left_overs(case_path.parent)
 
 
 def set_aside(case_path: Path, sound: int = 0) -> Path | None:

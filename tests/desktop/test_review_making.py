@@ -94,7 +94,7 @@ def test_closing_the_case_stops_it_and_leaves_nothing(long: Path, opened: Opener
     window = opened(long)
     with qtbot.waitSignal(bench_of(window).copies.began, timeout=30_000):
         pass
-    qtbot.waitUntil(lambda: names() == [".part"])
+    qtbot.waitUntil(lambda: names() == [".lock", ".part"])
     window.close_case()
     assert names() == []
 

@@ -85,6 +85,16 @@ def test_what_a_kill_left_half_written_goes_too(tmp_path: Path) -> None:
     assert not left.exists()
 
 
+def test_what_a_kill_left_goes_even_where_there_is_room(tmp_path: Path) -> None:
+    (tmp_path / "review").mkdir()
+    left = tmp_path / "review" / ".annotator-0badcafe0badcafe.part"
+    left.write_bytes(bytes(100))
+    left.with_suffix(".lock").touch()
+    kept_file = put(tmp_path, "a", ".film", 100, 1_000)
+    make_room(tmp_path, 1_000)
+    assert there(tmp_path) == {kept_file.name}
+
+
 def test_a_link_to_elsewhere_is_not_followed(tmp_path: Path) -> None:
     outside = put(tmp_path / "outside", "a", ".mp4", 100, 1_000)
     (tmp_path / "cache").mkdir()

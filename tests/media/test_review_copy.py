@@ -203,17 +203,6 @@ def test_a_folder_that_cannot_be_written_is_said(film: Filmed, tmp_path: Path) -
         ReviewCache(tmp_path).make(film("ntsc.mp4"), "one", read_index(film("ntsc.mp4")))
 
 
-def test_parts_of_a_killed_program_are_cleared(film: Filmed, tmp_path: Path) -> None:
-    cache = ReviewCache(tmp_path)
-    made = cache.make(film("ntsc.mp4"), "one", read_index(film("ntsc.mp4"))).path
-    old, fresh = (made.with_name(f"{made.name}.{token}.part") for token in ("00ff", "11ee"))
-    for part in (old, fresh):
-        part.write_bytes(b"half")
-    os.utime(old, (0, 0))
-    cache.make(film("ntsc.mp4"), "two", read_index(film("ntsc.mp4")))
-    assert (old.exists(), fresh.exists()) == (False, True)
-
-
 def test_what_is_no_review_copy_is_told(tmp_path: Path, film: Filmed) -> None:
     words = tmp_path / "words.mp4"
     words.write_text("no recording", encoding="utf-8")

@@ -16,7 +16,6 @@ from annotator.formats import casefile, journal
 from annotator.formats.casefile_upgrades import VERSION
 from annotator.formats.journal import Record
 from annotator.formats.journal_record import replayed
-from annotator.store.atomic import PART
 from annotator.store.reading import journal_path
 from annotator.store.session import Session
 from tests.formats.example_case import CASE
@@ -200,9 +199,9 @@ def test_a_save_cut_short_after_the_file_was_in_place_applies_nothing_twice(path
 
 
 def test_files_that_a_kill_left_half_written_are_swept_away(path: Path) -> None:
-    for name in (f".{NAME}.0badcafe{PART}", f".{NAME}.previous.0badcafe{PART}", f".{NAME}.holder.0badcafe{PART}"):
-        path.with_name(name).touch()
-    mine = path.with_name(f".other.jsonld.0badcafe{PART}")
+    for ending in ("part", "lock"):
+        path.with_name(f".annotator-0badcafe0badcafe.{ending}").touch()
+    mine = path.with_name(".other.part")
     mine.touch()
     opened(path)
     assert files_in(path.parent) == [mine.name, NAME, f"{NAME}.previous"]
