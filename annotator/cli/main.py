@@ -1,7 +1,8 @@
 """The group of all verbs, and the one edge where an error becomes a sentence and an exit status.
 
 Exit status: 0 done, 1 findings (where a verb looks for any), 2 wrong use, wrong input, or a result that could
-not be written or printed, 70 a fault in the program itself, 130 stopped by the user.
+not be written or printed, 70 a fault in the program itself, 130 stopped by the user, 143 or 129 told to end by another
+program or by the terminal's closing (128 and the number of the signal).
 
 Whoever reads our output may stop reading, as `head` does: that is no failure. Where nobody can read our messages,
 the work is done all the same, and the exit status tells.
@@ -18,6 +19,7 @@ from typing import NoReturn
 import click
 
 from annotator import __version__
+from annotator.cli.ending import Ended, ending_cleanly
 from annotator.cli.verb import tell
 from annotator.durable import why
 from annotator.errors import LONGEST_SENTENCE, AnnotatorError, Cancelled, UnknownName
@@ -81,7 +83,10 @@ def run() -> NoReturn:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
     try:
-        status = _status()
+        with ending_cleanly():
+            status = _status()
+    except Ended as ended:  # while another end was being answered
+        status = ended.status
     except KeyboardInterrupt:  # once more, while the first was being answered
         status = STOPPED
     _let_go_of_what_could_not_be_printed()
@@ -120,6 +125,8 @@ def _status() -> int:
         return WRONG_INPUT
     except click.ClickException as error:
         return _complain(plain(error.format_message(), LONGEST_SENTENCE), WRONG_INPUT)
+    except Ended as ended:
+        return _complain("told to end; nothing was left half-written", ended.status)
     except (KeyboardInterrupt, click.Abort, Cancelled):
         return _complain("stopped; nothing was left half-written", STOPPED)
     except AnnotatorError as error:

@@ -1,10 +1,10 @@
 """Starts the window."""
 
-import signal
 import sys
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
+from threading import Thread
 
 from annotator.desktop.system_libraries import check_window_possible
 from annotator.workflow.places import log_file
@@ -26,13 +26,14 @@ def run(paths: Sequence[Path]) -> int:
     QApplication.setOrganizationName("surgical-step-annotator")
     QApplication.setDesktopFileName("surgical-step-annotator")
     app = QApplication(sys.argv[:1])
-    # Qt's loop would not hear Python's handler; nothing is lost by ending at once, as the journal has every change.
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
+    from annotator.desktop.ending import Ending
+    from annotator.desktop.kept_room import kept_folder
     from annotator.desktop.preferences import Preferences
     from annotator.desktop.theme import Theme
     from annotator.desktop.typeface import load_typefaces
     from annotator.desktop.window import Window
+    from annotator.media.keeping import clear_below
 
     load_typefaces()
     settings = QSettings()
@@ -41,4 +42,12 @@ def run(paths: Sequence[Path]) -> int:
     keep_faults(partial(window.status.say, warns=True))
     window.show()
     window.open_paths(paths)
+
+    def end(status: int) -> None:
+        window.close()
+        app.exit(status)
+
+    Ending(end, window)
+    # Beside the window, as the folder may be a slow one on a network.
+    Thread(target=clear_below, args=[kept_folder(window.preferences)], daemon=True).start()
     return app.exec()
