@@ -9,6 +9,7 @@ from av.container import InputContainer
 
 from annotator.media.limits import MAX_CHAPTERS
 from annotator.media.matroska import Atom, Edition, Editions, editions_in
+from annotator.media.opening import exact
 from annotator.media.target import NO_CHAPTER
 from annotator.model.recording import ContainerChapter
 from annotator.model.timecode import LATEST, Ms, ceil_ms
@@ -48,7 +49,7 @@ def chapters_of(path: Path, container: InputContainer, zero: Fraction, end: Ms) 
 def _told_by_ffmpeg(container: InputContainer, zero: Fraction) -> Iterator[ContainerChapter]:
     """In order of time, whatever their order in the file."""
     for chapter in sorted(container.chapters(), key=lambda chapter: chapter["start"]):
-        unit = chapter["time_base"] or Fraction(1)
+        unit = exact(chapter["time_base"]) or Fraction(1)
         start, end = (ceil_ms(chapter[edge] * unit - zero) for edge in ("start", "end"))
         yield ContainerChapter(max(start, 0), end, plain(chapter["metadata"].get("title", "")))
 

@@ -12,6 +12,7 @@ import ffmpeg
 import numpy as np
 
 from annotator.errors import MediaError
+from annotator.media.ffmpeg_graph import encoded
 from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url
@@ -40,8 +41,6 @@ _ENCODERS: Final[dict[str, dict[str, object]]] = {
         "b:a": "96k",
     },
 }
-
-_KEEPING_TIMES: Final[dict[str, object]] = {"fps_mode": "passthrough", "enc_time_base": "filter"}
 
 _BARE: Final[dict[str, object]] = {"map_metadata": -1, "map_chapters": -1}
 
@@ -88,9 +87,9 @@ class _NoSoundThere(Exception):
 
 def _encode(cuts: Sequence[Cut], with_sound: bool, out: Path, part: Path, progress: Progress) -> None:
     muxer = muxer_for(out)
-    options = {"f": muxer, **_ENCODERS[muxer], **_KEEPING_TIMES, **_BARE}
+    options = {"f": muxer, **_ENCODERS[muxer], **_BARE}
     for run_up in (_RUN_UP, None):
-        graph = ffmpeg.output(*_joined(cuts, run_up, with_sound), file_url(part), **options).global_args("-copyts")
+        graph = encoded(_joined(cuts, run_up, with_sound), part, options).global_args("-copyts")
         try:
             run(graph, sum(cut.end - cut.start for cut in cuts), progress)
         except FfmpegFailed as failure:

@@ -15,6 +15,7 @@ import numpy as np
 
 from annotator.errors import MediaError
 from annotator.media.clock import zero_of
+from annotator.media.ffmpeg_graph import copied
 from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frames import frame_at
 from annotator.media.index import read_index
@@ -77,8 +78,8 @@ def _run(cut: Cut, begin: Ms, aim: Ms, muxer: str, part: Path, progress: Progres
         seek_timestamp=1,
     )
     tracks = [source[str(number)] for number in (recording.picture, recording.sound) if number is not None]
-    options = {"f": muxer, "c": "copy", "t": seconds(max(cut.end - aim, 1)), "avoid_negative_ts": "make_zero"}
-    graph = ffmpeg.output(*tracks, file_url(part), **options, map_metadata=-1, map_chapters=-1)
+    options = {"f": muxer, "avoid_negative_ts": "make_zero", "map_metadata": -1, "map_chapters": -1}
+    graph = copied(tracks, tracks[0], part, options, {"t": seconds(max(cut.end - aim, 1))})
     run(graph, cut.end - begin, progress)
 
 

@@ -1,4 +1,4 @@
-"""Running the FFmpeg that comes with the packages: with progress, stoppable, its complaints kept from the terminal."""
+"""Running FFmpeg: with progress, stoppable, its complaints kept from the terminal."""
 
 import os
 import subprocess
@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from contextlib import suppress
 from typing import BinaryIO, Final
 
-import ffmpeg
-import imageio_ffmpeg
-
+from annotator.errors import MediaError
+from annotator.media.ffmpeg_graph import Stream
+from annotator.media.ffmpeg_program import environment, program
 from annotator.model.timecode import Ms
 from annotator.plain_text import plain
 from annotator.progress import Progress
@@ -27,33 +27,32 @@ class FfmpegFailed(Exception):
     """FFmpeg gave up; the message is the last of what it said."""
 
 
-def run(output: ffmpeg.nodes.OutputStream, total: Ms, progress: Progress, *, behind: bool = False) -> None:
-    """Run a graph built with ffmpeg-python; `progress` counts ms of `total` written and may stop it by raising.
+def run(graph: Stream, total: Ms, progress: Progress, *, behind: bool = False) -> None:
+    """Run a graph of `ffmpeg_graph`; `progress` counts ms of `total` written and may stop it by raising.
 
-    `behind` lets everything else on the machine go first. Raises FfmpegFailed; OSError where the program cannot be
+    `behind` lets everything else on the machine go first. Raises FfmpegFailed; MediaError where the program cannot be
     started. What was written by then stays.
     """
-    command = output.global_args(*_QUIETLY).overwrite_output().compile(cmd=imageio_ffmpeg.get_ffmpeg_exe())
-    # FFREPORT would make it write a log into the working folder.
-    environment = {name: value for name, value in os.environ.items() if name != "FFREPORT"}
+    command = graph.global_args(*_QUIETLY).overwrite_output().compile(cmd=program())
     with tempfile.TemporaryFile() as complaints:
-        with _started(command, environment, complaints, behind) as process:
+        with _started(command, complaints, behind) as process:
             status = _watched(process, total, progress)
         if status != 0:
             raise FfmpegFailed(_last_words(complaints))
 
 
-def _started(
-    command: Sequence[str], environment: dict[str, str], complaints: BinaryIO, behind: bool
-) -> subprocess.Popen[bytes]:
-    process = subprocess.Popen(
-        command,
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=complaints,
-        env=environment,
-        creationflags=_NO_WINDOW | (_BEHIND if behind else 0),
-    )
+def _started(command: Sequence[str], complaints: BinaryIO, behind: bool) -> subprocess.Popen[bytes]:
+    try:
+        process = subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=complaints,
+            env=environment(),
+            creationflags=_NO_WINDOW | (_BEHIND if behind else 0),
+        )
+    except OSError as error:
+        raise MediaError(f"FFmpeg cannot be started: {plain(str(error))}; install the program again") from error
     if behind and sys.platform != "win32":
         with suppress(OSError):
             os.setpriority(os.PRIO_PROCESS, process.pid, os.getpriority(os.PRIO_PROCESS, 0) + _NICER)

@@ -18,7 +18,7 @@ from av.video.stream import VideoStream
 
 from annotator.media.clock import zero_of
 from annotator.media.decoding import TrackPacket, demuxed, fields_may_part
-from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.opening import exact, opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
 from annotator.model.timecode import LATEST, SECOND, Ms, from_ticks
 from annotator.progress import Progress, silent
@@ -55,7 +55,7 @@ def key_frames(
     """
     with ThreadPoolExecutor(1, "film-strip") as beside, opened(path) as container:
         stream = picture_stream(container, path)
-        render = Renderer(stream.sample_aspect_ratio, width)
+        render = Renderer(exact(stream.sample_aspect_ratio), width)
         coming: deque[tuple[Ms, Future[Rgb]]] = deque()
         if start > 0:
             _seek(container, stream, start)

@@ -19,7 +19,7 @@ from annotator.media.decoding import decoded, fields_may_part
 from annotator.media.film_strip import KeyFrame, key_frames
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.opening import exact, opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
 from annotator.media.timed import Timed, by_counting, by_stamp
 from annotator.model.timecode import SECOND, Ms
@@ -128,7 +128,7 @@ class FrameReader:
             self._stream = picture_stream(self._container, self._path)
             self._files = files.pop_all()
         self._zero = zero_of(self._container, self._stream)
-        self._render = Renderer(self._stream.sample_aspect_ratio, self._width)
+        self._render = Renderer(exact(self._stream.sample_aspect_ratio), self._width)
         if self._container.format.name != "avi":
             # AVI's pictures are told by the packet that brought them out, which threads would blur.
             self._stream.codec_context.thread_type = ThreadType.AUTO

@@ -12,7 +12,7 @@ from annotator.errors import MediaError
 from annotator.media.clock import sound_lead, to_ms, zero_of
 from annotator.media.decoding import decoded, fields_do_part, fields_may_part
 from annotator.media.frame_index import FrameIndex
-from annotator.media.opening import opened, picture_stream, ticks
+from annotator.media.opening import exact, opened, picture_stream, ticks
 from annotator.media.packets import Packets, read_packets
 from annotator.media.rate import constant_rate
 from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
@@ -87,7 +87,7 @@ def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> 
     if first < -LATEST or end > LATEST:
         raise MediaError(f"“{plain(path.name)}” has time stamps beyond {LATEST // HOUR} hours; convert it to MP4 first")
     times = np.unique(to_ms(pictures.stamps, tick, zero))
-    declared = (stream.guessed_rate, stream.average_rate, stream.base_rate)
+    declared = [exact(rate) for rate in (stream.guessed_rate, stream.average_rate, stream.base_rate)]
     rate = constant_rate(pictures.stamps, tick, declared)
     return FrameIndex(times, max(end, int(times[-1]) + 1), rate, pictures.notes)
 

@@ -15,7 +15,7 @@ from av.video.stream import VideoStream
 
 from annotator.errors import MediaError
 from annotator.media.decoding import first_picture
-from annotator.media.opening import file_url, ticks
+from annotator.media.opening import exact, file_url, ticks
 from annotator.media.picture import orientation_of
 from annotator.model.timecode import SECOND, Ms
 from annotator.plain_text import plain
@@ -94,7 +94,7 @@ def _traits(stream: Stream) -> Iterator[tuple[str, str]]:
     if isinstance(stream, VideoStream):
         yield "picture", f"{stream.codec_context.width} × {stream.codec_context.height}"
         yield "pixel format", str(stream.codec_context.pix_fmt)
-        yield "pixel aspect", str(stream.sample_aspect_ratio or 1)
+        yield "pixel aspect", str(exact(stream.sample_aspect_ratio) or 1)
         yield "clock", f"{ticks(stream)} s"
     if isinstance(stream, AudioStream):
         yield "sampling", f"{stream.codec_context.sample_rate} Hz"

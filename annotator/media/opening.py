@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
-from typing import Final, TypeVar, cast
+from typing import Any, Final, Protocol, TypeVar, cast
 
 import av
 from av.container import Flags, InputContainer
@@ -35,6 +35,21 @@ _OPTIONS: Final = {
     "enable_drefs": "0",
     "use_absolute_path": "0",
 }
+
+_TAGS_IN_ANY_ENCODING: Final[dict[str, Any]] = (
+    {"metadata_errors": "surrogateescape"} if int(av.__version__.partition(".")[0]) < 19 else {}
+)
+"""Bytes that are not UTF-8 become broken code points, which `plain` takes out; PyAV does so unasked from 19 on."""
+
+
+class Ratio(Protocol):
+    """A Fraction, or PyAV's own kind of it."""
+
+    @property
+    def numerator(self) -> int: ...
+
+    @property
+    def denominator(self) -> int: ...
 
 
 @contextmanager
@@ -94,7 +109,15 @@ def preferred(tracks: Sequence[_Track]) -> _Track:
 
 def ticks(stream: Stream) -> Fraction:
     """Seconds that one unit of the stream's time stamps lasts."""
-    return stream.time_base or Fraction(1, av.time_base)
+    return exact(stream.time_base) or Fraction(1, av.time_base)
+
+
+def exact(ratio: Ratio | None) -> Fraction | None:
+    """What the video library says is a ratio; None where it says that it does not know.
+
+    From version 19 on PyAV has a kind of its own, which rounds to 32 bits and says 0/1 or 0/0 for "not known".
+    """
+    return Fraction(ratio.numerator, ratio.denominator) if ratio else None
 
 
 def _head(path: Path) -> bytes:
@@ -130,13 +153,13 @@ def _read_head(path: Path) -> bytes:
 def _open(path: Path, demuxer: str) -> InputContainer:
     name = f"“{plain(path.name)}”"
     try:
-        container = av.open(
+        container: InputContainer = av.open(
             file_url(path),
             "r",
             format=demuxer,
             options=_OPTIONS,
-            metadata_errors="replace",
             timeout=(OPEN_SECONDS, READ_SECONDS),
+            **_TAGS_IN_ANY_ENCODING,
         )
     except (av.error.ExitError, av.error.TimeoutError):
         raise MediaError(f"{name} takes too long to open; copy it to this computer first") from None

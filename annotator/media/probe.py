@@ -14,7 +14,7 @@ from annotator.media.decoding import first_picture, is_interlaced
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.limits import MAX_TAGS
-from annotator.media.opening import opened, picture_stream, picture_tracks, preferred
+from annotator.media.opening import exact, opened, picture_stream, picture_tracks, preferred
 from annotator.media.picture import display_aspect, orientation_of
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND
@@ -51,7 +51,7 @@ def _facts(
         frame_rate=index.rate,
         width=context.width,
         height=context.height,
-        display_aspect=display_aspect(context.width, context.height, stream.sample_aspect_ratio, orientation),
+        display_aspect=display_aspect(context.width, context.height, exact(stream.sample_aspect_ratio), orientation),
         rotation=orientation.clockwise,
         video_codec=context.codec.canonical_name,
         audio_codec=_sound_codec(container),

@@ -1,7 +1,6 @@
 """A recording written again with chapters in its container, its streams copied as they are."""
 
 import shutil
-import tempfile
 from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from math import lcm
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from annotator.errors import MediaError
+from annotator.media.ffmpeg_graph import Stream, copied
 from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
@@ -23,6 +23,7 @@ from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, 
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms
+from annotator.parts import part_in
 from annotator.plain_text import plain
 from annotator.progress import Progress, share_of, silent
 
@@ -40,10 +41,12 @@ Times: TypeAlias = NDArray[np.int64]
 
 
 class _Source(NamedTuple):
-    """A recording to copy from: what it is, the numbers of the tracks to keep, and what is said of the others."""
+    """A recording to copy from: what it is, the numbers of the tracks to keep and of the picture among them, and what
+    is said of the others."""
 
     part: Part
     tracks: tuple[int, ...]
+    picture: int
     notes: tuple[str, ...]
 
 
@@ -74,42 +77,45 @@ def with_chapters(
     muxer = muxer_for(out)
     paths = [source.path for source in sources]
     _refuse_target(paths, out)
-    copied = [_source(path, muxer, bare) for path in paths]
-    refuse_unlike([source.part for source in copied])
+    parts = [_source(path, muxer, bare) for path in paths]
+    refuse_unlike([source.part for source in parts])
     with unfinished(out) as part:
         tags = _NO_TAGS if bare else _ALL_TAGS
         chapters = chapters_for(muxer, ffmetadata)
         try:
-            _copy(copied, durations, chapters, {"f": muxer, **tags}, part, share_of(progress, 0, _COPIED))
+            _copy(parts, durations, chapters, {"f": muxer, **tags}, part, share_of(progress, 0, _COPIED))
         except FfmpegFailed as failure:
             raise MediaError(why_not_written(out, str(failure))) from failure
         written = read_index(part, share_of(progress, _COPIED, 1))
         if _moved(_expected([source.frames for source in sources], durations), written.times):
             raise MediaError(_why_moved(out, paths))
         progress(1, 1)
-    return tuple(note for source in copied for note in source.notes)
+    return tuple(note for source in parts for note in source.notes)
 
 
 def _copy(
-    copied: Sequence[_Source],
+    sources: Sequence[_Source],
     durations: Sequence[Ms],
     chapters: str,
     target: Mapping[str, object],
     part: Path,
     progress: Progress,
 ) -> None:
-    options: dict[str, object] = {**target, "c": "copy", "copyinkf": None, "map_chapters": 1}
+    options: dict[str, object] = {**target, "copyinkf": None, "map_chapters": 1}
     if target["f"] in GAPLESS:
         # Its chapters and edits count in this unit: whole milliseconds and the picture's own ticks must both fit.
-        options["movie_timescale"] = lcm(SECOND, copied[0].part.tick.denominator)
-    if len(copied) > 1:
+        options["movie_timescale"] = lcm(SECOND, sources[0].part.tick.denominator)
+    if len(sources) > 1:
         # The list has put the first picture at zero; sound that begins a moment earlier must not move it.
         options["copyts"] = None
-    with tempfile.TemporaryDirectory(prefix="annotator-") as folder:
-        listed = Path(folder, "chapters.txt")
+    with part_in(part.parent) as folder:  # what names a patient's recording is not left in a folder for everyone
+        folder.mkdir()
+        listed = folder / "chapters.txt"
         listed.write_text(chapters, encoding="utf-8", newline="\n")
-        inputs = [*_tracks(copied, durations, Path(folder)), _nothing_but_chapters(listed)]
-        run(ffmpeg.output(*inputs, file_url(part), **options), sum(durations), progress)
+        read = _read(sources, durations, folder)
+        tracks = [read[str(number)] for number in sources[0].tracks]
+        graph = copied([*tracks, _nothing_but_chapters(listed)], read[str(sources[0].picture)], part, options)
+        run(graph, sum(durations), progress)
 
 
 def _refuse_target(sources: Sequence[Path], out: Path) -> None:
@@ -136,25 +142,21 @@ def _source(source: Path, muxer: str, bare: bool) -> _Source:
         seen_or_heard = [*picture_tracks(container), *container.streams.audio]
         tracks = [stream for stream in kept.tracks if not bare or stream in seen_or_heard]
         part = part_of(source, container, picture, tracks)
-        return _Source(part, tuple(stream.index for stream in tracks), kept.notes)
+        return _Source(part, tuple(stream.index for stream in tracks), picture.index, kept.notes)
 
 
-def _tracks(copied: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> list[ffmpeg.Stream]:
-    """The tracks to copy: of the one recording, or of several as if they were one."""
-    first = copied[0]
-    if len(copied) == 1:
-        read = ffmpeg.input(
-            file_url(first.part.path), f=demuxer_of(first.part.path), protocol_whitelist="file", fflags="+genpts"
-        )
-    else:
-        parts = folder / "parts.txt"
-        parts.write_text(listing([one.part for one in copied], durations), encoding="utf-8", newline="\n")
-        # Converting on its own would rewrite H.264's packets; with equal settings there is nothing to convert.
-        read = ffmpeg.input(file_url(parts), f="concat", safe=0, auto_convert=0, protocol_whitelist="file")
-    return [read[str(number)] for number in first.tracks]
+def _read(sources: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> Stream:
+    """What to copy from: the one recording, or several as if they were one."""
+    if len(sources) == 1:
+        path = sources[0].part.path
+        return ffmpeg.input(file_url(path), f=demuxer_of(path), protocol_whitelist="file", fflags="+genpts")
+    parts = folder / "parts.txt"
+    parts.write_text(listing([one.part for one in sources], durations), encoding="utf-8", newline="\n")
+    # Converting on its own would rewrite H.264's packets; with equal settings there is nothing to convert.
+    return ffmpeg.input(file_url(parts), f="concat", safe=0, auto_convert=0, protocol_whitelist="file")
 
 
-def _nothing_but_chapters(chapters: Path) -> ffmpeg.Stream:
+def _nothing_but_chapters(chapters: Path) -> Stream:
     """The chapters as a second input, of which no track is taken: ffmpeg-python knows inputs only by their tracks."""
     return ffmpeg.input(file_url(chapters), f="ffmetadata", protocol_whitelist="file")["s?"]
 

@@ -14,10 +14,11 @@ from av.video.reformatter import Colorspace
 
 from annotator.errors import MediaError
 from annotator.media.decoding import first_picture
+from annotator.media.ffmpeg_graph import encoded
 from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, preferred
+from annotator.media.opening import demuxer_of, exact, file_url, opened, picture_stream, preferred
 from annotator.media.picture import display_size, guessed_colours, orientation_of
 from annotator.model.timecode import SECOND, Ms
 from annotator.plain_text import plain
@@ -41,8 +42,6 @@ _PICTURE: Final[dict[str, object]] = {
     "bf": 0,
     "sc_threshold": 0,
 }
-
-_KEEPING_TIMES: Final[dict[str, object]] = {"fps_mode": "passthrough", "enc_time_base": "filter"}
 
 _COPIED: Final = frozenset({"aac", "alac", "mp3", "ac3", "eac3", "opus", "flac"})
 """Forms of sound that MP4 takes as they are."""
@@ -86,8 +85,6 @@ def write_review_copy(path: Path, index: FrameIndex, out: Path, progress: Progre
             run(_graph(path, index, plan, dict(sound), out), index.end, progress, behind=True)
         except FfmpegFailed as failure:
             complaint = str(failure)
-        except OSError as error:
-            raise MediaError(f"FFmpeg cannot be started: {plain(str(error))}") from error
         else:
             if copy := review_copy_at(out, index):
                 return copy
@@ -122,7 +119,7 @@ def _plan(path: Path) -> _Plan:
         sound = preferred(tracks) if tracks else None
         context = sound.codec_context if sound else None
         frame = first_picture(container, stream, path)
-        wide, high = display_size(frame.width, frame.height, stream.sample_aspect_ratio)
+        wide, high = display_size(frame.width, frame.height, exact(stream.sample_aspect_ratio))
         if orientation_of(frame).transposed:
             wide, high = high, wide
         return _Plan(
@@ -155,22 +152,11 @@ def _graph(path: Path, index: FrameIndex, plan: _Plan, sound: dict[str, object],
     small = picture.filter(
         "scale", wide, high, flags="area", in_color_matrix=plan.matrix, out_color_matrix="bt709", out_range="tv"
     )
-    twice = small.filter("setsar", 1).filter("format", "yuv420p").split()
-    tracks = [twice[0]]
+    tracks = [small.filter("setsar", 1).filter("format", "yuv420p")]
     if plan.sound is not None:
         tracks.append(source[str(plan.sound)])
-    options = {"f": "mp4", **_PICTURE, **_KEEPING_TIMES, **(sound if plan.sound is not None else {})}
-    copy = ffmpeg.output(*tracks, file_url(out), **options, map_metadata=-1, map_chapters=-1)
-    return ffmpeg.merge_outputs(copy, _thread_of_life(twice[1]))
-
-
-def _thread_of_life(picture: Any) -> Any:
-    """A line of text for each frame, to whoever reads FFmpeg's progress; when nobody does any more, FFmpeg ends.
-
-    Otherwise it would go on for minutes after the program was killed: it takes no notice of a progress unread.
-    """
-    line = {"f": "framecrc", "flush_packets": 1, **_KEEPING_TIMES}
-    return ffmpeg.output(picture.filter("crop", 2, 2), "pipe:1", **line)
+    options = {"f": "mp4", **_PICTURE, **(sound if plan.sound is not None else {})}
+    return encoded(tracks, out, {**options, "map_metadata": -1, "map_chapters": -1})
 
 
 def _counted(picture: Any, index: FrameIndex, rate: Fraction) -> Any:

@@ -16,7 +16,7 @@ from av.container import InputContainer
 from numpy.typing import NDArray
 
 from annotator.media.clock import zero_of
-from annotator.media.opening import opened, picture_stream, preferred, ticks
+from annotator.media.opening import exact, opened, picture_stream, preferred, ticks
 from annotator.model.timecode import HOUR, SECOND, Ms
 from annotator.progress import Progress, silent
 
@@ -95,7 +95,7 @@ def _start(frame: AudioFrame, tick: Fraction, zero: Fraction, otherwise: int) ->
     """The number of the frame's first sample, counted from the recording's zero at the frame's own rate."""
     if frame.pts is None:
         return otherwise
-    return round((frame.pts * (frame.time_base or tick) - zero) * frame.sample_rate)
+    return round((frame.pts * (exact(frame.time_base) or tick) - zero) * frame.sample_rate)
 
 
 def _peaks(frame: AudioFrame, start: int) -> tuple[int, NDArray[np.uint8]]:

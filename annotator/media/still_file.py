@@ -2,8 +2,7 @@
 
 from typing import Final
 
-import cv2
-
+from annotator.media.opencv import cv2
 from annotator.media.picture import Rgb
 
 _QUALITY: Final = 92

@@ -4,9 +4,8 @@ from collections.abc import Generator
 from pathlib import Path
 from typing import Final, NamedTuple
 
-import cv2
-
 from annotator.media.film_strip import key_frames
+from annotator.media.opencv import cv2
 from annotator.media.picture import Rgb
 from annotator.model.timecode import Ms
 from annotator.progress import Progress, silent
