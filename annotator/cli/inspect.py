@@ -1,6 +1,6 @@
 """`annotator inspect`: what a recording is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,30 +10,46 @@ import click
 from annotator.cli.verb import EXISTING, emit, progress, verb
 
 if TYPE_CHECKING:
-    from annotator.model.recording import MediaFacts
+    from annotator.media.whole_decode import Decoded
+    from annotator.model.recording import ContainerChapter, MediaFacts
 
 VARIABLE = "variable"
+
+_MOST_RANGES = 20
+"""Lines of damaged places; as JSON there are all."""
 
 
 @verb("inspect", "annotator inspect recording.mp4")
 @click.argument("video", type=EXISTING)
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
-def command(video: Path, as_json: bool) -> None:
+@click.option("--decode", "decodes", is_flag=True, help="Decode every picture, to find damage that only this shows.")
+@click.pass_context
+def command(ctx: click.Context, video: Path, as_json: bool, decodes: bool) -> None:
     """Say what a recording is: its length, frames, picture, sound, chapters, and what is odd about it.
 
-    The file is only read. Nothing it refers to is opened.
+    The file is only read. Nothing it refers to is opened. With --decode the exit status is 1 where pictures are
+    damaged; for an hour of a large picture it takes many minutes.
     """
     from annotator.formats import json_text
+    from annotator.media.index import read_index
     from annotator.media.probe import probe
+    from annotator.media.whole_decode import decode_whole
 
     with progress("reading") as report:
-        facts = probe(video, progress=report)
-    emit(json_text.dumps(plain_facts(facts)) if as_json else aligned_facts(facts), None)
+        frames = read_index(video, report)
+        facts = probe(video, frames)
+    found = None
+    if decodes:
+        with progress("decoding") as report:
+            found = decode_whole(video, frames, report)
+    emit(json_text.dumps(plain_facts(facts, found)) if as_json else aligned_facts(facts, found), None)
+    ctx.exit(1 if found and found.ranges else 0)
 
 
-def plain_facts(facts: "MediaFacts") -> dict[str, Any]:
-    """The facts under the names that other programs rely on."""
-    return {
+def plain_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> dict[str, Any]:
+    """The facts under the names that other programs rely on; `decoded` only where all was decoded."""
+    decoded = {} if found is None else {"decoded": _plain_decoded(found)}
+    return decoded | {
         "duration_ms": facts.duration,
         "frames": facts.frames,
         "frame_rate": _ratio(facts.frame_rate, "/") if facts.frame_rate else VARIABLE,
@@ -55,7 +71,12 @@ def plain_facts(facts: "MediaFacts") -> dict[str, Any]:
     }
 
 
-def aligned_facts(facts: "MediaFacts") -> str:
+def _plain_decoded(found: "Decoded") -> dict[str, Any]:
+    ranges = [{"start_ms": one.start, "end_ms": one.end, "frames": one.pictures} for one in found.ranges]
+    return {"frames": found.pictures, "undecodable": found.lost, "damaged": found.broken, "ranges": ranges}
+
+
+def aligned_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> str:
     """The facts for reading, one a line, what is odd at the end."""
     from annotator.model.timecode import clock
 
@@ -69,29 +90,45 @@ def aligned_facts(facts: "MediaFacts") -> str:
         ("codec", f"{facts.video_codec}, {facts.bit_depth} bit"),
         ("sound", facts.audio_codec or "none"),
         ("starts at", clock(facts.start) if facts.start > 0 else "0"),
-        *((name, text) for name, text in _listed(facts)),
+        *_listed("chapters", map(_chapter, facts.chapters)),
+        *_listed("tags", (f"{name}: {value}" for name, value in facts.tags.items())),
+        *_listed("note", facts.warnings),
+        *_listed("decoded", () if found is None else _decoded(found)),
     ]
     width = max(len(name) for name, _ in rows)
     return "\n".join(f"{name:<{width}}  {text}" for name, text in rows)
 
 
-def _listed(facts: "MediaFacts") -> Iterator[tuple[str, str]]:
+def _listed(name: str, lines: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """One row for each line, the name before the first."""
+    for number, line in enumerate(lines):
+        yield "" if number else name, line
+
+
+def _chapter(chapter: "ContainerChapter") -> str:
     from annotator.model.timecode import clock
 
-    lists = (
-        (
-            "chapters",
-            [
-                f"{clock(chapter.start)} to {clock(chapter.end)}  {'  ' * chapter.level}{chapter.title}"
-                for chapter in facts.chapters
-            ],
-        ),
-        ("tags", [f"{name}: {value}" for name, value in facts.tags.items()]),
-        ("note", list(facts.warnings)),
-    )
-    for name, lines in lists:
-        for number, line in enumerate(lines):
-            yield "" if number else name, line
+    return f"{clock(chapter.start)} to {clock(chapter.end)}  {'  ' * chapter.level}{chapter.title}"
+
+
+def _decoded(found: "Decoded") -> Iterator[str]:
+    from annotator.model.timecode import clock
+
+    if not found.ranges:
+        yield f"all {found.pictures} pictures decode"
+        return
+    lost = f"{_pictures(found.lost)} {'does' if found.lost == 1 else 'do'} not decode" if found.lost else ""
+    broken = f"{_pictures(found.broken)} {'is' if found.broken == 1 else 'are'} damaged" if found.broken else ""
+    yield f"{' and '.join(filter(None, (lost, broken)))}, of {found.pictures}:"
+    for one in found.ranges[:_MOST_RANGES]:
+        yield f"{clock(one.start)} to {clock(one.end)}, {_pictures(one.pictures)}"
+    if len(found.ranges) > _MOST_RANGES:
+        yield f"and {len(found.ranges) - _MOST_RANGES} more such places; --json lists them all"
+    yield "what follows such a place may look wrong up to the next key frame"
+
+
+def _pictures(count: int) -> str:
+    return "1 picture" if count == 1 else f"{count} pictures"
 
 
 def _ratio(value: Fraction, between: str) -> str:

@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from contextlib import suppress
 from itertools import islice
+from os import cpu_count
 from pathlib import Path
 from typing import Final, TypeAlias
 
 import av
+from av.codec.context import ThreadType
 from av.container import InputContainer
 from av.packet import Packet
 from av.video.frame import VideoFrame
@@ -17,6 +19,9 @@ from annotator.plain_text import plain
 
 _PATIENCE: Final = 1_500
 """Packets in a row that may yield no picture before the rest is given up: a minute of a stream without key frames."""
+
+_MOST_THREADS: Final = 4
+"""Each more holds back one more picture, and memory for it."""
 
 TrackPacket: TypeAlias = "Packet[VideoStream]"
 
@@ -58,8 +63,11 @@ def demuxed(container: InputContainer, stream: VideoStream) -> Iterator[TrackPac
         yield from container.demux(stream)
 
 
-def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:
-    """The pictures from where the container stands, as they are shown; what does not decode is passed over."""
+def decoded(container: InputContainer, stream: VideoStream, patience: int = _PATIENCE) -> Iterator[VideoFrame]:
+    """The pictures from where the container stands, as they are shown; what does not decode is passed over.
+
+    After `patience` packets without a picture the rest is given up.
+    """
     fruitless = 0
     try:
         for packet in demuxed(container, stream):
@@ -71,10 +79,19 @@ def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFra
             if frames:
                 fruitless = 0
                 yield from frames
-            elif fruitless > _PATIENCE:
+            elif fruitless > patience:
                 return
     except (av.error.FFmpegError, OSError):
         return
+
+
+def use_threads(container: InputContainer, stream: VideoStream) -> None:
+    """Let several threads decode, but for AVI: its pictures are told by the packet that brought them out, which threads
+    would blur.
+    """
+    if container.format.name != "avi":
+        stream.codec_context.thread_type = ThreadType.AUTO
+        stream.codec_context.thread_count = min(_MOST_THREADS, cpu_count() or 1)
 
 
 def first_picture(container: InputContainer, stream: VideoStream, path: Path) -> VideoFrame:

@@ -4,31 +4,25 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from fractions import Fraction
 from math import floor
-from os import cpu_count
 from pathlib import Path
 from types import TracebackType
-from typing import Final, Self, cast
+from typing import Final, Self
 
 import av
-from av.codec.context import ThreadType
-from av.container import Flags
 
 from annotator.errors import MediaError
 from annotator.media.clock import zero_of
-from annotator.media.decoding import decoded, fields_may_part
+from annotator.media.decoding import decoded, fields_may_part, use_threads
 from annotator.media.film_strip import KeyFrame, key_frames
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.opening import exact, opened, picture_stream, ticks
 from annotator.media.picture import Renderer, Rgb
-from annotator.media.timed import Timed, by_counting, by_stamp
+from annotator.media.timed import Timed, only_some_stamped, timed
 from annotator.model.timecode import SECOND, Ms
 from annotator.plain_text import plain
 
 __all__ = ["FrameReader", "KeyFrame", "frame_at", "key_frames"]
-
-_MOST_THREADS: Final = 4
-"""Each more holds back one more picture, and memory for it."""
 
 _NEAR: Final[Ms] = 1_000
 """A picture this little ahead is reached sooner by decoding on than by a seek."""
@@ -129,22 +123,13 @@ class FrameReader:
             self._files = files.pop_all()
         self._zero = zero_of(self._container, self._stream)
         self._render = Renderer(exact(self._stream.sample_aspect_ratio), self._width)
-        if self._container.format.name != "avi":
-            # AVI's pictures are told by the packet that brought them out, which threads would blur.
-            self._stream.codec_context.thread_type = ThreadType.AUTO
-            self._stream.codec_context.thread_count = min(_MOST_THREADS, cpu_count() or 1)
-        if self._container.format.name == "mpeg":
-            # Only stamps that are stored, none that are made up: `timed.by_counting` does the rest.
-            self._container.flags |= cast(int, Flags.no_fillin.value)
-            self._container.flags &= ~cast(int, Flags.gen_pts.value)
+        use_threads(self._container, self._stream)
+        if only_some_stamped(self._container):
             self._index = self._index or read_index(self._path)
         self._coming = self._timed()
 
     def _timed(self) -> Iterator[Timed]:
-        frames, tick = decoded(self._container, self._stream), ticks(self._stream)
-        if self._index is not None and self._container.format.name == "mpeg":
-            return by_counting(frames, tick, self._zero, self._index)
-        return by_stamp(frames, tick, self._zero)
+        return timed(self._container, self._stream, decoded(self._container, self._stream), self._index)
 
     def _seek(self, ms: Ms) -> bool:
         """Stand at or before `ms` as the container sees it; False where it has nothing so early or cannot seek."""

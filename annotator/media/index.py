@@ -18,7 +18,7 @@ from annotator.media.rate import constant_rate
 from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
 from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, shown
 from annotator.media.timed import stamp_of
-from annotator.media.wholeness import broken_off, ends_early
+from annotator.media.wholeness import broken_off, ends_early, gaps
 from annotator.model.timecode import HOUR, LATEST, from_ticks
 from annotator.plain_text import plain
 from annotator.progress import Progress, silent
@@ -42,7 +42,7 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
             )
         index = _index(path, stream, zero, pictures)
         missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index)
-        return replace(index, notes=(*index.notes, *filter(None, [missing])), sound_lead=sound_lead(path))
+        return replace(index, notes=(*index.notes, *gaps(index), *filter(None, [missing])), sound_lead=sound_lead(path))
 
 
 def _packets(path: Path, container: InputContainer, stream: VideoStream, progress: Progress) -> Packets:

@@ -13,7 +13,7 @@ from annotator.media.index import read_index
 from annotator.media.keeping import keep, kept, place
 from annotator.progress import Progress, silent
 
-_VERSION: Final = 3
+_VERSION: Final = 4
 """Raised whenever the index of the same file may come out differently."""
 
 

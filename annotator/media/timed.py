@@ -2,11 +2,15 @@
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, cast
 
+from av.container import Flags, InputContainer
 from av.video.frame import VideoFrame
+from av.video.stream import VideoStream
 
+from annotator.media.clock import zero_of
 from annotator.media.frame_index import FrameIndex
+from annotator.media.opening import ticks
 from annotator.model.timecode import Ms, from_ticks
 
 _MOST_WAITING: Final = 128
@@ -18,7 +22,26 @@ class Timed(NamedTuple):
     frame: VideoFrame
 
 
-def by_stamp(frames: Iterable[VideoFrame], tick: Fraction, zero: Fraction) -> Iterator[Timed]:
+def only_some_stamped(container: InputContainer) -> bool:
+    """Whether only some pictures have a stamp in this container; from now on no others are made up for it."""
+    if container.format.name != "mpeg":
+        return False
+    container.flags |= cast(int, Flags.no_fillin.value)
+    container.flags &= ~cast(int, Flags.gen_pts.value)
+    return True
+
+
+def timed(
+    container: InputContainer, stream: VideoStream, frames: Iterable[VideoFrame], index: FrameIndex | None
+) -> Iterator[Timed]:
+    """Frames of the track with their times; `index` is needed where `only_some_stamped`."""
+    zero, tick = zero_of(container, stream), ticks(stream)
+    if index is not None and container.format.name == "mpeg":
+        return _by_counting(frames, tick, zero, index)
+    return _by_stamp(frames, tick, zero)
+
+
+def _by_stamp(frames: Iterable[VideoFrame], tick: Fraction, zero: Fraction) -> Iterator[Timed]:
     """Frames timed by their own stamp, or failing that by the stamp of the packet that brought them out."""
     for frame in frames:
         stamp = stamp_of(frame)
@@ -26,7 +49,7 @@ def by_stamp(frames: Iterable[VideoFrame], tick: Fraction, zero: Fraction) -> It
             yield Timed(from_ticks(stamp, tick, zero), frame)
 
 
-def by_counting(frames: Iterable[VideoFrame], tick: Fraction, zero: Fraction, index: FrameIndex) -> Iterator[Timed]:
+def _by_counting(frames: Iterable[VideoFrame], tick: Fraction, zero: Fraction, index: FrameIndex) -> Iterator[Timed]:
     """Frames timed by their place in the index, counted from those that carry a stamp.
 
     MPEG program streams stamp only some frames. What FFmpeg makes up for the others is right when it reads

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Final
 
 import av
+import numpy as np
 from av.container import InputContainer
 from av.video.stream import VideoStream
 
@@ -15,7 +16,15 @@ from annotator.model.timecode import LATEST, Ms, ceil_ms, clock
 
 _NOTICEABLE: Final[Ms] = 1_000
 _FEW: Final = 5
-"""Pictures that may be missing from the end without a word: headers are that careless."""
+"""Pictures that may be missing from the end without a word, as headers are that careless; and anywhere else."""
+
+_NOTICEABLE_GAP: Final[Ms] = 200
+_ROUNDING: Final[Ms] = 1
+_MOST_ODD: Final = 0.05
+"""Of the distances between pictures; with more that differ the rate varies, and a gap is nothing odd."""
+
+_MOST_GAPS: Final = 3
+"""That are told one by one, and may be in the shortest recording."""
 
 
 def broken_off(path: Path, packets: Packets, listed: int, end: Ms) -> str | None:
@@ -41,6 +50,29 @@ def ends_early(container: InputContainer, stream: VideoStream, zero: Fraction, i
     if not index.end + noticeable < said <= LATEST:
         return None
     return f"Its header says that it lasts to {clock(said)}, but its pictures end at {clock(index.end)}"
+
+
+def gaps(index: FrameIndex) -> tuple[str, ...]:
+    """Sentences where a recording whose pictures come at one distance almost everywhere has none for a while.
+
+    A hole in the file shows so where packets carry their own times: there are fewer of them, and all that are left
+    decode.
+    """
+    distances = np.diff(index.times)
+    if not len(distances):
+        return ()
+    usual = float(np.median(distances))
+    if int((np.abs(distances - usual) > _ROUNDING).sum()) > max(len(distances) * _MOST_ODD, _MOST_GAPS):
+        return ()
+    wide = np.flatnonzero(distances >= max(_FEW * usual, _NOTICEABLE_GAP))
+    said = [
+        f"It holds no picture between {clock(int(index.times[at]))} and {clock(int(index.times[at + 1]))}, "
+        f"where {round(distances[at] / usual) - 1} would be at its usual rate"
+        for at in wide[:_MOST_GAPS]
+    ]
+    if len(wide) > _MOST_GAPS:
+        said.append(f"It has {len(wide) - _MOST_GAPS} more such gaps")
+    return tuple(said)
 
 
 def _promises_more(path: Path) -> bool:

@@ -96,6 +96,7 @@ def make(film: Film, path: Path, source: Path | None = None) -> Path:
 
 _H264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-g", "12")
 _B = ("-bf", "2", "-g", "15", "-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p")
+_EVERY_KEY = (*_H264[:-1], "1")
 _HEVC = ("-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error:keyint=15")
 _VP9 = ("-c:v", "libvpx-vp9", "-deadline", "realtime", "-cpu-used", "8", "-g", "15")
 _AV1 = ("-c:v", "libaom-av1", "-cpu-used", "8", "-usage", "realtime", "-g", "15")
@@ -109,6 +110,8 @@ FILMS: dict[str, Film] = {
     "h264.mov": Film(_B, "24000/1001", sound=True),
     "h264.mkv": Film(_B, "60000/1001", 90, sound=True),
     "h264.avi": Film(_H264, "25"),
+    "every_key.mp4": Film(_EVERY_KEY),
+    "every_key.mkv": Film(_EVERY_KEY),
     "hevc.mp4": Film((*_HEVC, "-pix_fmt", "yuv420p")),
     "hevc_10bit.mkv": Film((*_HEVC, "-pix_fmt", "yuv420p10le"), "50"),
     "mpeg2.ts": Film(("-c:v", "mpeg2video", "-q:v", "4", "-bf", "2", "-g", "15"), "25", sound=True),

@@ -19,6 +19,7 @@ from annotator.media.index import read_index
 from annotator.media.opening import opened, picture_stream
 from annotator.media.packets import Mark, read_packets
 from annotator.media.sample_table import packets_in_table
+from annotator.model.timecode import clock
 from annotator.progress import silent
 from tests.media.fields import write_fields
 from tests.media.films import FILMS, ffmpeg, read_number
@@ -260,3 +261,23 @@ def test_stamps_beyond_reason_are_refused(film: Films, monkeypatch: pytest.Monke
     monkeypatch.setattr(index_module, "LATEST", 1_000)
     with pytest.raises(MediaError, match="time stamps beyond"):
         read_index(film("h264.mp4"))
+
+
+def test_a_hole_in_a_file_whose_packets_tell_their_times_is_said(film: Films, tmp_path: Path) -> None:
+    raw = film("every_key.mkv").read_bytes()
+    with av.open(str(film("every_key.mkv"))) as container:
+        places = [packet.pos for packet in container.demux(video=0) if packet.pos]
+    path = tmp_path / "hole.mkv"
+    path.write_bytes(raw[: places[10]] + bytes(places[22] - places[10]) + raw[places[22] :])
+    index = read_index(path)
+    gaps = np.diff(index.times)
+    at = int(gaps.argmax())
+    assert gaps[at] > 300
+    lost = round(int(gaps[at]) * 30 / 1_000) - 1
+    begin, end = (clock(int(time)) for time in index.times[at : at + 2])
+    assert f"It holds no picture between {begin} and {end}, where {lost} would be at its usual rate" in index.notes
+
+
+@pytest.mark.parametrize("name", [name for name in FILMS if "cut" not in name])
+def test_of_whole_recordings_no_gap_is_said(name: str, film: Films) -> None:
+    assert not [note for note in read_index(film(name)).notes if "no picture between" in note]

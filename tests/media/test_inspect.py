@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from annotator.cli.inspect import command
 from annotator.errors import MediaError
+from tests.media.damage import zeroed
 from tests.media.films import ffmpeg
 
 Films = Callable[[str], Path]
@@ -19,9 +20,9 @@ NAMES = """
 """
 
 
-def inspected(path: Path) -> dict[str, object]:
-    ran = CliRunner().invoke(command, [str(path), "--json"], catch_exceptions=False)
-    assert ran.exit_code == 0
+def inspected(path: Path, *more: str, status: int = 0) -> dict[str, object]:
+    ran = CliRunner().invoke(command, [str(path), "--json", *more], catch_exceptions=False)
+    assert ran.exit_code == status
     told: dict[str, object] = json.loads(ran.stdout)
     return told
 
@@ -60,3 +61,23 @@ def test_what_is_no_recording_is_an_error(tmp_path: Path) -> None:
     (tmp_path / "letter.mp4").write_text("hello", encoding="utf-8")
     with pytest.raises(MediaError, match="is text"):
         CliRunner().invoke(command, [str(tmp_path / "letter.mp4")], catch_exceptions=False)
+
+
+def test_decoding_all_tells_of_damage_that_nothing_else_shows(film: Films, tmp_path: Path) -> None:
+    path = zeroed(film("every_key.mp4"), tmp_path, range(20, 25))
+    assert "decoded" not in inspected(path)
+    assert inspected(path)["warnings"] == ["It has no sound"]
+    assert inspected(path, "--decode", status=1)["decoded"] == {
+        "frames": 45,
+        "undecodable": 5,
+        "damaged": 0,
+        "ranges": [{"start_ms": 667, "end_ms": 834, "frames": 5}],
+    }
+    said = CliRunner().invoke(command, [str(path), "--decode"]).stdout
+    assert "decoded    5 pictures do not decode, of 45:\n           00:00:00.667 to 00:00:00.834, 5 pictures\n" in said
+
+
+def test_decoding_all_of_a_whole_one(film: Films) -> None:
+    whole: dict[str, object] = {"frames": 45, "undecodable": 0, "damaged": 0, "ranges": []}
+    assert inspected(film("h264_b.mp4"), "--decode")["decoded"] == whole
+    assert "all 45 pictures decode" in CliRunner().invoke(command, [str(film("h264_b.mp4")), "--decode"]).stdout
