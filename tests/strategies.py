@@ -186,6 +186,7 @@ def concepts(draw: st.DrawFn, vocabulary_iri: str, place: int, names: list[str],
         key=draw(st.just("") | st.sampled_from("aB1ä=;'\"\\")),
         usually_after=draw(others),
         replaces=draw(st.lists(notations, max_size=2).map(tuple)),
+        inside=draw(st.booleans()),
     )
 
 

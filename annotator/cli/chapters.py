@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, emit, verb, warn
+from annotator.cli.verb import EXISTING, emit, replacing, verb, warn
 from annotator.errors import told
 
 
@@ -18,11 +18,15 @@ from annotator.errors import told
 @click.option(
     "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
 )
-def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str) -> None:
+@replacing("a .vtt file that was not written by this")
+def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str, replace: bool) -> None:
     """Write chapters as WebVTT. What can't be written is listed, never trimmed quietly."""
     from annotator.publish.chapter_file import chapter_file
+    from annotator.publish.kinds import CHAPTERS
+    from annotator.store.ways_out import WayOut
 
     with opened(case) as session:
         text, notes = chapter_file(session.case, facet, language, nested, fill)
+        way = WayOut(out, CHAPTERS, session.path, replace)
     warn(*told(notes))
-    emit(text, out)
+    emit(text, way)

@@ -6,7 +6,7 @@ from typing import Literal
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, progress, say, verb, warn
+from annotator.cli.verb import EXISTING, progress, replacing, say, verb, warn
 from annotator.errors import told
 
 
@@ -20,8 +20,14 @@ from annotator.errors import told
 @click.option("--webm", "form", flag_value="webm", help="Encode as VP9 and Opus instead of H.264 and AAC.")
 @click.option("--stills", "form", flag_value="png", help="Write the frame at each tag's start as PNG instead.")
 @click.option("--jpeg", "form", flag_value="jpg", help="Write that frame as JPEG.")
+@replacing("clips of the same names")
 def command(
-    case: Path, out: Path, facet: str, step: str | None, form: Literal["mp4", "webm", "copy", "png", "jpg"]
+    case: Path,
+    out: Path,
+    facet: str,
+    step: str | None,
+    form: Literal["mp4", "webm", "copy", "png", "jpg"],
+    replace: bool,
 ) -> None:
     """Write a clip of each chosen tag, cut to the frame; the recording is only read.
 
@@ -36,8 +42,8 @@ def command(
         tags = tags_of(session.case, facet, step)
         with folder_for(out):
             if form == "png" or form == "jpg":
-                written, notes = write_stills(session.case, session.path, tags, out, form, progress=report)
+                written, notes = write_stills(session.case, session.path, tags, out, form, report)
             else:
-                written, notes = write_clips(session.case, session.path, tags, out, form, progress=report)
+                written, notes = write_clips(session.case, session.path, tags, out, form, report, replace=replace)
     warn(*told(notes))
     say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")

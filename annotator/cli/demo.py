@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from annotator.cli.verb import EXISTING, emit, progress, say, verb
+from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
 
 
 @verb("demo", "annotator demo --out demo-output")
@@ -18,6 +18,8 @@ def command(out: Path) -> None:
     from annotator.publish.demo import run_demo
 
     with progress("writing") as report:
-        table = run_demo(out, report)
-    emit(table, None)
-    say(f"wrote all of it to {out}; the sample is invented and drawn by computer, no patient is in it")
+        written = run_demo(out, report)
+    emit(written.table, None)
+    if written.folder != out:
+        warn(f"{out} holds files that somebody made or changed, which stay as they are")
+    say(f"wrote all of it to {written.folder}; the sample is invented and drawn by computer, no patient is in it")

@@ -6,7 +6,7 @@ from shutil import get_terminal_size
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, emit, verb, warn
+from annotator.cli.verb import EXISTING, emit, replacing, verb, warn
 from annotator.errors import told
 
 FORMATS = ["table", "csv", "json", "xlsx", "html"]
@@ -18,12 +18,15 @@ FORMATS = ["table", "csv", "json", "xlsx", "html"]
 @click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; of a csv, the places.")
 @click.option("--format", "form", type=click.Choice(FORMATS), help="Default: by the ending of --out, else table.")
 @click.option("--out", type=EXISTING, metavar="FILE", help="Where to write it; without, it is printed.")
-def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None) -> None:
+@replacing("a file of this format that was not written by this")
+def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None, replace: bool) -> None:
     """Sum up visits, total, longest, mean and median time, share and first start of each step.
 
     No second is counted twice; what each figure means stands in docs/measures.md.
     """
+    from annotator.publish.kinds import SUMMARIES
     from annotator.publish.summary import summary_text
+    from annotator.store.ways_out import WayOut
 
     chosen = form or _by_ending(out)
     if chosen == "xlsx" and out is None:
@@ -31,8 +34,9 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
     with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
         text, notes = summary_text(session.case, chosen, facet, by == "performer", by == "place", width)
+        way = None if out is None else WayOut(out, SUMMARIES[chosen], session.path, replace)
     warn(*told(notes))
-    emit(text, out, for_programs=chosen != "table")
+    emit(text, way, for_programs=chosen != "table")
 
 
 def _by_ending(out: Path | None) -> str:

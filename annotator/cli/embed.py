@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, progress, say, verb, warn
+from annotator.cli.verb import EXISTING, progress, replacing, say, verb, warn
 from annotator.errors import told
 
 
@@ -16,15 +16,18 @@ from annotator.errors import told
 @click.option(
     "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
 )
-def command(case: Path, out: Path, facet: str, language: str) -> None:
+@click.option("--keep-tags", is_flag=True, help="Keep what the file says of itself, captions and covers too.")
+@replacing("a recording of that name")
+def command(case: Path, out: Path, facet: str, language: str, keep_tags: bool, replace: bool) -> None:
     """Write a copy of the recording with chapters inside; picture and sound are not touched.
 
-    Several recordings are joined where their streams allow it. Nothing identifying is taken out of
-    picture, sound or tags of the file by this: look before you share it.
+    Several recordings are joined where their streams allow it. What the file says of itself (title, names, place,
+    dates, device) is left out, and so are captions, attachments and covers; what was left out is said. Nothing looks
+    for a patient's identity in picture or sound: watch all of it before you share it.
     """
     from annotator.publish.recording_with_chapters import embed
 
     with opened(case) as session, progress("writing") as report:
-        notes = embed(session.case, session.path, out, facet, language, report)
+        notes = embed(session.case, session.path, out, facet, language, report, keep_tags=keep_tags, replace=replace)
     warn(*told(notes))
     say(f"wrote {out}")

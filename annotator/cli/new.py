@@ -5,21 +5,26 @@ from pathlib import Path
 import click
 
 from annotator.cli.verb import EXISTING, progress, say, verb
+from annotator.model.case import UNTITLED
 
 
 @verb("new", "annotator new part1.mp4 part2.mp4 --vocabulary vitreoretinal --out model-eye.case.jsonld")
 @click.argument("videos", nargs=-1, required=True, type=EXISTING, metavar="VIDEO...")
 @click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="What to tag with.")
-@click.option("--title", default="", help="What the case is called; no names of patients. Default: the name of CASE.")
+@click.option(
+    "--title", default=UNTITLED, show_default=True, help="What the case is called; it is published: no patient's name."
+)
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="The case file to write.")
 def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
     """Start a case over recordings of one operation, in the order in which they were made."""
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
+    from annotator.store.ways_out import CASE, WayOut
     from annotator.workflow.new_case import new_case
 
+    WayOut(out, CASE).check()
     terms = find(vocabulary)
     with progress("reading recordings") as report:
-        case = new_case(videos, terms, title or out.name.split(".", 1)[0], out, report)
+        case = new_case(videos, terms, title or UNTITLED, out, report)
     Session.create(out, case).close()
     say(f"wrote {out}: {len(videos)} recording{'s' * (len(videos) > 1)}, vocabulary {terms.name} {terms.version}")

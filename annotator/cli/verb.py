@@ -4,13 +4,16 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from annotator.errors import LONGEST_SENTENCE
 from annotator.plain_text import plain, shown
 from annotator.progress import Progress, silent
+
+if TYPE_CHECKING:
+    from annotator.store.ways_out import WayOut
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -30,6 +33,12 @@ def verb(name: str, example: str) -> Callable[[Function], click.Command]:
         return click.command(name, epilog=f"Example:  {example}")(quiet(function))
 
     return decorate
+
+
+def replacing(what: str) -> Callable[[Function], Function]:
+    """The option `--replace`, in one wording for all verbs; `what` may give way."""
+    words = f"Let {what} give way; never a case, nor a recording that a case refers to."
+    return click.option("--replace", is_flag=True, help=words)
 
 
 def say(text: str) -> None:
@@ -64,16 +73,14 @@ def progress(label: str) -> Iterator[Progress]:
         yield report
 
 
-def emit(text: str | bytes, out: Path | None, for_programs: bool = False) -> None:
+def emit(text: str | bytes, out: "WayOut | None", for_programs: bool = False) -> None:
     """Write a result to a file, or to stdout where no file is named.
 
     On a terminal nothing in it acts on the terminal; what is read by programs comes to them as it is.
     """
-    from annotator.store.atomic import write_atomically
-
     if out is not None:
-        write_atomically(out, text.encode() if isinstance(text, str) else text)
-        say(f"wrote {out}")
+        out.write(text.encode() if isinstance(text, str) else text)
+        say(f"wrote {out.path}")
     elif isinstance(text, str):
         is_kept = for_programs and not sys.stdout.isatty()
         click.echo(text if is_kept else shown(text), nl=not text.endswith("\n"))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, emit, say, verb, warn
+from annotator.cli.verb import EXISTING, emit, replacing, say, verb, warn
 from annotator.errors import told
 from annotator.plain_text import plain
 
@@ -95,14 +95,15 @@ def check(ctx: click.Context, name: str) -> None:
 @verb("convert", "annotator vocab convert vitreoretinal --out vitreoretinal.ttl")
 @click.argument("name", metavar="NAME|FILE")
 @click.option("--out", type=EXISTING, required=True, metavar="FILE", help="Ending in .yaml, .ttl or .csv.")
-def convert(name: str, out: Path) -> None:
+@replacing("another vocabulary")
+def convert(name: str, out: Path, replace: bool) -> None:
     """Write a vocabulary in another format, by the ending of the name."""
     from annotator.store.vocabularies import write
     from annotator.workflow.check_vocabulary import read_vocabulary
 
     vocabulary, left_out = read_vocabulary(name)
     warn(*told([f"left out: {note}" for note in left_out]))
-    write(out, vocabulary)
+    write(out, vocabulary, replace=replace)
     say(f"wrote {out}")
 
 

@@ -73,10 +73,3 @@ def kept_folder(preferences: Preferences) -> Path:
 def folder_within(chosen: Path) -> Path:
     """A folder of our own in the one that was chosen, so that its other files stay apart."""
     return chosen if chosen.name == _OURS else chosen / _OURS
-
-
-def in_words(size: int) -> str:
-    """A number of bytes, as a person wants to know it."""
-    if size >= GB:
-        return f"{size / GB:.3g} GB"
-    return f"{max(round(size / 1_000_000), 1)} MB" if size else "0 MB"

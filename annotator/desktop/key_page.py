@@ -11,8 +11,8 @@ from pathlib import Path
 from annotator.desktop.actions import ACTIONS, MENUS, Keys, shared_out
 from annotator.desktop.preferences import VOCABULARY
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
-from annotator.store.atomic import write_atomically
 from annotator.store.vocabularies import find
+from annotator.store.ways_out import WayOut
 
 _PAGE = """<!doctype html>
 <html lang="en"><meta charset="utf-8"><title>Keys of the bench</title>
@@ -65,6 +65,13 @@ def _section(heading: str, rows: Iterable[tuple[list[str], str]]) -> str:
     return f"<h2>{escape(heading)}</h2>\n<ul>\n" + "\n".join(lines) + "\n</ul>" if lines else ""
 
 
+def write(path: Path, page: str) -> None:
+    """Write a page over an older one, or any other: who named the file was asked. Raises StoreError."""
+    from annotator.publish.kinds import PAGE  # knows recordings too, which takes a part of the time of the start
+
+    WayOut(path, PAGE, replace=True).write(page.encode())
+
+
 def usual() -> str:
     """The page of whoever has changed nothing."""
     vocabulary = find(VOCABULARY)
@@ -72,4 +79,4 @@ def usual() -> str:
 
 
 if __name__ == "__main__":
-    write_atomically(Path(sys.argv[1]), usual().encode())
+    write(Path(sys.argv[1]), usual())

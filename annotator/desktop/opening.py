@@ -9,7 +9,7 @@ from platformdirs import user_data_path
 from annotator.desktop.work import Job
 from annotator.errors import MediaError, StoreError
 from annotator.media.probe import probe
-from annotator.model.case import Case
+from annotator.model.case import UNTITLED, Case
 from annotator.progress import Progress
 from annotator.store.recordings import Located, State
 from annotator.store.session import Session
@@ -24,8 +24,6 @@ CASE_ENDING = ".case.jsonld"
 RECORDING_FILES = (
     "Recordings (*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.ts *.mts *.m2ts *.mpg *.mpeg *.vob);;All files (*)"
 )
-UNTITLED = "Untitled case"
-"""What a new case is called: the name of a recording often holds the patient's, and a title is published."""
 
 
 class Opened(NamedTuple):

@@ -13,7 +13,6 @@ from annotator.desktop.controller import Controller
 from annotator.desktop.controls import PushButton, label
 from annotator.desktop.kept_room import kept_folder
 from annotator.desktop.lookout import Lookout
-from annotator.desktop.opening import UNTITLED
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_form import PublishForm
 from annotator.desktop.publish_outcome import PublishOutcome
@@ -22,7 +21,7 @@ from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.work_row import WorkRow
-from annotator.model.case import Tag
+from annotator.model.case import UNTITLED, Tag
 from annotator.publish.names import USUAL, safe_name
 from annotator.publish.wishes import Wishes
 

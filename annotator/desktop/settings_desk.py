@@ -14,7 +14,6 @@ from annotator.desktop.settings_page import SettingsPage
 from annotator.desktop.theme import Theme
 from annotator.errors import AnnotatorError
 from annotator.model.vocabulary import Vocabulary
-from annotator.store.atomic import write_atomically
 from annotator.store.vocabularies import find
 
 _MOST_FAULTS = 4
@@ -68,7 +67,7 @@ class SettingsDesk(QObject):
         if not chosen:
             return
         try:
-            write_atomically(Path(chosen), key_page.dumps(self._commands.keys, self._commands.vocabulary).encode())
+            key_page.write(Path(chosen), key_page.dumps(self._commands.keys, self._commands.vocabulary))
         except AnnotatorError as error:
             self.said.emit(str(error), True)
         else:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop.controls import choices, label, restyle
-from annotator.desktop.kept_room import SIZES, Room, folder_within, in_words
+from annotator.desktop.kept_room import SIZES, Room, folder_within
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.speeds import FASTEST, MOST, SLOWEST, SPEEDS, read_speeds, write_speeds
 from annotator.desktop.theme import Choice
@@ -21,6 +21,7 @@ from annotator.desktop.tokens import UNIT
 from annotator.desktop.vocabulary_box import VocabularyBox
 from annotator.desktop.word_button import word_button
 from annotator.errors import AnnotatorError
+from annotator.model.size import size_in_words
 
 _THEMES = {Choice.SYSTEM: "As the system has it", Choice.LIGHT: "Light", Choice.DARK: "Dark"}
 _ON_SPEEDS = f"From {SLOWEST:g} to {FASTEST:g}, at most {MOST}; 1 is always one of them."
@@ -130,12 +131,12 @@ class SettingsForm(QWidget):
         self.usual_folder.setEnabled(self._preferences.cache_folder is not None)
         kept = self._preferences.cache_bytes
         self.size_box.clear()
-        self.size_box.addItem(f"As suits the disk ({in_words(room.suits())})", None)
+        self.size_box.addItem(f"As suits the disk ({size_in_words(room.suits())})", None)
         for size in sorted({*SIZES, *([kept] if kept else [])}):
-            self.size_box.addItem(f"At most {in_words(size)}", size)
+            self.size_box.addItem(f"At most {size_in_words(size)}", size)
         self.size_box.setCurrentIndex(max(self.size_box.findData(kept), 0))
         used = room.used()
-        _say(self.used, f"{in_words(used)} are used now." if used else "Nothing is kept there now.")
+        _say(self.used, f"{size_in_words(used)} are used now." if used else "Nothing is kept there now.")
         self.empty.setEnabled(bool(used))
 
     def _set_size(self) -> None:

@@ -10,6 +10,7 @@ from annotator.desktop import typeface
 from annotator.desktop.controls import button, icon_button, key_of, label, restyle
 from annotator.desktop.form_line import FormLine
 from annotator.desktop.tokens import BAR, UNIT
+from annotator.model.case import UNTITLED
 from annotator.model.timecode import Ms, clock
 
 _TITLE_WIDTH = 240
@@ -29,7 +30,7 @@ class TopBar(QFrame):
         self.setFixedHeight(BAR)
         self.title = FormLine("Title of the case", self._rename)
         self.title.setProperty("kind", "title")
-        self.title.setPlaceholderText("Untitled case")
+        self.title.setPlaceholderText(UNTITLED)
         self.title.setToolTip("Title of the case; no names of patients. Click to change it")
         self.title.setFixedWidth(_TITLE_WIDTH)
         self.title.setMaxLength(200)

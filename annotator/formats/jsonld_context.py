@@ -35,7 +35,7 @@ OWN: dict[str, Any] = {
     "concepts": {"@reverse": f"{_SKOS}inScheme"},
     "notation": f"{_SKOS}notation",
     "facet": {"@reverse": f"{_SKOS}member", "@type": "@id"},
-    **_own("key"),
+    **_own("key", "inside"),
     "prefLabel": {"@id": f"{_SKOS}prefLabel", "@container": "@language"},
     "altLabel": {"@id": f"{_SKOS}altLabel", "@container": "@language"},
     "definition": {"@id": f"{_SKOS}definition", "@container": "@language"},

@@ -128,6 +128,8 @@ def _add_concept(graph: Graph, vocabulary: Vocabulary, concept: Concept) -> None
         graph.add((node, SKOS.broader, _named(vocabulary, concept.broader)))
     if concept.key:
         graph.add((node, TERMS.key, Literal(concept.key)))
+    if concept.inside:
+        graph.add((node, TERMS.inside, Literal(True)))
     for earlier in concept.usually_after:
         graph.add((node, TERMS.usuallyAfter, _named(vocabulary, earlier)))
     for replaced in concept.replaces:

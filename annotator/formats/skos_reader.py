@@ -30,7 +30,7 @@ _OF_COLLECTION = {RDF.type, SKOS.notation, SKOS.prefLabel, SKOS.member, SKOS.mem
 _OF_CONCEPT = {
     *(RDF.type, SKOS.inScheme, SKOS.topConceptOf, SKOS.notation, SKOS.prefLabel, SKOS.altLabel, SKOS.definition),
     *(SKOS.scopeNote, SKOS.broader, SKOS.narrower, TERMS.key, TERMS.usuallyAfter, DCTERMS.replaces),
-    DCTERMS.isReplacedBy,
+    *(DCTERMS.isReplacedBy, TERMS.inside),
 }
 
 
@@ -157,6 +157,7 @@ class _Reader:
                 concept, self._graph.objects(concept, TERMS.usuallyAfter), "terms:usuallyAfter"
             ),
             "replaces": self._replaced(concept),
+            "inside": self._is_true(concept, TERMS.inside),
         }
         return {key: value for key, value in said.items() if value}
 

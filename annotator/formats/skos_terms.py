@@ -6,6 +6,7 @@ exclusive     of a facet: true where it holds one tag at a time
 moments       of a facet: true where a tag may have no length
 key           of a concept: the character that begins it at the bench
 usuallyAfter  of a concept: a concept that commonly comes before it
+inside        of a concept: true where the picture shows the inside of the body only
 """
 
 from rdflib import Namespace, URIRef

@@ -23,13 +23,13 @@ from annotator.model.vocabulary import Vocabulary
 LARGEST = 2_000_000
 """Characters that are read."""
 
-_PLAIN = ("notation", "facet", "broader", "key", "exclusive", "moments", "version", "iri")
+_PLAIN = ("notation", "facet", "broader", "key", "exclusive", "moments", "inside", "version", "iri")
 _LISTS = ("usuallyAfter", "replaces")
 _TEXTS = ("prefLabel", "altLabel", "definition", "scopeNote")
 _FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _NAMES = ("notation", "facet", "broader", "iri")
 _KINDS = ("vocabulary", "facet", "concept")
-_FIRST = ("kind", *_PLAIN[:6], *_LISTS, *_PLAIN[6:])
+_FIRST = ("kind", *_PLAIN[:7], *_LISTS, *_PLAIN[7:])
 
 # What the plain form calls the columns of the rows that are no concepts.
 _OF_VOCABULARY = {"notation": "name", "prefLabel": "title"}
@@ -118,7 +118,7 @@ def _thing(kind: str, row: Mapping[str, str]) -> dict[str, Any]:
         name = names.get(said, said)
         if said in _LISTS:
             thing[name] = list(_split(cell))
-        elif said in ("exclusive", "moments"):
+        elif said in ("exclusive", "moments", "inside"):
             thing[name] = _FLAGS.get(cell.strip().lower(), cell)
         elif language:
             thing.setdefault(name, {})[language] = list(_split(cell)) if said == "altLabel" else cell

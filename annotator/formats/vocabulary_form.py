@@ -3,7 +3,8 @@
     iri: https://…/vocab/NAME      name, version: texts      title: {en: …}
     facets:   - name, label {en: …}, exclusive and moments (true or false, false where left out)
     concepts: - notation, facet, prefLabel {en: …}, altLabel {en: [… , …]}, definition {en: …}, scopeNote {en: …},
-                broader (a notation), usuallyAfter, replaces (lists of notations), key (one character), iri
+                broader (a notation), usuallyAfter, replaces (lists of notations), key (one character),
+                inside (true or false, false where left out), iri
 
 A concept's `iri` is left out where it is the vocabulary's with `#` and the notation behind it. A hierarchy, a key or a
 usual order that makes no sense is read as it stands (`annotator.model.vocabulary_rules` finds it); only what would
@@ -36,6 +37,7 @@ _CONCEPT_KEYS = (
     "key",
     "usuallyAfter",
     "replaces",
+    "inside",
     "iri",
 )
 
@@ -86,6 +88,7 @@ def _plain_concept(concept: Concept, vocabulary_iri: str) -> dict[str, Any]:
         "key": concept.key,
         "usuallyAfter": list(concept.usually_after),
         "replaces": list(concept.replaces),
+        "inside": concept.inside,
         "iri": None if implied else concept.iri,
     }
     return {key: value for key, value in said.items() if value}
@@ -164,6 +167,7 @@ class _Reader:
             key=self._text((*path, "key"), said.get("key")),
             usually_after=self._notations((*path, "usuallyAfter"), said.get("usuallyAfter")),
             replaces=self._notations((*path, "replaces"), said.get("replaces")),
+            inside=self._flag((*path, "inside"), said.get("inside")),
         )
 
     def _mapping(

@@ -1,7 +1,7 @@
 """A recording written again with chapters in its container, its streams copied as they are."""
 
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import accumulate
 from math import lcm
 from pathlib import Path
@@ -17,11 +17,13 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
-from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, picture_tracks
+from annotator.media.left_out import said_of_itself
+from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
 from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
+from annotator.model.size import size_in_words
 from annotator.model.timecode import SECOND, Ms
 from annotator.parts import part_in
 from annotator.plain_text import plain
@@ -50,6 +52,10 @@ class _Source(NamedTuple):
     notes: tuple[str, ...]
 
 
+def _whatever() -> None:
+    """Nothing is in the way."""
+
+
 def with_chapters(
     sources: Sequence[Survey],
     ffmetadata: str,
@@ -57,7 +63,8 @@ def with_chapters(
     durations: Sequence[Ms],
     progress: Progress = silent,
     *,
-    bare: bool = False,
+    keep_tags: bool = False,
+    settling: Callable[[], None] = _whatever,
 ) -> tuple[str, ...]:
     """Write `out`: the recordings one after the other, with the chapters of `ffmetadata`; nothing is encoded anew.
 
@@ -66,10 +73,11 @@ def with_chapters(
     out         a .mp4, .m4v, .mov, .mkv or .webm file, none of the sources
     durations   of each recording, in ms, from its zero to the end of its last frame
     progress    runs from 0 to 1; raising from it stops the work
-    bare        without what the sources say of themselves (titles, dates, places), picture and sound only
+    keep_tags   also what the sources say of themselves: titles, dates, places, captions, attachments, covers
+    settling    called once all is written, right before `out` gets it; raising from it leaves `out` as it was
 
-    Returns a sentence for each track that the container has no place for. Chapters come back to the
-    millisecond from all these containers; what becomes of gaps is told at `target.chapters_for`.
+    Returns sentences on what was left out. Chapters come back to the millisecond from all these
+    containers; what becomes of gaps is told at `target.chapters_for`.
 
     The copy is read again before it takes its name: every frame must stand where it stood. If one does
     not, or anything else goes wrong, MediaError says so, and nothing is left behind.
@@ -77,10 +85,10 @@ def with_chapters(
     muxer = muxer_for(out)
     paths = [source.path for source in sources]
     _refuse_target(paths, out)
-    parts = [_source(path, muxer, bare) for path in paths]
+    parts = [_source(path, muxer, keep_tags) for path in paths]
     refuse_unlike([source.part for source in parts])
     with unfinished(out) as part:
-        tags = _NO_TAGS if bare else _ALL_TAGS
+        tags = _ALL_TAGS if keep_tags else _NO_TAGS
         chapters = chapters_for(muxer, ffmetadata)
         try:
             _copy(parts, durations, chapters, {"f": muxer, **tags}, part, share_of(progress, 0, _COPIED))
@@ -90,6 +98,7 @@ def with_chapters(
         if _moved(_expected([source.frames for source in sources], durations), written.times):
             raise MediaError(_why_moved(out, paths))
         progress(1, 1)
+        settling()
     return tuple(note for source in parts for note in source.notes)
 
 
@@ -130,19 +139,19 @@ def _refuse_target(sources: Sequence[Path], out: Path) -> None:
     free = shutil.disk_usage(folder).free
     if free < needed:
         raise MediaError(
-            f"“{plain(out.name)}” needs {needed / 1e9:.1f} GB, but only {free / 1e9:.1f} GB are free there; "
-            "make room, or name a file on another drive"
+            f"“{plain(out.name)}” needs {size_in_words(needed)} on its drive, {size_in_words(needed - free)} more than "
+            "is free there; make room, or name a file on another drive"
         )
 
 
-def _source(source: Path, muxer: str, bare: bool) -> _Source:
+def _source(source: Path, muxer: str, keep_tags: bool) -> _Source:
     with opened(source) as container:
         picture = picture_stream(container, source)
-        kept = kept_tracks(container, source, muxer)
-        seen_or_heard = [*picture_tracks(container), *container.streams.audio]
-        tracks = [stream for stream in kept.tracks if not bare or stream in seen_or_heard]
+        tracks, notes = kept_tracks(container, source, muxer, bare=not keep_tags)
+        if not keep_tags and (said := said_of_itself(container)):
+            notes = (f"left out of what “{plain(source.name)}” says of itself: {plain(', '.join(said))}", *notes)
         part = part_of(source, container, picture, tracks)
-        return _Source(part, tuple(stream.index for stream in tracks), picture.index, kept.notes)
+        return _Source(part, tuple(stream.index for stream in tracks), picture.index, notes)
 
 
 def _read(sources: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> Stream:

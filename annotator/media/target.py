@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from av.container import InputContainer
-from av.stream import Stream
+from av.stream import Disposition, Stream
 
 from annotator.errors import MediaError
 from annotator.plain_text import plain
@@ -48,8 +48,8 @@ class Kept(NamedTuple):
     notes: tuple[str, ...]
 
 
-def kept_tracks(container: InputContainer, path: Path, muxer: str) -> Kept:
-    """Picture and sound always; captions and attachments where the container has a place for them.
+def kept_tracks(container: InputContainer, path: Path, muxer: str, *, bare: bool = False) -> Kept:
+    """Picture and sound always; unless `bare` captions, attachments and covers where the container has a place.
 
     MediaError where it has none for picture or sound.
     """
@@ -61,10 +61,13 @@ def kept_tracks(container: InputContainer, path: Path, muxer: str) -> Kept:
             raise MediaError(
                 f"“{plain(path.name)}” holds {codec}, which WebM does not take; choose a .mkv file instead"
             )
-        if stream.type in ("video", "audio") or _has_place(stream, codec, muxer):
+        is_cover = bool(stream.disposition & Disposition.attached_pic)
+        is_picture_or_sound = stream.type in ("video", "audio") and not is_cover
+        if is_picture_or_sound or (not bare and (is_cover or _has_place(stream, codec, muxer))):
             kept.append(stream)
         elif not _is_old_chapters(stream, container):
-            notes.append(f"track {stream.index} of “{plain(path.name)}” ({stream.type}, {codec}) was left out")
+            what = "cover picture" if is_cover else stream.type
+            notes.append(f"track {stream.index} of “{plain(path.name)}” ({what}, {codec}) was left out")
     return Kept(tuple(kept), tuple(notes))
 
 

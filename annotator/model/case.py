@@ -18,6 +18,9 @@ from annotator.model.recording import Recording
 from annotator.model.timecode import LATEST, Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
+UNTITLED = "Untitled case"
+"""What a new case is called: the name of a recording often holds the patient's, and a title is published."""
+
 
 class Performer(StrEnum):
     """Who did it; a role, never a name."""

@@ -31,7 +31,8 @@ class Concept(msgspec.Struct, frozen=True):
 
     `notation` is the short name, unique in its vocabulary; `broader` and `usually_after` name
     other concepts by notation; `replaces` names concepts of earlier versions that this one takes
-    over; `key` is the one letter that begins it at the bench, or empty. Labels are by language tag.
+    over; `key` is the one letter that begins it at the bench, or empty; `inside` says that the picture
+    then shows the inside of the body only, here and in all that is narrower. Labels are by language tag.
 
     Synonyms, `usually_after` and `replaces` are sets, as in RDF: they are kept in alphabetical
     order, so that two concepts that say the same are equal whatever file they came from.
@@ -48,6 +49,7 @@ class Concept(msgspec.Struct, frozen=True):
     key: str = ""
     usually_after: tuple[str, ...] = ()
     replaces: tuple[str, ...] = ()
+    inside: bool = False
 
     def __post_init__(self) -> None:
         synonyms = {language: _as_set(texts) for language, texts in self.alt_label.items() if texts}
@@ -137,6 +139,10 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             found[above.notation] = above
             above = self.by_notation.get(above.broader or "")
         return tuple(found.values())
+
+    def is_inside(self, concept: Concept) -> bool:
+        """Whether a frame under this concept shows no face, no skin and no name: it or a broader one says `inside`."""
+        return concept.inside or any(above.inside for above in self.ancestors(concept))
 
 
 def label_in(labels: Mapping[str, str], language: str) -> str:

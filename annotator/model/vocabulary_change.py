@@ -122,6 +122,8 @@ def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, 
     wording = [(one.alt_label, one.definition, one.scope_note) for one in (old, new)]
     if wording[0] != wording[1]:
         yield change("reworded", "has other synonyms, another definition or another note")
+    if old.inside != new.inside:
+        yield change("reworded", f"is {'now' if new.inside else 'no longer'} said to be seen inside the body only")
     if set(_now(heirs, old.usually_after)) != set(new.usually_after):
         yield change("reordered", f"usually comes after {', '.join(new.usually_after) or 'nothing named'}")
 

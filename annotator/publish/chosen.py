@@ -22,10 +22,10 @@ def tags_of(case: Case, facet: str = "step", step: str | None = None) -> tuple[T
     return tuple(tag for tag in case.tags if tag.concept == concept.iri)
 
 
-def file_name(case: Case, tag: Tag, ending: str, *taken: Container[str]) -> str:
+def file_name(case: Case, tag: Tag, ending: str, taken: Container[str] = ()) -> str:
     """Time and notation, with a number where that is taken; nothing that anybody typed about the case stands in it."""
     concept = case.concept_of(tag)
     word = _UNSAFE.sub("-", concept.notation if concept else "").strip(".-")[:_LONGEST] or "unknown"
     name = f"{clock(max(tag.start, 0)).replace(':', '-')}-{word}"
     numbered = (name if at == 1 else f"{name}-{at}" for at in count(1))
-    return next(f"{one}{ending}" for one in numbered if not any(f"{one}{ending}" in names for names in taken))
+    return next(f"{one}{ending}" for one in numbered if f"{one}{ending}" not in taken)

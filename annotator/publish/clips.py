@@ -1,6 +1,6 @@
 """Clips of chosen tags: to the frame and encoded anew, or copied from the key frame before."""
 
-from collections.abc import Container, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from annotator.media.clip import cut_exactly
@@ -14,8 +14,10 @@ from annotator.model.timecode import SECOND, Ms, clock
 from annotator.progress import Progress, part_of, silent
 from annotator.publish.chosen import file_name
 from annotator.publish.into_folder import all_at_once
+from annotator.publish.kinds import RECORDING
 from annotator.publish.sources import tagged_recordings
 from annotator.publish.wishes import ClipForm
+from annotator.store.ways_out import WayOut, check
 
 
 def write_clips(
@@ -24,28 +26,32 @@ def write_clips(
     tags: Sequence[Tag],
     folder: Path,
     form: ClipForm = "mp4",
-    taken: Container[str] = (),
     progress: Progress = silent,
     kept_in: Path | None = None,
+    *,
+    replace: bool = False,
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Write a clip of each tag into the folder; returns the files and what is to be said of them.
 
     A tag across a border is cut from both recordings and joined; one that is to be copied is left out then.
-    A moment has no length and gets no clip. No file gets a name that is `taken`; another of the same name is
-    replaced. They appear all at once, or none does. The recordings' frames are kept in the folder `kept_in`, or the
-    usual one. Raises MediaError, StoreError.
+    A moment has no length and gets no clip. A recording of the same name gives way only to `replace`, and never one
+    that a case refers to; that is said before anything is cut. They appear all at once, or none does. The recordings'
+    frames are kept in the folder `kept_in`, or the usual one. Raises MediaError, StoreError.
     """
     sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(tags) + 1))
+    wanted = [(tag, pieces_of(case, sources, case.range_of(tag))) for tag in tags]
+    possible = [(tag, pieces) for tag, pieces in wanted if not _why_not(tag, pieces, form)]
+    notes = [why_not for tag, pieces in wanted if (why_not := _why_not(tag, pieces, form))]
     names: list[str] = []
-    notes: list[str] = []
+    for tag, pieces in possible:
+        names.append(file_name(case, tag, _ending(pieces[0].source.path, form), names))
+    read = tuple(source.path for source in sources)
+    ways = [WayOut(folder / name, RECORDING, case_path, replace, read) for name in names]
+    check(ways)
     with all_at_once(folder) as part:
-        for done, tag in enumerate(tags):
-            pieces = pieces_of(case, sources, case.range_of(tag))
-            if why_not := _why_not(tag, pieces, form):
-                notes.append(why_not)
-                continue
-            names.append(file_name(case, tag, _ending(pieces[0].source.path, form), taken, names))
-            notes += _write(pieces, part / names[-1], form, part_of(progress, done + 1, len(tags) + 1))
+        for done, (name, (_, pieces)) in enumerate(zip(names, possible, strict=True), 1):
+            notes += _write(pieces, part / name, form, part_of(progress, done, len(possible) + 1))
+        check(ways)
     return [folder / name for name in names], tuple(notes)
 
 

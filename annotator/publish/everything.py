@@ -13,12 +13,13 @@ from annotator.publish import names
 from annotator.publish.chapter_file import chapter_file
 from annotator.publish.clips import write_clips
 from annotator.publish.into_folder import all_at_once, folder_for
+from annotator.publish.kinds import CHAPTERS, SUMMARIES
 from annotator.publish.recording_with_chapters import embed
 from annotator.publish.share_folder import write_folder
 from annotator.publish.stills import write_stills
 from annotator.publish.summary import summary_text
 from annotator.publish.wishes import Wishes
-from annotator.store.atomic import write_atomically
+from annotator.store.ways_out import WayOut
 
 _PER_SECOND: Final = {"copy": 0.02, "mp4": 1.0, "webm": 2.4}
 """Seconds that a second of a recording takes in each form, as a guess for the bar; the last two were measured to
@@ -124,7 +125,7 @@ def _long(order: Order, name: str) -> Iterator[_Part]:
 def _chapters(order: Order, facet: str, path: Path, _progress: Progress) -> Sequence[str]:
     wishes = order.wishes
     text, notes = chapter_file(order.case, facet, wishes.language, wishes.nested, wishes.fill)
-    write_atomically(path, text.encode())
+    WayOut(path, CHAPTERS, order.case_path, wishes.replace).write(text.encode())
     return notes
 
 
@@ -132,7 +133,8 @@ def _durations(
     order: Order, facet: str, form: str, path: Path, _progress: Progress, *, by_place: bool = False
 ) -> Sequence[str]:
     text, notes = summary_text(order.case, form, facet, by_place=by_place, language=order.wishes.language)
-    write_atomically(path, text.encode() if isinstance(text, str) else text)
+    way = WayOut(path, SUMMARIES[form], order.case_path, order.wishes.replace)
+    way.write(text.encode() if isinstance(text, str) else text)
     return notes
 
 
@@ -152,15 +154,31 @@ def _shared(order: Order, path: Path, progress: Progress) -> Sequence[str]:
 
 
 def _recording(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    facet, language = order.wishes.main_facet, order.wishes.language
-    return embed(order.case, order.case_path, path, facet, language, progress, bare=True, kept_in=order.kept_in)
+    wishes = order.wishes
+    return embed(
+        order.case,
+        order.case_path,
+        path,
+        wishes.main_facet,
+        wishes.language,
+        progress,
+        replace=wishes.replace,
+        kept_in=order.kept_in,
+    )
 
 
 def _clips(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    form = order.wishes.clip_form
+    wishes = order.wishes
     with folder_for(path):
         return write_clips(
-            order.case, order.case_path, order.tags, path, form, progress=progress, kept_in=order.kept_in
+            order.case,
+            order.case_path,
+            order.tags,
+            path,
+            wishes.clip_form,
+            progress,
+            order.kept_in,
+            replace=wishes.replace,
         )[1]
 
 

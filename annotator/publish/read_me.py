@@ -1,6 +1,6 @@
 """The text that tells whoever gets a shared folder what is in it."""
 
-from annotator.model.case import Case
+from annotator.model.case import UNTITLED, Case
 from annotator.plain_text import one_line
 from annotator.publish.share_page import PRIVACY
 from annotator.publish.wording import REMINDER
@@ -8,7 +8,7 @@ from annotator.publish.wording import REMINDER
 
 def dumps(case: Case, recording: str) -> str:
     """Plain text; `recording` is the name of the file beside it."""
-    title = one_line(case.title or "Untitled case")
+    title = one_line(case.title or UNTITLED)
     listed = (
         ("index.html", "open this in a browser: player, chapters, timeline, durations, places on the retina"),
         (recording, "the recording, with the chapters in it"),

@@ -12,11 +12,9 @@ from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
 from annotator.measure.durations import summarise
 from annotator.media.clip import cut_exactly
-from annotator.media.frames import frame_at
 from annotator.media.piece import Piece
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
-from annotator.media.still_file import jpeg_of
 from annotator.media.survey import Survey, survey
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
@@ -24,8 +22,11 @@ from annotator.parts import part_in
 from annotator.progress import Progress, share_of, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.into_folder import put
+from annotator.publish.kinds import RECORDING
+from annotator.publish.poster import poster
 from annotator.publish.sources import READ, tagged_recordings
 from annotator.publish.wishes import PageForm
+from annotator.store.ways_out import WayOut, check
 
 _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
     "index.html",
@@ -34,7 +35,8 @@ _PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME = (
     "poster.jpg",
     "read-me.txt",
 )
-_NAMES = frozenset({_PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME, "recording.mp4", "recording.webm"})
+_RECORDINGS = ("recording.mp4", "recording.webm")
+_NAMES = frozenset({_PAGE, _CHAPTERS, _DURATIONS, _POSTER, _READ_ME, *_RECORDINGS})
 _ENCODED = 0.9
 """The share of the work that encoding anew takes."""
 
@@ -68,8 +70,9 @@ def write_folder(
     target = out.absolute()
     with suppress(OSError):
         _take_back(target)
-    _refuse(target)
+    _refuse(target, case_path, ())
     sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
+    _refuse(target, case_path, sources)
     flat = plan(case, facet=facet, language=language)
     planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
     name = f"recording{_playable_ending(sources) if form == 'copy' else f'.{form}'}"
@@ -79,10 +82,11 @@ def write_folder(
             said = _write_recording(
                 case, sources, ffmetadata.dumps(flat.chapters), part / name, form, share_of(progress, READ, 1)
             )
-            put(part / _POSTER, _poster(case, sources, planned))
+            put(part / _POSTER, poster(case, sources))
             for beside, text in _texts(case, planned, name, facet, language).items():
                 put(part / beside, text.encode())
             put(part / _DURATIONS, summary_xlsx.dumps(summarise(case, facet, language=language)))
+            _refuse(target, case_path, sources)
             _settle(part, target)
             flush_folder(target.parent)
     except AnnotatorError:
@@ -103,19 +107,12 @@ def _texts(case: Case, planned: ChapterPlan, recording: str, facet: str, languag
     }
 
 
-def _poster(case: Case, sources: Sequence[Survey], planned: ChapterPlan) -> bytes:
-    """What the player shows before it plays: the first frame of the first chapter, else of the case."""
-    spot = case.spot(planned.chapters[0].start if planned.chapters else 0)
-    source = sources[spot.recording]
-    return jpeg_of(frame_at(source.path, spot.at, source.frames))
-
-
 def _write_recording(
     case: Case, sources: Sequence[Survey], chapters: str, out: Path, form: PageForm, progress: Progress
 ) -> tuple[str, ...]:
     durations = [recording.duration for recording in case.recordings]
     if form == "copy":
-        return with_chapters(sources, chapters, out, durations, progress, bare=True)
+        return with_chapters(sources, chapters, out, durations, progress)
     whole = [Piece(source, 0, duration) for source, duration in zip(sources, durations, strict=True)]
     encoded = out.with_name(f"encoded.{form}")
     said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
@@ -125,7 +122,6 @@ def _write_recording(
         out,
         [case.duration],
         share_of(progress, _ENCODED, 1),
-        bare=True,
     )
     encoded.unlink()
     return (*said, *left)
@@ -143,13 +139,16 @@ def _playable_ending(sources: Sequence[Survey]) -> str:
     )
 
 
-def _refuse(out: Path) -> None:
+def _refuse(out: Path, case_path: Path, sources: Sequence[Survey]) -> None:
     if not out.parent.is_dir():
         raise StoreError(f"There is no folder {out.parent} to write into; make it first, or name another")
     if out.is_symlink() or (out.exists() and not out.is_dir()):
         raise StoreError(f"{out} is no folder; name one that does not exist yet")
     if out.is_dir() and any(out.iterdir()) and not _is_own(out):
         raise StoreError(f"{out} holds other files, which stay as they are; name a folder that does not exist yet")
+    # Somebody may have tagged the copy in an earlier folder: it is a case's recording then.
+    read = tuple(source.path for source in sources)
+    check(WayOut(out / name, RECORDING, case_path, True, read) for name in _RECORDINGS)
 
 
 def _is_own(folder: Path) -> bool:

@@ -25,6 +25,9 @@ from annotator.publish.timeline import timeline
 from annotator.publish.timeline_lane import GUTTER, WIDTH
 from annotator.publish.wording import DEFINITIONS, REMINDER
 
+GENERATOR = "surgical-step-annotator durations"
+"""By which a page of this program is known again."""
+
 REPORT = Path(__file__).parent / "report"
 
 
@@ -52,6 +55,7 @@ def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str
         style_hash=digest(style),
         definitions=DEFINITIONS,
         reminder=REMINDER,
+        generator=GENERATOR,
     )
 
 

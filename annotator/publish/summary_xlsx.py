@@ -4,6 +4,7 @@ Office Open XML through XlsxWriter, https://xlsxwriter.readthedocs.io/ ; a day i
 """
 
 from collections.abc import Sequence
+from datetime import datetime
 from io import BytesIO
 from typing import Any
 
@@ -14,6 +15,9 @@ from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
 from annotator.publish.wording import DEFINITIONS, REMINDER
+
+NO_TIME = "1980-01-01T00:00:00Z"
+"""The time of writing that a workbook states: none, as the days around an operation may tell whose it was."""
 
 _DAY: Ms = 24 * HOUR
 _HEAD = ("Step", "Notation", "Visits", "Total", "Share", "Longest", "Mean", "Median", "First at")
@@ -26,7 +30,8 @@ def dumps(summary: Summary) -> bytes:
     """The workbook: durations, each performer's where asked for, time by place, transitions, and what it means."""
     out = BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True, **_AS_TEXT}) as workbook:
-        workbook.set_properties({"title": f"Durations: {one_line(summary.case)}"[:255], "comments": REMINDER})
+        title = f"Durations: {one_line(summary.case)}"[:255]
+        workbook.set_properties({"title": title, "comments": REMINDER, "created": datetime.fromisoformat(NO_TIME)})
         styles = _Styles(workbook)
         sheet = _rows_sheet(workbook, "Durations", summary.rows, styles)
         _rest(sheet, len(summary.rows) + 2, summary, styles)

@@ -75,6 +75,28 @@ def path_to_keep(recording: Path, case_path: Path) -> str:
         return target.as_posix()
 
 
+def is_among(recordings: Iterable[Recording], case_path: Path, file: Path) -> bool:
+    """Whether a file is one of a case's recordings: by the place that the case names, or moved, by its content.
+
+    The file need not be there: a recording on a drive that is away keeps its place.
+    """
+    folder = Path(os.path.realpath(case_path)).parent
+    return any(_is_place(_path_of(one, folder), file) or _has_content(file, one) for one in recordings)
+
+
+def _is_place(path: Path | None, file: Path) -> bool:
+    if path is None:
+        return False
+    try:
+        return path.samefile(file)
+    except OSError:  # one of the two is not there: on many systems letter case makes no difference to a name
+        return os.path.realpath(path).casefold() == os.path.realpath(file).casefold()
+
+
+def _has_content(file: Path, recording: Recording) -> bool:
+    return size_in(recording.fingerprint) is not None and _is_file(file) and _holds(file, recording)
+
+
 def _path_of(recording: Recording, folder: Path) -> Path | None:
     """The file that a case names. A stranger's case may name anything: no address, no network share is followed."""
     text = recording.path

@@ -10,13 +10,16 @@ import platformdirs
 from annotator.bundled import bundled
 from annotator.errors import InvalidFile, StoreError, UnknownName, listed
 from annotator.model.vocabulary import Vocabulary
-from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
+from annotator.store.ways_out import Kind, WayOut, head_of, is_text
 
 LARGEST = 4_000_000
 """Bytes that are read of a vocabulary's file; the built-in ones have about 30,000."""
 
 ENDINGS = (".yaml", ".yml", ".ttl", ".csv")
+
+_WORDS = {".yaml": (b"facets:",), ".yml": (b"facets:",), ".ttl": (b"skos",), ".csv": (b"notation", b"facet")}
+"""What stands in the beginning of a vocabulary in each format."""
 
 
 class _Format(Protocol):
@@ -99,11 +102,24 @@ def naming(path: Path) -> Iterator[None]:
         raise type(error)(f"{path}: {error.what[0].lower()}{error.what[1:]}", error.faults, error.more) from error
 
 
-def write(path: Path, vocabulary: Vocabulary) -> None:
-    """Write a vocabulary in the format that the ending of the name says, whole or not at all. Raises StoreError."""
+def write(path: Path, vocabulary: Vocabulary, *, replace: bool = False) -> None:
+    """Write a vocabulary in the format that the ending of the name says, whole or not at all.
+
+    A file that holds other words, which somebody may have typed, gives way only to `replace`. Raises StoreError.
+    """
     # Without a mark of its encoding, spreadsheets take a table's umlauts for something else.
     encoding = "utf-8-sig" if path.suffix.lower() == ".csv" else "utf-8"
-    write_atomically(path, _format_of(path).dumps(vocabulary).encode(encoding))
+    data = _format_of(path).dumps(vocabulary).encode(encoding)
+    kind = Kind(
+        "a vocabulary", (path.suffix.lower(),), _may_be_a_vocabulary, lambda there: read_bounded(there, LARGEST) == data
+    )
+    WayOut(path, kind, replace=replace).write(data)
+
+
+def _may_be_a_vocabulary(path: Path) -> bool:
+    """A vocabulary, sound or not: the words are there by which the format of the name calls what it holds."""
+    head = head_of(path)
+    return is_text(head) and all(word in head for word in _WORDS[path.suffix.lower()])
 
 
 def _files(folder: Path) -> list[Path]:

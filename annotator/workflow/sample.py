@@ -1,12 +1,13 @@
 """The bundled sample as a case: an invented operation on a model eye, with its true step times as tags."""
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from msgspec.structs import replace
 
 from annotator.bundled import bundled
 from annotator.errors import StoreError
-from annotator.model.case import Eye
+from annotator.model.case import Case, Eye
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
 from annotator.workflow.add_tags import add_tags
@@ -15,6 +16,25 @@ from annotator.workflow.new_case import new_case
 RECORDING = "model-eye.mp4"
 STEPS = "steps.csv"
 TITLE = "Model eye (invented)"
+
+
+def is_untouched_sample(path: Path) -> bool:
+    """Whether a case file holds the sample as `create_sample` makes it, nothing changed since, and nobody has it open.
+
+    Raises StoreError where there is none, InvalidFile for what is no sound case.
+    """
+    with Session.open(path, writable=False) as session:
+        found, holder = session.case, session.holder
+    with TemporaryDirectory(prefix="annotator-") as folder, create_sample(Path(folder, path.name)) as fresh:
+        made = fresh.case
+    return holder is None and _without_accidents(found) == _without_accidents(made)
+
+
+def _without_accidents(case: Case) -> Case:
+    """Ids, times of tagging and the way to the recording differ from one making to the next."""
+    recordings = tuple(replace(one, id="", path="") for one in case.recordings)
+    tags = tuple(replace(tag, id="", created="", modified="") for tag in case.tags)
+    return replace(case, id="", recordings=recordings, tags=tags)
 
 
 def create_sample(path: Path, *, overwrite: bool = False) -> Session:

@@ -35,9 +35,10 @@ def metadata(chapters: Sequence[tuple[int, int, str]]) -> str:
     return text
 
 
-def copied(sources: Sequence[Path], out: Path) -> tuple[str, ...]:
+def copied(sources: Sequence[Path], out: Path, *, keep_tags: bool = False) -> tuple[str, ...]:
     surveyed = [survey(source) for source in sources]
-    return with_chapters(surveyed, metadata(CHAPTERS), out, [source.frames.end for source in surveyed])
+    durations = [source.frames.end for source in surveyed]
+    return with_chapters(surveyed, metadata(CHAPTERS), out, durations, keep_tags=keep_tags)
 
 
 def digests(path: Path) -> list[list[str]]:
@@ -118,7 +119,8 @@ def test_other_programs_see_gaps_as_the_container_can_tell_them(ending: str, fil
 def test_a_copy_of_a_copy_has_the_new_chapters_only(film: Films, tmp_path: Path) -> None:
     first, second = tmp_path / "first.mp4", tmp_path / "second.mp4"
     copied([film("h264_b.mp4")], first)
-    assert with_chapters([survey(first)], metadata([(0, 500, "Anew")]), second, [read_index(first).end]) == ()
+    said = with_chapters([survey(first)], metadata([(0, 500, "Anew")]), second, [read_index(first).end])
+    assert said == ("left out of what “first.mp4” says of itself: 5 chapters",)
     assert probe(second).chapters == (ContainerChapter(0, 500, "Anew"),)
     assert digests(second) == digests(film("h264_b.mp4"))
 
@@ -249,10 +251,10 @@ def test_tracks_without_a_place_are_named(film: Films, tmp_path: Path) -> None:
         *("-i", str(film("h264.mkv")), "-i", str(captions), "-map", "0", "-map", "1", "-c", "copy"),
         *("-attach", str(font), "-metadata:s:t", "mimetype=text/plain", str(source)),
     )
-    assert copied([source], tmp_path / "out.mkv") == ()
+    assert copied([source], tmp_path / "out.mkv", keep_tags=True) == ()
     with av.open(str(tmp_path / "out.mkv")) as container:
         assert [stream.type for stream in container.streams] == ["video", "audio", "subtitle", "attachment"]
-    assert copied([source], tmp_path / "out.mp4") == (
+    assert copied([source], tmp_path / "out.mp4", keep_tags=True) == (
         "track 2 of “source.mkv” (subtitle, subrip) was left out",
         "track 3 of “source.mkv” (attachment, unknown) was left out",
     )
@@ -316,7 +318,7 @@ def test_a_full_drive_is_said_before_anything_is_written(
 ) -> None:
     usage = shutil.disk_usage(tmp_path)
     monkeypatch.setattr(shutil, "disk_usage", lambda _folder: usage._replace(free=1_000))
-    with pytest.raises(MediaError, match=r"needs 0\.0 GB, but only 0\.0 GB are free there; make room"):
+    with pytest.raises(MediaError, match=r"needs 16\.8 MB on its drive, 16\.8 MB more than is free there; make"):
         copied([film("h264.mp4")], tmp_path / "out.mp4")
     assert nothing_else(tmp_path)
 

@@ -66,11 +66,10 @@ def test_stopping_leaves_no_half_file(film: Path, tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [film]
 
 
-def test_as_jpeg_too_and_beside_what_is_there(film: Path, tmp_path: Path) -> None:
+def test_as_jpeg_too(film: Path, tmp_path: Path) -> None:
     case = case_of(film, tags=(frames_of(film, "core", 7, 20), frames_of(film, "core", 30, 40)))
-    there = {"00-00-00.234-core.jpg"}
-    written, _ = write_stills(case, tmp_path / "c.jsonld", case.tags, tmp_path, "jpg", there)
-    assert [path.name for path in written] == ["00-00-00.234-core-2.jpg", "00-00-01.001-core.jpg"]
+    written, _ = write_stills(case, tmp_path / "c.jsonld", case.tags, tmp_path, "jpg")
+    assert [path.name for path in written] == ["00-00-00.234-core.jpg", "00-00-01.001-core.jpg"]
     assert [number_on(path) for path in written] == [7, 30]
     assert not any(b"Exif" in path.read_bytes() or b"escio" in path.read_bytes() for path in written)
 

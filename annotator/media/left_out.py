@@ -1,0 +1,31 @@
+"""What a recording's file says of itself beside picture and sound, told by name and never by value."""
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from av.container import InputContainer
+
+_OF_THE_CONTAINER: Final = {
+    *("major_brand", "minor_version", "compatible_brands", "encoder", "vendor_id", "language", "duration"),
+    *("bps", "number_of_frames", "number_of_bytes"),
+}
+"""Tags that FFmpeg makes up for any file, and those that each container has; nobody is named in them."""
+
+_NAMELESS: Final = frozenset({"", "videohandler", "soundhandler", "subtitlehandler", "core media video", "handler"})
+
+
+def said_of_itself(container: InputContainer) -> tuple[str, ...]:
+    """The names of the tags of a file and its tracks that say something, in alphabetical order, and its chapters."""
+    tagged = (container.metadata, *(stream.metadata for stream in container.streams))
+    names = sorted({name for metadata in tagged for name in _telling(metadata)})
+    chapters = len(container.chapters())
+    return (*names, *([f"{chapters} chapter{'s' * (chapters != 1)}"] if chapters else []))
+
+
+def _telling(metadata: Mapping[str, str]) -> Iterator[str]:
+    for name, value in metadata.items():
+        word = name.lower()
+        if word in _OF_THE_CONTAINER or word.startswith("_statistics"):
+            continue
+        if word != "handler_name" or value.strip().lower() not in _NAMELESS:
+            yield name
