@@ -31,10 +31,11 @@ def is_untouched_sample(path: Path) -> bool:
 
 
 def _without_accidents(case: Case) -> Case:
-    """Ids, times of tagging and the way to the recording differ from one making to the next."""
+    """Ids, the order of like ranges, times of tagging and the way to the recording differ from making to making."""
     recordings = tuple(replace(one, id="", path="") for one in case.recordings)
     tags = tuple(replace(tag, id="", created="", modified="") for tag in case.tags)
-    return replace(case, id="", recordings=recordings, tags=tags)
+    in_one_order = tuple(sorted(tags, key=lambda tag: (tag.start, tag.end or tag.start, tag.concept)))
+    return replace(case, id="", recordings=recordings, tags=in_one_order)
 
 
 def create_sample(path: Path, *, overwrite: bool = False) -> Session:
