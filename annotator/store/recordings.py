@@ -94,7 +94,11 @@ def _is_place(path: Path | None, file: Path) -> bool:
 
 
 def _has_content(file: Path, recording: Recording) -> bool:
-    return size_in(recording.fingerprint) is not None and _is_file(file) and _holds(file, recording)
+    try:
+        is_as_large = _is_file(file) and file.stat().st_size == size_in(recording.fingerprint)
+        return is_as_large and fingerprint(file) == recording.fingerprint
+    except OSError:
+        return False
 
 
 def _path_of(recording: Recording, folder: Path) -> Path | None:
