@@ -2,9 +2,9 @@
 
 from typing import Final
 
-import cv2
 import numpy as np
 
+from annotator.media.opencv import cv2
 from annotator.media.picture import Rgb
 
 _GROUND: Final = (24, 28, 33)
