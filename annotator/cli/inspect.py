@@ -57,6 +57,7 @@ def plain_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> dict[str
         "height": facts.height,
         "display_aspect": _ratio(facts.display_aspect, ":"),
         "rotation": facts.rotation,
+        "mirrored": facts.mirrored,
         "video_codec": facts.video_codec,
         "audio_codec": facts.audio_codec,
         "bit_depth": facts.bit_depth,
@@ -81,7 +82,7 @@ def aligned_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> str:
     from annotator.model.timecode import clock
 
     rate = f"{float(facts.frame_rate):.6g} a second" if facts.frame_rate else f"at a {VARIABLE} rate"
-    turned = f", turned by {facts.rotation}°" if facts.rotation else ""
+    turned = ", mirrored" * facts.mirrored + (f", turned by {facts.rotation}°" if facts.rotation else "")
     scan = ", interlaced" if facts.interlaced else ""
     rows = [
         ("length", clock(facts.duration)),

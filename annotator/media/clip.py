@@ -116,7 +116,8 @@ def _trimmed(cut: Cut, run_up: Ms | None, with_sound: bool) -> Iterator[Any]:
     demuxer = demuxer_of(recording.path)
     begin = 0 if run_up is None or demuxer in _WITHOUT_TIMES else max(cut.start - run_up, 0)
     seek = {"ss": seconds(recording.zero + begin), "seek_timestamp": 1} if begin else {}
-    source = ffmpeg.input(file_url(recording.path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **seek)
+    options = {"f": demuxer, "protocol_whitelist": "file", "fflags": "+genpts", **recording.orientation.for_ffmpeg}
+    source = ffmpeg.input(file_url(recording.path), **options, **seek)
     bounds = _by_number(cut) if demuxer in _WITHOUT_TIMES else _by_stamp(cut)
     picture = source[str(recording.picture)]
     picture = picture.filter("trim", **bounds) if bounds else picture

@@ -40,7 +40,8 @@ class Part(NamedTuple):
 
 def part_of(path: Path, container: InputContainer, picture: VideoStream, kept: Sequence[Stream]) -> Part:
     """What of a recording must agree with another for the two to be joined; reads its first picture."""
-    turned = f"{orientation_of(first_picture(container, picture, path)).clockwise}°"
+    orientation = orientation_of(first_picture(container, picture, path))
+    turned = f"{orientation.asked}°{', mirrored' * orientation.mirrored}"
     traits = tuple(dict(_traits(stream)) | ({"rotation": turned} if stream == picture else {}) for stream in kept)
     return Part(path, traits, ticks(picture), container.start_time or 0)
 

@@ -34,13 +34,34 @@ _EXACT: Final = Interpolation.BICUBIC | Interpolation.ACCURATE_RND
 
 @dataclass(frozen=True)
 class Orientation:
-    """How the stored picture is turned to stand upright: first transposed, then mirrored left-right and top-bottom."""
+    """How the stored picture is turned to stand upright: first transposed, then mirrored left-right and top-bottom.
+
+    mirrored   whether a player shows it as a mirror would: left and right are exchanged before it is turned
+    clockwise  degrees by which a player then turns it: 0, 90, 180 or 270
+    asked      degrees by which the file asks to have it turned, 0 to 359
+    """
 
     transposed: bool = False
     mirrored_x: bool = False
     mirrored_y: bool = False
+    mirrored: bool = False
     clockwise: int = 0
-    """Degrees by which a player turns the picture: 0, 90, 180 or 270."""
+    asked: int = 0
+
+    @property
+    def is_askew(self) -> bool:
+        """Whether the file asks for a turn that is none by quarters; players take the nearest of these (measured on
+        QMediaPlayer of Qt 6.11), while FFmpeg on its own would turn the picture in its frame and cut off its corners.
+        """
+        return self.asked != self.clockwise
+
+    @property
+    def for_ffmpeg(self) -> dict[str, object]:
+        """Options of FFmpeg's input that make it turn the picture as a player does."""
+        if not self.is_askew:
+            return {}
+        flipped: dict[str, object] = {"display_hflip": None} if self.mirrored else {}
+        return {"display_rotation": self.clockwise if self.mirrored else -self.clockwise} | flipped
 
     def upright(self, stored: Rgb) -> Rgb:
         turned = stored.transpose(1, 0, 2) if self.transposed else stored
@@ -52,14 +73,21 @@ class Orientation:
 
 
 def orientation_of(frame: VideoFrame) -> Orientation:
-    """Read from the display matrix that came with the frame (ISO/IEC 14496-12, 6.2.2: x' = ax + cy, y' = bx + dy)."""
+    """Read from the display matrix that came with the frame (ISO/IEC 14496-12, 6.2.2: x' = ax + cy, y' = bx + dy).
+
+    It mirrors where its determinant is negative.
+    """
     a, b, c, d = _display_matrix(frame)
     transposed = abs(b) > abs(a)
+    mirrored = a * d - b * c < 0
+    angle = degrees(atan2(-b, -a) if mirrored else atan2(b, a))
     return Orientation(
         transposed,
         mirrored_x=(c if transposed else a) < 0,
         mirrored_y=(b if transposed else d) < 0,
-        clockwise=round(degrees(atan2(b, a)) / 90) * 90 % 360,
+        mirrored=mirrored,
+        clockwise=round(angle / 90) * 90 % 360,
+        asked=round(angle) % 360,
     )
 
 

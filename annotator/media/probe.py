@@ -15,7 +15,7 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.limits import MAX_TAGS
 from annotator.media.opening import exact, opened, picture_stream, picture_tracks, preferred
-from annotator.media.picture import display_aspect, orientation_of
+from annotator.media.picture import Orientation, display_aspect, orientation_of
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND
 from annotator.plain_text import plain
@@ -53,6 +53,7 @@ def _facts(
         height=context.height,
         display_aspect=display_aspect(context.width, context.height, exact(stream.sample_aspect_ratio), orientation),
         rotation=orientation.clockwise,
+        mirrored=orientation.mirrored,
         video_codec=context.codec.canonical_name,
         audio_codec=_sound_codec(container),
         bit_depth=picture.format.components[0].bits,
@@ -61,7 +62,7 @@ def _facts(
         chapters=chapters.chapters,
         on_chapters=chapters.notes,
         tags=_tags(container.metadata),
-        warnings=(*index.notes, *_oddities(container, stream, interlaced), *chapters.notes),
+        warnings=(*index.notes, *_oddities(container, stream, interlaced), *_turning(orientation), *chapters.notes),
     )
 
 
@@ -75,6 +76,12 @@ def _sound_codec(container: InputContainer) -> str | None:
 
 def _tags(metadata: Mapping[str, str]) -> dict[str, str]:
     return {plain(key): plain(metadata[key]) for key in sorted(metadata)[:MAX_TAGS]}
+
+
+def _turning(orientation: Orientation) -> Iterator[str]:
+    if orientation.is_askew:
+        shown = f"turned by {orientation.clockwise}°" if orientation.clockwise else "as it is stored"
+        yield f"It asks to be turned by {orientation.asked}°; players turn by quarters, so it is shown and cut {shown}"
 
 
 def _oddities(container: InputContainer, stream: VideoStream, interlaced: bool) -> Iterator[str]:

@@ -63,13 +63,16 @@ class ReviewCopy(NamedTuple):
 
 
 class _Plan(NamedTuple):
-    """What becomes of which tracks; the size is upright and in square pixels."""
+    """What becomes of which tracks; the size is upright and in square pixels, and `turned` makes FFmpeg turn
+    the picture as a player does.
+    """
 
     picture: int
     sound: int | None
     sound_form: str
     size: tuple[int, int]
     matrix: str
+    turned: dict[str, object]
 
 
 def write_review_copy(path: Path, index: FrameIndex, out: Path, progress: Progress = silent) -> ReviewCopy:
@@ -120,7 +123,8 @@ def _plan(path: Path) -> _Plan:
         context = sound.codec_context if sound else None
         frame = first_picture(container, stream, path)
         wide, high = display_size(frame.width, frame.height, exact(stream.sample_aspect_ratio))
-        if orientation_of(frame).transposed:
+        orientation = orientation_of(frame)
+        if orientation.transposed:
             wide, high = high, wide
         return _Plan(
             picture=stream.index,
@@ -128,6 +132,7 @@ def _plan(path: Path) -> _Plan:
             sound_form=context.codec.canonical_name if context else "",
             size=_scaled(wide, high),
             matrix=_MATRIX[guessed_colours(frame)],
+            turned=orientation.for_ffmpeg,
         )
 
 
@@ -144,7 +149,7 @@ def _copied_sound(plan: _Plan) -> tuple[tuple[str, object], ...]:
 def _graph(path: Path, index: FrameIndex, plan: _Plan, sound: dict[str, object], out: Path) -> Any:
     """The graph that makes the copy; ffmpeg-python is untyped."""
     demuxer = demuxer_of(path)
-    source = ffmpeg.input(file_url(path), f=demuxer, protocol_whitelist="file", fflags="+genpts")
+    source = ffmpeg.input(file_url(path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **plan.turned)
     picture = source[str(plan.picture)]
     if demuxer == "avi" and index.rate is not None:
         picture = _counted(picture, index, index.rate)

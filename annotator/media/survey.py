@@ -5,9 +5,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from annotator.media.clock import zero_of
+from annotator.media.decoding import first_picture
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.opening import opened, picture_stream, preferred, ticks
+from annotator.media.picture import Orientation, orientation_of
 from annotator.model.timecode import SECOND
 from annotator.progress import Progress, silent
 
@@ -20,7 +22,7 @@ class Survey(NamedTuple):
     tick     seconds that a unit of the picture's stamps lasts
     picture  number of the track of pictures
     sound    number of the track of sound, or None
-    size     width and height of the stored picture
+    size     width and height of the stored picture, which `orientation` turns
     """
 
     path: Path
@@ -30,6 +32,7 @@ class Survey(NamedTuple):
     picture: int
     sound: int | None
     size: tuple[int, int]
+    orientation: Orientation
 
 
 def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = silent) -> Survey:
@@ -50,4 +53,5 @@ def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = si
             picture=picture.index,
             sound=preferred(tracks).index if tracks else None,
             size=(picture.codec_context.width, picture.codec_context.height),
+            orientation=orientation_of(first_picture(container, picture, path)),
         )

@@ -30,6 +30,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     width, height  of the stored picture, in pixels, before rotation
     display_aspect width to height as a player shows it, rotation applied
     rotation       degrees clockwise by which a player turns the stored picture: 0, 90, 180, 270
+    mirrored       whether it exchanges left and right before that
     bit_depth      of a luma or red sample
     start          ms of the container's own first time stamp, which players show as zero
     on_chapters    sentences about chapters inside that are left out, which `warnings` has too
@@ -48,6 +49,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     bit_depth: int
     interlaced: bool
     start: Ms
+    mirrored: bool = False
     chapters: tuple[ContainerChapter, ...] = ()
     on_chapters: tuple[str, ...] = ()
     tags: Mapping[str, str] = {}

@@ -103,6 +103,9 @@ _AV1 = ("-c:v", "libaom-av1", "-cpu-used", "8", "-usage", "realtime", "-g", "15"
 _THINNED = ("-vf", "select='not(mod(n,3))+eq(mod(n,7),1)'", "-fps_mode", "vfr")
 _KEPT = [number for number in range(60) if number % 3 == 0 or number % 7 == 1]
 
+TURNED = ("turned", "mirrored", "askew")
+"""What the names of recordings begin with that are not shown as they are stored."""
+
 FILMS: dict[str, Film] = {
     "h264.mp4": Film(_H264),
     "h264_b.mp4": Film(_B, sound=True),
@@ -165,6 +168,11 @@ FILMS: dict[str, Film] = {
     "turned180.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_rotation", "180")),
     "turned270.mov": Film(("-c", "copy"), of="anamorphic.mp4", before=("-display_rotation", "90")),
     "mirrored.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_hflip",)),
+    "mirrored_down.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_vflip",)),
+    "mirrored_turned.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_rotation", "90", "-display_hflip")),
+    "askew30.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_rotation", "30")),
+    "askew50.mp4": Film(("-c", "copy"), of="anamorphic.mp4", before=("-display_rotation", "50")),
+    "askew_mirrored.mp4": Film(("-c", "copy"), of="h264.mp4", before=("-display_rotation", "50", "-display_hflip")),
     "hours.mp4": Film(_H264, "1/60", 240),
     "hours.mkv": Film(_H264, "1/60", 240),
 }

@@ -15,7 +15,7 @@ from annotator.media.index import read_index
 from annotator.media.piece import Piece
 from annotator.media.probe import probe
 from annotator.media.survey import survey
-from tests.media.films import FILMS, make, read_number
+from tests.media.films import FILMS, TURNED, make, read_number
 from tests.media.films import Film as Recipe
 
 Film = Callable[[str], Path]
@@ -25,8 +25,7 @@ FIRST, STOP = 7, 13
 
 X264 = ("-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p", "-bf", "2", "-g", "12", "-sc_threshold", "0")
 
-TURNED = [name for name in FILMS if name.startswith(("turned", "mirrored"))]
-UPRIGHT = [name for name in FILMS if name not in TURNED]
+UPRIGHT = [name for name in FILMS if not name.startswith(TURNED)]
 
 UNCOPIED = {"trimmed.mp4", "trimmed.mov"}
 """What cannot be copied so that it begins where it was said: they hold pictures before the first shown one."""
@@ -89,7 +88,7 @@ def test_where_the_sound_does_not_reach_there_is_a_clip_without(ending: str, to:
         assert len(container.streams.audio) == 1
 
 
-@pytest.mark.parametrize("name", [*TURNED, "anamorphic.mp4", "narrow.mkv"])
+@pytest.mark.parametrize("name", [*(name for name in FILMS if name.startswith(TURNED)), "anamorphic.mp4", "narrow.mkv"])
 def test_it_stands_upright_and_in_its_shape(name: str, film: Film, tmp_path: Path) -> None:
     path = film(name)
     out = tmp_path / "clip.mp4"

@@ -15,11 +15,11 @@ from annotator.media.frames import FrameReader, frame_at, key_frames
 from annotator.media.index import read_index
 from annotator.media.picture import Renderer, display_size
 from tests.media.fields import write_fields
-from tests.media.films import BAR, BITS, FILMS, HEIGHT, WIDTH, ffmpeg, picture, read_number
+from tests.media.films import BAR, BITS, FILMS, HEIGHT, TURNED, WIDTH, ffmpeg, picture, read_number
 
 Films = Callable[[str], Path]
 
-UPRIGHT = [name for name in FILMS if not name.startswith(("turned", "mirrored"))]
+UPRIGHT = [name for name in FILMS if not name.startswith(TURNED)]
 
 
 @pytest.mark.parametrize("name", UPRIGHT)
@@ -80,6 +80,10 @@ def bars(number: int) -> np.ndarray:
         ("turned90.mp4", lambda stored: np.rot90(stored, -1)),
         ("turned180.mp4", lambda stored: np.rot90(stored, 2)),
         ("mirrored.mp4", lambda stored: stored[:, ::-1]),
+        ("mirrored_down.mp4", lambda stored: stored[::-1]),
+        ("mirrored_turned.mp4", lambda stored: np.rot90(stored[:, ::-1], -1)),
+        ("askew30.mp4", lambda stored: stored),
+        ("askew_mirrored.mp4", lambda stored: np.rot90(stored[:, ::-1], -1)),
     ],
 )
 def test_pictures_stand_upright(name: str, turned: Callable[[np.ndarray], np.ndarray], film: Films) -> None:

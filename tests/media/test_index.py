@@ -22,7 +22,7 @@ from annotator.media.sample_table import packets_in_table
 from annotator.model.timecode import clock
 from annotator.progress import silent
 from tests.media.fields import write_fields
-from tests.media.films import FILMS, ffmpeg, read_number
+from tests.media.films import FILMS, TURNED, ffmpeg, read_number
 
 Films = Callable[[str], Path]
 needs_ffprobe = pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe is not installed")
@@ -48,7 +48,7 @@ def by_decoding(path: Path) -> tuple[list[Fraction], list[int]]:
     return times, numbers
 
 
-@pytest.mark.parametrize("name", [name for name in FILMS if not name.startswith(("turned", "mirrored"))])
+@pytest.mark.parametrize("name", [name for name in FILMS if not name.startswith(TURNED)])
 def test_the_index_is_what_a_full_decode_shows(name: str, film: Films) -> None:
     index = read_index(film(name))
     times, numbers = by_decoding(film(name))

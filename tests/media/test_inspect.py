@@ -15,8 +15,8 @@ from tests.media.films import ffmpeg
 Films = Callable[[str], Path]
 
 NAMES = """
-    duration_ms frames frame_rate width height display_aspect rotation video_codec audio_codec bit_depth interlaced
-    start_ms chapters tags warnings
+    duration_ms frames frame_rate width height display_aspect rotation mirrored video_codec audio_codec bit_depth
+    interlaced start_ms chapters tags warnings
 """
 
 

@@ -48,19 +48,32 @@ def test_size_frames_length_and_sound(name: str, film: Films) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "aspect", "rotation"),
+    ("name", "aspect", "rotation", "mirrored"),
     [
-        ("h264.mp4", Fraction(5, 3), 0),
-        ("anamorphic.mp4", Fraction(5, 3) * Fraction(64, 45), 0),
-        ("narrow.mkv", Fraction(5, 4), 0),
-        ("turned90.mp4", Fraction(3, 5), 90),
-        ("turned180.mp4", Fraction(5, 3), 180),
-        ("turned270.mov", Fraction(3, 5) * Fraction(45, 64), 270),
+        ("h264.mp4", Fraction(5, 3), 0, False),
+        ("anamorphic.mp4", Fraction(5, 3) * Fraction(64, 45), 0, False),
+        ("narrow.mkv", Fraction(5, 4), 0, False),
+        ("turned90.mp4", Fraction(3, 5), 90, False),
+        ("turned180.mp4", Fraction(5, 3), 180, False),
+        ("turned270.mov", Fraction(3, 5) * Fraction(45, 64), 270, False),
+        ("mirrored.mp4", Fraction(5, 3), 0, True),
+        ("mirrored_down.mp4", Fraction(5, 3), 180, True),
+        ("mirrored_turned.mp4", Fraction(3, 5), 90, True),
+        ("askew30.mp4", Fraction(5, 3), 0, False),
+        ("askew50.mp4", Fraction(3, 5) * Fraction(45, 64), 270, False),
+        ("askew_mirrored.mp4", Fraction(3, 5), 90, True),
     ],
 )
-def test_shape_and_rotation(name: str, aspect: Fraction, rotation: int, film: Films) -> None:
+def test_shape_and_rotation(name: str, aspect: Fraction, rotation: int, mirrored: bool, film: Films) -> None:
     facts = probe(film(name))
-    assert (facts.display_aspect, facts.rotation) == (aspect, rotation)
+    assert (facts.display_aspect, facts.rotation, facts.mirrored) == (aspect, rotation, mirrored)
+
+
+def test_a_turn_that_is_none_by_quarters_is_said(film: Films) -> None:
+    asks = "It asks to be turned by {}°; players turn by quarters, so it is shown and cut {}"
+    assert asks.format(330, "as it is stored") in probe(film("askew30.mp4")).warnings
+    assert asks.format(310, "turned by 270°") in probe(film("askew50.mp4")).warnings
+    assert not [said for said in probe(film("turned90.mp4")).warnings if "asks" in said]
 
 
 @pytest.mark.parametrize(("name", "start"), [("h264.mp4", 0), ("late.mkv", 7_123)])

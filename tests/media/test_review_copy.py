@@ -91,7 +91,10 @@ def test_pictures_out_of_order_in_avi(
     assert [read_number(one) for one in pictures(copy.path, middles(source, copy.shift))] == shown
 
 
-@pytest.mark.parametrize("name", ["turned90.mp4", "turned180.mp4", "turned270.mov", "mirrored.mp4", "anamorphic.mp4"])
+@pytest.mark.parametrize(
+    "name",
+    ["turned90.mp4", "turned180.mp4", "turned270.mov", "mirrored.mp4", "askew30.mp4", "askew50.mp4", "anamorphic.mp4"],
+)
 def test_it_stands_upright_in_square_pixels(name: str, film: Filmed, copied: Callable[[Path], ReviewCopy]) -> None:
     source = film(name)
     (original,), (small,) = pictures(source, [500]), pictures(copied(source).path, [500])

@@ -7,7 +7,7 @@ import pytest
 
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from tests.media.films import FILMS
+from tests.media.films import FILMS, TURNED
 
 pytest.importorskip("PySide6.QtMultimedia", reason="the window is not installed", exc_type=ImportError)
 
@@ -46,7 +46,7 @@ def played(qtbot: QtBot) -> Iterator[Callable[[Path], list[int]]]:
     frames.close()
 
 
-NAMES = [name for name in FILMS if not name.startswith(("turned", "mirrored", "hours", "av1"))]
+NAMES = [name for name in FILMS if not name.startswith((*TURNED, "hours", "av1"))]
 """Rotation does not matter here, hours would take hours, and Qt's FFmpeg does not decode AV1 without the hardware."""
 
 
