@@ -1,9 +1,13 @@
 """What a recording's file says of itself beside picture and sound, told by name and never by value."""
 
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Final
 
 from av.container import InputContainer
+
+from annotator.media.opening import opened
+from annotator.plain_text import plain
 
 _OF_THE_CONTAINER: Final = {
     *("major_brand", "minor_version", "compatible_brands", "encoder", "vendor_id", "language", "duration"),
@@ -14,7 +18,14 @@ _OF_THE_CONTAINER: Final = {
 _NAMELESS: Final = frozenset({"", "videohandler", "soundhandler", "subtitlehandler", "core media video", "handler"})
 
 
-def said_of_itself(container: InputContainer) -> tuple[str, ...]:
+def left_out_of(path: Path) -> tuple[str, ...]:
+    """A sentence on what a copy of picture and sound alone leaves out; none where the file says nothing of itself."""
+    with opened(path) as container:
+        said = _said_of_itself(container)
+    return (f"left out of what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
+
+
+def _said_of_itself(container: InputContainer) -> tuple[str, ...]:
     """The names of the tags of a file and its tracks that say something, in alphabetical order, and its chapters."""
     tagged = (container.metadata, *(stream.metadata for stream in container.streams))
     names = sorted({name for metadata in tagged for name in _telling(metadata)})

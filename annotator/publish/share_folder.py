@@ -12,6 +12,7 @@ from annotator.formats import ffmetadata, webvtt
 from annotator.measure.chapters import ChapterPlan, plan
 from annotator.measure.durations import summarise
 from annotator.media.clip import cut_exactly
+from annotator.media.left_out import left_out_of
 from annotator.media.piece import Piece
 from annotator.media.probe import probe
 from annotator.media.remux import with_chapters
@@ -116,15 +117,9 @@ def _write_recording(
     whole = [Piece(source, 0, duration) for source, duration in zip(sources, durations, strict=True)]
     encoded = out.with_name(f"encoded.{form}")
     said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
-    left = with_chapters(
-        [survey(encoded)],
-        chapters,
-        out,
-        [case.duration],
-        share_of(progress, _ENCODED, 1),
-    )
+    left = with_chapters([survey(encoded)], chapters, out, [case.duration], share_of(progress, _ENCODED, 1))
     encoded.unlink()
-    return (*said, *left)
+    return (*(sentence for source in sources for sentence in left_out_of(source.path)), *said, *left)
 
 
 def _playable_ending(sources: Sequence[Survey]) -> str:
