@@ -65,6 +65,14 @@ def _stuck(state: State) -> bool:
     return state.is_stuck
 
 
+def _overtaken(state: State) -> bool:
+    return state.is_overtaken
+
+
+def _other_there(state: State) -> bool:
+    return state.is_overtaken and not state.is_gone
+
+
 class Action(NamedTuple):
     """A command: its id, where it stands in the menu, its words, its keys, its icon, and when it can be used."""
 
@@ -90,6 +98,10 @@ ACTIONS = (
     Action("use_doubtful", FILE, "Use this recording", (), None, _doubtful_recording),
     Action("try_to_change", FILE, "Try again to change the case", (), None, _read_only),
     Action("try_to_keep", FILE, "Try again to keep the changes", (), None, _stuck),
+    Action("close_without", FILE, "Close without these changes", (), None, _stuck),
+    Action("keep_mine", FILE, "Keep my version", (), None, _overtaken),
+    Action("use_other", FILE, "Use the version in the file", (), None, _other_there),
+    Action("save_elsewhere", FILE, "Save my version under another name…", (), None, _overtaken),
     Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
     Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
     Action("carry_case", FILE, "Carry to another vocabulary…", (), None, _writable),

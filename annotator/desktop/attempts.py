@@ -1,82 +1,145 @@
-"""Changes on their way to the disk: what it did not take is said, and can be tried once more."""
+"""Changes on their way to the disk: what it did not take is said, waits in its order, and is tried again."""
 
+from collections import deque
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 
 from annotator.durable import why
-from annotator.errors import AnnotatorError, StoreError
-from annotator.store.session import Change, Session
+from annotator.errors import AnnotatorError, ChangedOutside, StoreError
+from annotator.store.session import Session
 
 Attempt = Callable[[], object]
-"""A change, or the case being saved; raises an AnnotatorError where it is refused."""
+"""A change, or the case being saved; raises an AnnotatorError where it is refused.
+
+It may wait, so what it depends on belongs into it as it was when it was asked for: the frame on screen, above all.
+Which tag is under way there is asked when it is made, as what waits before it may be a tag.
+"""
+
+_UNSETTLED = "Not saved yet: choose above which version of the case counts"
 
 
 class Attempts(QObject):
-    """Puts changes through the gate and keeps those that the disk did not take, in their order.
+    """Puts changes through the gate, one after the other: nothing is made before what was asked for earlier.
 
-    A step that began while the disk was full so still begins at the frame that was on screen then.
-
-    said   a line for the user, and whether it is a warning
-    stuck  why the disk does not take what is done; empty once it does again
+    said       a line for the user, and whether it is a warning
+    stuck      why the disk does not take what is done; empty once it does again
+    kept_open  why the case was not closed: what would be lost
+    overtaken  carries the ChangedOutside where another program has changed the case's file; None once that is settled
     """
 
     said = Signal(str, bool)
     stuck = Signal(str)
+    kept_open = Signal(str)
+    overtaken = Signal(object)
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._waiting: list[Attempt] = []
-        self._is_stuck = False
+        self._waiting: deque[Attempt] = deque()
+        self._refused: StoreError | None = None
+        self._behind: StoreError | None = None
+        self._told: tuple[str, ChangedOutside | None] = ("", None)
 
     @property
     def is_stuck(self) -> bool:
         """Whether something waits for the disk."""
-        return self._is_stuck
+        return bool(self._told[0])
+
+    @property
+    def is_overtaken(self) -> bool:
+        """Whether it is to be settled which version of the case counts."""
+        return self._told[1] is not None
+
+    @property
+    def is_gone(self) -> bool:
+        """Whether there is no other version, as the file is no longer there."""
+        return self._told[1] is not None and self._told[1].is_gone
+
+    @property
+    def waiting(self) -> int:
+        """How many changes are not kept yet."""
+        return len(self._waiting)
 
     def make(self, attempt: Attempt) -> bool:
-        """Try something; where it is refused that is said, and nothing has changed."""
+        """Try something, after the changes that wait; where it is refused that is said, and nothing has changed."""
+        if attempt == self._session.save:
+            return self._make_waiting() and self._save()
+        self._waiting.append(attempt)
+        return self._make_waiting()
+
+    def try_again(self) -> bool:
+        """Try what waits, oldest first, until the disk refuses again. Returns whether all of it is kept."""
+        return self._make_waiting() and (self._behind is None or self._save())
+
+    def finish(self) -> bool:
+        """Keep everything, as the case is to be closed. Where something would be lost, that is told: False.
+
+        A save that the disk refuses loses nothing: every change is beside the case's file.
+        """
+        if self._session.read_only or self._session.is_closed:
+            return True
+        self.make(self._session.save)
+        if self._waiting and self._refused is not None and not self.is_overtaken:
+            what, they = _counted(self.waiting)
+            self.kept_open.emit(f"{what} not kept yet: {_reason(self._refused)}. Closing now would lose {they}.")
+        return not self._waiting and not self.is_overtaken
+
+    def drop(self) -> None:
+        """Give up the changes that wait."""
+        self._waiting.clear()
+        self._refused = None
+        self._tell()
+
+    def _make_waiting(self) -> bool:
+        """Returns whether the last of it was made, so that nothing waits."""
+        made = True
+        while self._waiting:
+            attempt, made = self._waiting.popleft(), False
+            try:
+                attempt()
+                made = True
+            except StoreError as error:
+                self.said.emit(str(error), True)
+                if not self._session.read_only:
+                    self._waiting.appendleft(attempt)
+                    self._refused = error
+                    self._tell()
+                    return False
+            except AnnotatorError as error:
+                self.said.emit(f"Nothing was changed. {error}", True)
+        self._refused = None
+        self._tell()
+        return made
+
+    def _save(self) -> bool:
         try:
-            done = attempt()
+            self._session.save()
+            self._behind = None
         except StoreError as error:
-            if not self._session.read_only:
-                self._keep(attempt, error)
-            self.said.emit(str(error), True)
-            return False
-        except AnnotatorError as error:
-            self.said.emit(f"Nothing was changed. {error}", True)
-            return False
-        if self._is_stuck and self._has_written(attempt, done):
-            self._waiting.clear()
-            self._is_stuck = False
-            self.stuck.emit("")
-        return True
+            self.said.emit(_UNSETTLED if isinstance(error, ChangedOutside) else str(error), True)
+            self._behind = error
+        self._tell()
+        return self._behind is None
 
-    def try_again(self) -> None:
-        """Try what the disk did not take, oldest first, until it refuses again."""
-        waiting, self._waiting = self._waiting, []
-        for number, attempt in enumerate(waiting):
-            if not self.make(attempt) and self._waiting:
-                self._waiting += waiting[number + 1 :]
-                return
-        if self._is_stuck:  # what waited is no longer possible
-            self.make(self._session.save)
+    def _tell(self) -> None:
+        """Say what is so now, where it was not so before."""
+        error = self._refused or self._behind
+        by = next((one for one in (self._refused, self._behind) if isinstance(one, ChangedOutside)), None)
+        before, self._told = self._told, ("" if by is not None or error is None else self._says(error), by)
+        if self._told != before:
+            self.stuck.emit(self._told[0])
+            self.overtaken.emit(by)
 
-    def _keep(self, attempt: Attempt, error: StoreError) -> None:
-        if attempt not in self._waiting:
-            self._waiting.append(attempt)
-        self._is_stuck = True
-        if all(one == self._session.save for one in self._waiting):
-            self.stuck.emit(f"The case’s file is behind: {_reason(error)}. Every change is safe beside it.")
-        else:
-            self.stuck.emit(f"The last change is not kept: {_reason(error)}. All before it is safe.")
+    def _says(self, error: StoreError) -> str:
+        if not self._waiting:
+            return f"The case’s file is behind: {_reason(error)}. Every change is safe beside it."
+        what, they = _counted(self.waiting)
+        return f"{what} not kept yet: {_reason(error)}. All before {they} is safe."
 
-    def _has_written(self, attempt: Attempt, done: object) -> bool:
-        """Whether the disk has taken something: not where nothing was to be changed, nor to be saved."""
-        if isinstance(done, Change):
-            return done.after is not done.before
-        return attempt in self._waiting or all(one == attempt for one in self._waiting)
+
+def _counted(changes: int) -> tuple[str, str]:
+    return ("The last change is", "it") if changes == 1 else (f"The last {changes} changes are", "them")
 
 
 def _reason(error: BaseException) -> str:

@@ -37,6 +37,7 @@ from annotator.desktop.times import tags_at
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.top_bar import TopBar
 from annotator.desktop.transport import Transport
+from annotator.desktop.two_versions import TwoVersions
 from annotator.measure.findings import findings
 from annotator.media.review_cache import ReviewCache
 from annotator.media.strip_cache import StripCache
@@ -72,6 +73,7 @@ class Bench(QWidget):
         self.notices = Notices(theme)
         self._states = States(self.notices, opened, actions)
         self.mending = Mending(opened, controller, self._states, preferences, self)
+        self.versions = TwoVersions(controller, self)
         self.sheet = StepSheet(controller, keys, actions, theme)
         self.picture = Picture(theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
@@ -122,6 +124,8 @@ class Bench(QWidget):
         player.failed.connect(self._show_failure)
         self.controller.changed.connect(self._refresh)
         self.controller.attempts.stuck.connect(self._states.say_stuck)
+        self.controller.attempts.kept_open.connect(self._states.say_kept_open)
+        self.controller.attempts.overtaken.connect(self._states.say_overtaken)
         self.top.renamed.connect(self.controller.rename)
         self.sheet.tagged.connect(self.controller.tag)
         self.sheet.looked.connect(self.controller.look_at)
@@ -158,6 +162,8 @@ class Bench(QWidget):
             lacks_picture=self.mending.lacks_picture,
             has_doubtful_recording=self.mending.has_doubtful_recording,
             is_stuck=self.controller.attempts.is_stuck,
+            is_overtaken=self.controller.attempts.is_overtaken,
+            is_gone=self.controller.attempts.is_gone,
         )
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -10,6 +10,7 @@ from annotator.desktop.mending import Mending
 from annotator.desktop.panels import Panels
 from annotator.desktop.ribbon import Ribbon
 from annotator.desktop.running_record import RunningRecord
+from annotator.desktop.two_versions import TwoVersions
 
 Function = Callable[[], object]
 Opened = Callable[[], Bench | None]
@@ -26,6 +27,7 @@ _OWNERS: tuple[tuple[type, Callable[[Bench], object]], ...] = (
     (Bench, lambda bench: bench),
     (Panels, lambda bench: bench.panels),
     (Mending, lambda bench: bench.mending),
+    (TwoVersions, lambda bench: bench.versions),
     (RunningRecord, _record),
     (Ribbon, lambda bench: bench.ribbon),
 )

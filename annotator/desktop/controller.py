@@ -84,9 +84,10 @@ class Controller(QObject):
             has_case=True,
             writable=not self.session.read_only,
             has_picture=any(self.frames.has(number) for number in range(len(self.case.recordings))),
-            can_undo=self.session.can_undo,
+            # What waits for the disk may be what is to be undone or ended.
+            can_undo=self.session.can_undo or bool(self.attempts.waiting),
             can_redo=self.session.can_redo,
-            something_runs=self.running() is not None,
+            something_runs=self.running() is not None or bool(self.attempts.waiting),
             has_choice=self.chosen is not None,
         )
 
@@ -100,20 +101,8 @@ class Controller(QObject):
     def tag(self, concept_iri: str) -> None:
         """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
         new = Tag(new_id(), concept_iri, self.at, None)
-        facet = self.case.facet_of(new)
-        if facet is None:
-            return
-        under_way = self._under_way(concept_iri)
-        if facet.moments:
-            self._add(lambda case: edits.mark(case, new), new)
-        elif self._begins_here(concept_iri):
-            self.said.emit(f"{edits.name_of(self.case, new)} begins on this frame already", False)
-        elif under_way is None:
-            self._add(lambda case: edits.begin(case, new), new)
-        elif facet.exclusive or not under_way.is_running:
-            self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
-        else:
-            self._finish(under_way)
+        if self.attempts.make(lambda: self._tag(new)) and new.id in self.case.by_id:
+            self.choose(new.id)
 
     def replaced_by(self, concept_iri: str) -> str:
         """The name of the step that begins on the shown frame and would become this one; empty where none would."""
@@ -133,9 +122,8 @@ class Controller(QObject):
         self.said.emit(f"{name}, {following + 1} of {len(tags)}", False)
 
     def end_running(self) -> None:
-        running = self.running()
-        if running is not None:
-            self._finish(running)
+        at = self.at
+        self.attempts.make(lambda: self._end_running(at))
 
     def start_here(self) -> None:
         self.move_chosen("start", self.at)
@@ -154,8 +142,8 @@ class Controller(QObject):
 
     def split_chosen(self) -> None:
         if self.chosen is not None:
-            tag_id = self.chosen.id
-            self.do(lambda case: edits.split(case, tag_id, self.at, new_id()))
+            tag_id, at, second = self.chosen.id, self.at, new_id()
+            self.do(lambda case: edits.split(case, tag_id, at, second))
 
     def remove_chosen(self) -> None:
         ids = [tag.id for tag in self.all_chosen]
@@ -251,24 +239,42 @@ class Controller(QObject):
 
     # --- parts ------------------------------------------------------------------------------------------------------
 
-    def _add(self, edit: Edit, new: Tag) -> None:
-        """Make a change that brings a tag, and choose that tag, so that its edges are at hand."""
-        if self.do(edit) and new.id in self.case.by_id:
-            self.choose(new.id)
+    def _tag(self, new: Tag) -> None:
+        """Raises what the session raises."""
+        facet = self.case.facet_of(new)
+        if facet is None:
+            return
+        under_way = self._under_way(new)
+        if facet.moments:
+            self.session.do(lambda case: edits.mark(case, new))
+        elif self._begins_there(new):
+            self.said.emit(f"{edits.name_of(self.case, new)} begins on this frame already", False)
+        elif under_way is None:
+            self.session.do(lambda case: edits.begin(case, new))
+        elif facet.exclusive or not under_way.is_running:
+            self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
+        else:
+            self._finish(under_way, new.start)
 
-    def _finish(self, tag: Tag) -> None:
-        self.do(lambda case: edits.finish(case, tag.id, self.at))
+    def _end_running(self, at: Ms) -> None:
+        running = self.running()
+        if running is not None:
+            self._finish(running, at)
 
-    def _under_way(self, concept_iri: str) -> Tag | None:
-        """The tag of this concept that covers the shown frame, not one that begins right on it."""
+    def _finish(self, tag: Tag, at: Ms) -> None:
+        self.session.do(lambda case: edits.finish(case, tag.id, at))
+
+    def _under_way(self, new: Tag) -> Tag | None:
+        """The tag of the same concept that covers the new one's frame, not one that begins right on it."""
         for tag in self.case.tags:
             covered: Interval = self.case.range_of(tag)
-            if tag.concept == concept_iri and covered.start < self.at < covered.end:
+            if tag.concept == new.concept and covered.start < new.start < covered.end:
                 return tag
         return None
 
-    def _begins_here(self, concept_iri: str) -> bool:
-        return any(tag.concept == concept_iri and tag.start == self.at for tag in self.case.covering(self.at))
+    def _begins_there(self, new: Tag) -> bool:
+        there = self.case.covering(new.start)
+        return any(tag.concept == new.concept and tag.start == new.start for tag in there)
 
     def _is_exclusive(self, tag: Tag) -> bool:
         facet = self.case.facet_of(tag)

@@ -16,3 +16,5 @@ class State(NamedTuple):
     lacks_picture: bool = False
     has_doubtful_recording: bool = False
     is_stuck: bool = False
+    is_overtaken: bool = False
+    is_gone: bool = False

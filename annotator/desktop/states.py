@@ -7,10 +7,10 @@ from PySide6.QtGui import QAction
 from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
-from annotator.errors import listed
+from annotator.errors import ChangedOutside, listed
 from annotator.store.recordings import path_to_keep
 
-MISSING, CHANGED, UNKNOWN, DISK = "missing", "changed", "unknown", "disk"
+MISSING, CHANGED, UNKNOWN, DISK, OVERTAKEN = "missing", "changed", "unknown", "disk", "overtaken"
 """What a notice is about, so that a later one takes its place."""
 
 
@@ -50,6 +50,22 @@ class States:
             self._notices.add(Icon.WARNING, says, self._offers("try_to_keep"), about=DISK)
         else:
             self._notices.remove(DISK)
+
+    def say_kept_open(self, says: str) -> None:
+        """Say why the case was not closed."""
+        self._notices.add(Icon.WARNING, says, self._offers("try_to_keep", "close_without"), about=DISK)
+
+    def say_overtaken(self, by: ChangedOutside | None) -> None:
+        """Say that another program has changed the case's file; None once it is settled which version counts."""
+        if by is None:
+            self._notices.remove(OVERTAKEN)
+        elif by.is_gone:
+            says = "The case’s file is no longer there: it was deleted, moved or renamed. Your version is all here."
+            self._notices.add(Icon.WARNING, says, self._offers("keep_mine", "save_elsewhere"), about=OVERTAKEN)
+        else:
+            says = "Another program has changed the case’s file. Whichever version you go on with, both are kept."
+            offers = self._offers("keep_mine", "use_other", "save_elsewhere")
+            self._notices.add(Icon.WARNING, says, offers, about=OVERTAKEN)
 
     def why_no_picture(self, recording: int) -> tuple[str, Sequence[QAction]]:
         """What stands in place of a recording's picture, and what is offered there."""

@@ -1,7 +1,8 @@
 """The window: which page is shown, what is open, and which function carries out which action."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QSize, Qt, QTimer
@@ -30,6 +31,7 @@ from annotator.desktop.theme import Theme
 from annotator.desktop.work import Job, Work
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
+from annotator.progress import Progress
 
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
@@ -41,6 +43,7 @@ class Window(QMainWindow):
         self.theme = theme
         self.preferences = Preferences(settings)
         self._work: Work | None = None
+        self._wanted: Callable[[], object] = self.close_case
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
@@ -95,9 +98,13 @@ class Window(QMainWindow):
     def open_sample(self) -> None:
         self.open(open_sample(kept_in=kept_folder(self.preferences)), "Opening the sample")
 
-    def close_case(self) -> None:
-        """Save and put away what is open, with what is being typed; the start screen comes back."""
-        end_typing()
+    def close_case(self) -> bool:
+        """Save and put away what is open, with what is being typed; the start screen comes back.
+
+        Where something can't be kept, the case stays open and that is on screen: False.
+        """
+        if not self._may_close(self.close_case):
+            return False
         self._saver.stop()
         if self.bench is not None:
             self._remember(self.bench.controller.session.path, self.player.at)
@@ -111,6 +118,23 @@ class Window(QMainWindow):
         self.setWindowTitle("Surgical step annotator")
         self.status.hide()
         self._pages.setCurrentWidget(self.start)
+        return True
+
+    def _may_close(self, wanted: Callable[[], object]) -> bool:
+        """Whether all of the open case is kept; if not, `wanted` is what to do once the user gives up the rest."""
+        end_typing()
+        if self.controller is None or self.controller.attempts.finish():
+            return True
+        self._wanted = wanted
+        if self._pages.currentWidget() is not self.bench:
+            self._close_settings()
+        return False
+
+    def _close_without(self) -> None:
+        """Give up the changes that the disk does not take, and do what was wanted."""
+        if self.controller is not None:
+            self.controller.attempts.drop()
+            self._wanted()
 
     def _put_away(self, bench: Bench) -> None:
         self.questions.put_away()
@@ -131,6 +155,8 @@ class Window(QMainWindow):
 
     def open(self, job: Job, what: str) -> None:
         """Put away what is open, and open what the job brings, with its name and a bar in the meantime."""
+        if not self._may_close(partial(self.open, job, what)):
+            return
         self._cancel()
         self.start.show_fault("")
         self.close_case()
@@ -200,6 +226,8 @@ class Window(QMainWindow):
         controller.changed.connect(self._show_title)
         controller.chosen_changed.connect(self._use_state)
         controller.attempts.stuck.connect(self._use_state)
+        controller.attempts.overtaken.connect(self._use_state)
+        self.bench.versions.reopen.connect(self._reopen)
         self._pages.addWidget(self.bench)
         self._pages.setCurrentWidget(self.bench)
         self.status.show()
@@ -208,6 +236,16 @@ class Window(QMainWindow):
         self._use_state()
         self._saver.start()
         self.bench.picture.setFocus()
+
+    def _reopen(self, path: Path, note: str) -> None:
+        """Open a case in place of the one that was open, with something to say of it."""
+        job = open_case(path, kept_folder(self.preferences))
+
+        def told(progress: Progress) -> Opened:
+            opened: Opened = job(progress)
+            return opened._replace(notes=(*opened.notes, note)) if note else opened
+
+        self.open(told, f"Opening {path.name}")
 
     def _take_fault(self, error: object) -> None:
         self._work = None
@@ -233,6 +271,7 @@ class Window(QMainWindow):
             "quit": self.close,
             "toggle_play": self.player.toggle,
             "try_to_keep": self._try_to_keep,
+            "close_without": self._close_without,
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
@@ -324,6 +363,9 @@ class Window(QMainWindow):
     # --- Qt's own --------------------------------------------------------------------------------------------------
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        if not self._may_close(self.close):
+            event.ignore()
+            return
         self._cancel()
         if self._work is not None:
             self._work.wait()

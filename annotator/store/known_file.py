@@ -40,10 +40,13 @@ class KnownFile:
         self._known = {written}
 
     def keep_other(self) -> Path | None:
-        """Keep a copy of what is there, if anything is, and know it from now on. Raises as `replace` does."""
+        """Keep a copy of what is there, if it is not known, and know it from now on. Raises as `replace` does."""
         other = self._there()
+        digest = None if other is None else digest_of(other)
+        if digest in self._known:
+            return None
         copy = None if other is None else self.keep_copy("other", other)
-        self._known = {None if other is None else digest_of(other)}
+        self._known.add(digest)
         return copy
 
     def keep_copy(self, whose: str, data: bytes) -> Path:

@@ -7,6 +7,8 @@ from itertools import islice
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+from msgspec.structs import replace
+
 from annotator.errors import StoreError
 from annotator.model.case import Case
 from annotator.model.recording import Recording
@@ -99,6 +101,14 @@ def _has_content(file: Path, recording: Recording) -> bool:
         return is_as_large and fingerprint(file) == recording.fingerprint
     except OSError:
         return False
+
+
+def carried(case: Case, from_path: Path, to_path: Path) -> Case:
+    """The case as it is kept in another place: the paths of its recordings lead from there to where they led."""
+    folder = Path(os.path.realpath(from_path)).parent
+    led = [(one, _path_of(one, folder)) for one in case.recordings]
+    recordings = (one if path is None else replace(one, path=path_to_keep(path, to_path)) for one, path in led)
+    return replace(case, recordings=tuple(recordings))
 
 
 def _path_of(recording: Recording, folder: Path) -> Path | None:

@@ -177,6 +177,10 @@ class Session:
         return self._lock is None
 
     @property
+    def is_closed(self) -> bool:
+        return self._is_closed
+
+    @property
     def can_undo(self) -> bool:
         return bool(self._done)
 

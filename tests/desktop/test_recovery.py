@@ -1,16 +1,27 @@
 """A disk that is full while tagging: said, nothing changed, and work goes on once there is space; undo over saves."""
 
 import errno
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
+import pytest
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.window import Window
+from annotator.errors import StoreError
+from annotator.store.known_file import KnownFile
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
+from tests.desktop.test_found_again import buttons
 from tests.desktop.test_states import case_of
 from tests.store.failing_disk import FailingDisk
+
+
+def times_of(window: Window) -> list[tuple[int, int | None]]:
+    return [(one.start, one.end) for one in controller_of(window).case.tags]
 
 
 def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
@@ -29,7 +40,7 @@ def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
     assert controller_of(window).case == before
     assert len(notices.texts) == 1
     full = "the disk is full; free some space and try again"
-    assert notices.texts == [f"The last change is not kept: {full}. All before it is safe."]
+    assert notices.texts == [f"The last 2 changes are not kept yet: {full}. All before them is safe."]
     seek(qtbot, window, 3003)
     assert len(notices.texts) == 1
     window.commands.actions["try_to_keep"].trigger()
@@ -53,6 +64,143 @@ def test_going_on_by_hand_ends_a_full_disk_too(recording: Path, opened: Opener, 
     assert bench_of(window).notices.texts == []
     controller_of(window).attempts.try_again()
     assert len(controller_of(window).case.tags) == 1
+
+
+def test_what_waits_is_made_before_the_next_and_at_the_frame_at_which_it_was_asked_for(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    """A start, an end and a technique begun and ended, all while the disk is full; then one more step by hand."""
+    window = opened(recording)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        for at, key in ((0, "c"), (968, "Escape")):
+            seek(qtbot, window, at)
+            QTest.keySequence(window, key)
+        technique = controller_of(window).case.vocabulary.in_facet("technique")[0].iri
+        for at in (1001, 2002):
+            seek(qtbot, window, at)
+            controller_of(window).tag(technique)
+    assert controller_of(window).case.tags == ()
+    assert "The last 4 changes are not kept yet" in bench_of(window).notices.texts[0]
+    seek(qtbot, window, 3971)
+    QTest.keySequence(window, "h")
+    assert bench_of(window).notices.texts == []
+    assert times_of(window) == [(0, 968), (1001, 2002), (3971, None)]
+
+
+def test_an_end_refused_by_the_disk_is_kept_where_it_was_pressed(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    seek(qtbot, window, 968)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "Escape")
+    seek(qtbot, window, 3971)
+    window.commands.actions["try_to_keep"].trigger()
+    assert times_of(window) == [(0, 968)]
+
+
+def test_a_split_refused_by_the_disk_is_kept_where_it_was_pressed(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    seek(qtbot, window, 968)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        window.function_of("split_chosen")()
+    seek(qtbot, window, 3971)
+    window.commands.actions["try_to_keep"].trigger()
+    assert times_of(window) == [(0, 968), (968, None)]
+
+
+def test_a_change_asked_for_while_others_wait_is_not_made_before_them(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "c")
+        seek(qtbot, window, 968)
+        QTest.keySequence(window, "Ctrl+Z")
+    assert controller_of(window).attempts.waiting == 2
+    window.commands.actions["try_to_keep"].trigger()
+    assert controller_of(window).case.tags == ()
+    assert controller_of(window).session.can_redo, "begun, then undone"
+
+
+@pytest.mark.parametrize("how", ["close_case", "close", "open"])
+def test_closing_while_changes_wait_asks_and_loses_nothing(
+    recording: Path, opened: Opener, qtbot: QtBot, how: str
+) -> None:
+    window = opened(recording)
+    ways: dict[str, Callable[[], object]] = {
+        "close_case": window.commands.actions["close_case"].trigger,
+        "close": window.close,
+        "open": partial(window.open_paths, [recording]),
+    }
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "c")
+        seek(qtbot, window, 1001)
+        QTest.keySequence(window, "h")
+        ways[how]()
+    assert window.isVisible()
+    assert bench_of(window).isVisible()
+    assert bench_of(window).notices.texts == [
+        "The last 2 changes are not kept yet: the disk is full; free some space and try again. "
+        "Closing now would lose them."
+    ]
+    offered = ["Try again to keep the changes", "Close without these changes"]
+    qtbot.waitUntil(lambda: buttons(window, "notices") == offered)
+    window.close_case()
+    assert window.bench is None, "once there is space, closing keeps all"
+    with Session.open(case_of(recording), writable=False) as session:
+        assert [(one.start, one.end) for one in session.case.tags] == [(0, 1001), (1001, None)]
+
+
+def test_closing_from_the_settings_shows_what_would_be_lost(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "c")
+        window.commands.actions["show_settings"].trigger()
+        window.close()
+    assert bench_of(window).isVisible()
+
+
+@pytest.mark.parametrize("quits", [False, True])
+def test_who_gives_up_what_waits_gets_what_was_wanted(
+    recording: Path, opened: Opener, qtbot: QtBot, quits: bool
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    seek(qtbot, window, 1001)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "h")
+        closed = window.close() if quits else window.close_case()
+        assert not closed
+        window.commands.actions["close_without"].trigger()
+        assert window.start.isVisible() != quits
+        assert window.isVisible() != quits
+    with Session.open(case_of(recording), writable=False) as session:
+        assert [(one.start, one.end) for one in session.case.tags] == [(0, None)]
+
+
+def test_a_save_that_the_disk_refuses_keeps_no_case_open_and_no_change_waiting(
+    recording: Path, opened: Opener, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+
+    def full(*_: object) -> None:
+        raise StoreError("can't be written") from OSError(errno.ENOSPC, "")
+
+    monkeypatch.setattr(KnownFile, "replace", full)
+    QTest.keySequence(window, "Ctrl+S")
+    assert "Every change is safe beside it." in bench_of(window).notices.texts[0]
+    seek(qtbot, window, 1001)
+    tag(qtbot, window, "h")
+    assert times_of(window) == [(0, 1001), (1001, None)]
+    assert "Every change is safe beside it." in bench_of(window).notices.texts[0]
+    assert window.close_case()
+    monkeypatch.undo()
+    with Session.open(case_of(recording), writable=False) as session:
+        assert len(session.case.tags) == 2
 
 
 def test_a_save_that_fails_is_said_until_one_succeeds(recording: Path, opened: Opener, qtbot: QtBot) -> None:
