@@ -21,7 +21,8 @@ from annotator.media.frames import frame_at
 from annotator.media.index import read_index
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream, ticks
 from annotator.media.piece import Cut, Piece, cut_of, seconds
-from annotator.media.target import kept_tracks, muxer_for
+from annotator.media.taken import refuse_codecs
+from annotator.media.target import muxer_for
 from annotator.media.unfinished import unfinished
 from annotator.media.why_not_written import why_not_written
 from annotator.model.timecode import SECOND, Ms, from_ticks
@@ -49,8 +50,7 @@ def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) ->
     """
     muxer = muxer_for(out)
     cut, source = cut_of(piece), piece.source.path
-    with opened(source) as container:
-        kept_tracks(container, source, muxer)
+    refuse_codecs(source, piece.source.codecs, muxer)
     begin = _key_frame_before(source, cut.start)
     with unfinished(out) as part:
         for later in _LATER:

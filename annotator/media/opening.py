@@ -107,6 +107,12 @@ def preferred(tracks: Sequence[_Track]) -> _Track:
     return next((track for track in tracks if track.disposition & Disposition.default), tracks[0])
 
 
+def codec_of(stream: Stream) -> str:
+    """FFmpeg's name of the form in which the track is stored; “unknown” where it is not known here."""
+    context = stream.codec_context
+    return "unknown" if context is None else context.codec.canonical_name
+
+
 def ticks(stream: Stream) -> Fraction:
     """Seconds that one unit of the stream's time stamps lasts."""
     return exact(stream.time_base) or Fraction(1, av.time_base)

@@ -14,7 +14,7 @@ from annotator.media.decoding import first_picture, is_interlaced
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.limits import MAX_TAGS
-from annotator.media.opening import exact, opened, picture_stream, picture_tracks, preferred
+from annotator.media.opening import codec_of, exact, opened, picture_stream, picture_tracks, preferred
 from annotator.media.picture import Orientation, display_aspect, orientation_of
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND
@@ -70,8 +70,7 @@ def _sound_codec(container: InputContainer) -> str | None:
     tracks = container.streams.audio
     if not tracks:
         return None
-    context = preferred(tracks).codec_context
-    return "unknown" if context is None else context.codec.canonical_name
+    return codec_of(preferred(tracks))
 
 
 def _tags(metadata: Mapping[str, str]) -> dict[str, str]:

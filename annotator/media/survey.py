@@ -8,7 +8,7 @@ from annotator.media.clock import zero_of
 from annotator.media.decoding import first_picture
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.opening import opened, picture_stream, preferred, ticks
+from annotator.media.opening import codec_of, opened, picture_stream, preferred, ticks
 from annotator.media.picture import Orientation, orientation_of
 from annotator.model.timecode import SECOND
 from annotator.progress import Progress, silent
@@ -23,6 +23,7 @@ class Survey(NamedTuple):
     picture  number of the track of pictures
     sound    number of the track of sound, or None
     size     width and height of the stored picture, which `orientation` turns
+    codecs   FFmpeg's names of the forms of picture and sound
     """
 
     path: Path
@@ -33,6 +34,7 @@ class Survey(NamedTuple):
     sound: int | None
     size: tuple[int, int]
     orientation: Orientation
+    codecs: tuple[str, ...]
 
 
 def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = silent) -> Survey:
@@ -45,13 +47,15 @@ def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = si
     with opened(path) as container:
         picture = picture_stream(container, path)
         tracks = container.streams.audio
+        sound = preferred(tracks) if tracks else None
         return Survey(
             path,
             frames,
             zero=zero_of(container, picture) * SECOND,
             tick=ticks(picture),
             picture=picture.index,
-            sound=preferred(tracks).index if tracks else None,
+            sound=sound.index if sound is not None else None,
             size=(picture.codec_context.width, picture.codec_context.height),
             orientation=orientation_of(first_picture(container, picture, path)),
+            codecs=tuple(codec_of(track) for track in (picture, sound) if track is not None),
         )

@@ -8,6 +8,8 @@ from av.container import InputContainer
 from av.stream import Disposition, Stream
 
 from annotator.errors import MediaError
+from annotator.media.opening import codec_of
+from annotator.media.taken import refuse_codecs
 from annotator.plain_text import plain
 
 NO_CHAPTER: Final = "–"
@@ -29,8 +31,6 @@ _SUBTITLES: Final = {
 }
 
 _CHAPTER: Final = re.compile(r"\[CHAPTER\]\nTIMEBASE=1/1000\nSTART=(\d+)\nEND=(\d+)\n")
-
-_WEBM_CODECS: Final = {"vp8", "vp9", "av1", "opus", "vorbis"}
 
 
 def muxer_for(out: Path) -> str:
@@ -55,19 +55,18 @@ def kept_tracks(container: InputContainer, path: Path, muxer: str, *, bare: bool
     """
     kept: list[Stream] = []
     notes: list[str] = []
+    codecs: list[str] = []
     for stream in container.streams:
-        codec = stream.codec_context.codec.canonical_name if stream.codec_context else "unknown"
-        if muxer == "webm" and stream.type in ("video", "audio") and codec not in _WEBM_CODECS:
-            raise MediaError(
-                f"“{plain(path.name)}” holds {codec}, which WebM does not take; choose a .mkv file instead"
-            )
+        codec = codec_of(stream)
         is_cover = bool(stream.disposition & Disposition.attached_pic)
         is_picture_or_sound = stream.type in ("video", "audio") and not is_cover
+        codecs += [codec] if is_picture_or_sound else []
         if is_picture_or_sound or (not bare and (is_cover or _has_place(stream, codec, muxer))):
             kept.append(stream)
         elif not _is_old_chapters(stream, container):
             what = "cover picture" if is_cover else stream.type
             notes.append(f"track {stream.index} of “{plain(path.name)}” ({what}, {codec}) was left out")
+    refuse_codecs(path, codecs, muxer)
     return Kept(tuple(kept), tuple(notes))
 
 

@@ -7,7 +7,8 @@ from annotator.media.clip import cut_exactly
 from annotator.media.copied_clip import copy_from_key_frame, starts_early
 from annotator.media.piece import Piece
 from annotator.media.survey import Survey
-from annotator.media.target import ENDINGS
+from annotator.media.taken import takes
+from annotator.media.target import ENDINGS, muxer_for
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import SECOND, Ms, clock
@@ -44,7 +45,7 @@ def write_clips(
     notes = [why_not for tag, pieces in wanted if (why_not := _why_not(tag, pieces, form))]
     names: list[str] = []
     for tag, pieces in possible:
-        names.append(file_name(case, tag, _ending(pieces[0].source.path, form), names))
+        names.append(file_name(case, tag, _ending(pieces[0].source, form), names))
     read = tuple(source.path for source in sources)
     ways = [WayOut(folder / name, RECORDING, case_path, replace, read) for name in names]
     check(ways)
@@ -90,12 +91,12 @@ def _why_not(tag: Tag, pieces: Sequence[Piece], form: ClipForm) -> str:
     return ""
 
 
-def _ending(source: Path, form: ClipForm) -> str:
-    """A copy keeps the ending of its source where files of that kind are written, else it is Matroska."""
+def _ending(source: Survey, form: ClipForm) -> str:
+    """A copy keeps the ending of its source where such files take what is in it, else it is Matroska."""
     if form != "copy":
         return f".{form}"
-    ending = source.suffix.lower()
-    return ending if ending in ENDINGS else ".mkv"
+    ending = source.path.suffix.lower()
+    return ending if ending in ENDINGS and takes(muxer_for(source.path), source.codecs) else ".mkv"
 
 
 def _write(pieces: Sequence[Piece], path: Path, form: ClipForm, progress: Progress) -> tuple[str, ...]:

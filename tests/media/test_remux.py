@@ -222,7 +222,7 @@ def test_only_containers_with_chapters_are_written(name: str, film: Films, tmp_p
 
 
 def test_webm_takes_only_its_own_codecs(film: Films, tmp_path: Path) -> None:
-    with pytest.raises(MediaError, match=r"holds h264, which WebM does not take; choose a \.mkv file"):
+    with pytest.raises(MediaError, match=r"a \.webm file does not take; choose a \.mp4 or \.mov or \.mkv file"):
         copied([film("h264.mp4")], tmp_path / "out.webm")
 
 
@@ -237,7 +237,7 @@ def test_a_codec_that_the_container_does_not_take(film: Films, tmp_path: Path) -
         ),
         source,
     )
-    with pytest.raises(MediaError, match=r"cannot hold picture or sound.*choose a \.mkv file"):
+    with pytest.raises(MediaError, match=r"holds wmv2, which a \.mp4 file does not take; choose a \.mov or \.mkv file"):
         copied([source], tmp_path / "out.mp4")
     assert nothing_else(tmp_path, source)
 
@@ -399,3 +399,41 @@ def test_a_stopped_copy_leaves_no_process(film: Films, tmp_path: Path, monkeypat
 
 def test_the_films_that_are_joined_exist() -> None:
     assert {name for name, _ in SAME_CONTAINER + OTHER_CONTAINER + JOINED} <= FILMS.keys()
+
+
+TAKES = {
+    "h264.mp4": {".mp4", ".mov", ".mkv"},
+    "hevc.mp4": {".mp4", ".mov", ".mkv"},
+    "mpeg2.ts": {".mp4", ".mov", ".mkv"},
+    "mjpeg.mov": {".mp4", ".mov", ".mkv"},
+    "prores.mov": {".mov", ".mkv"},
+    "vp8.webm": {".mkv", ".webm"},
+    "vp9.webm": {".mp4", ".mkv", ".webm"},
+    "av1.mp4": {".mp4", ".mkv", ".webm"},
+}
+
+
+@pytest.mark.parametrize("name", TAKES)
+@pytest.mark.parametrize("ending", [".mp4", ".mov", ".mkv", ".webm"])
+def test_what_a_container_does_not_take_is_said_with_those_that_do(
+    name: str, ending: str, film: Films, tmp_path: Path
+) -> None:
+    """Never in FFmpeg's own words."""
+    out = tmp_path / f"out{ending}"
+    if ending in TAKES[name]:
+        copied([film(name)], out)
+        assert probe(out).frames == len(FILMS[name].numbers)
+        return
+    with pytest.raises(MediaError) as refused:
+        copied([film(name)], out)
+    assert f"which a {ending} file does not take; choose a " in str(refused.value)
+    for other in (".mp4", ".mov", ".mkv", ".webm"):
+        assert (f"{other} " in str(refused.value).partition("choose a ")[2]) == (other in TAKES[name])
+    assert nothing_else(tmp_path)
+
+
+def test_sound_that_would_be_written_but_never_read_is_refused(tmp_path: Path) -> None:
+    """FFmpeg 8 copies it into MOV without a complaint, into a file that it cannot read."""
+    path = make(Film(("-c:v", "libx264", "-c:a", "wmav2"), sound=True), tmp_path / "old.mkv")
+    with pytest.raises(MediaError, match=r"holds wmav2, which a \.mov file does not take; choose a \.mkv file"):
+        copied([path], tmp_path / "out.mov")

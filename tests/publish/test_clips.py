@@ -151,3 +151,12 @@ def test_what_a_copy_would_begin_with_is_known_before(tmp_path: Path) -> None:
     tags = (frames_of(film, "core", 45, 50), frames_of(film, "shave", 60, 70), tag("bleeding", 500, 500))
     case = case_of(film, tags=tags)
     assert starts_of_copies(case, tmp_path / "c.jsonld", tags) == [500, 0]
+
+
+def test_a_copy_is_matroska_where_its_source_is_not_what_its_name_says(tmp_path: Path) -> None:
+    """Such as VP9 that was renamed to .mov, which a .mov file does not take."""
+    film = recording(tmp_path / "eye.webm", 60, "30", *VP9).rename(tmp_path / "eye.mov")
+    case = case_of(film, tags=(frames_of(film, "core", 15, 30),))
+    (clip,), _ = write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, "copy")
+    assert clip.suffix == ".mkv"
+    assert numbers_in(clip)[:15] == list(range(15, 30))
