@@ -5,6 +5,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QComboBox, QLabel
@@ -16,8 +17,10 @@ from annotator.desktop.window import Window
 from annotator.desktop.work import Job
 from annotator.media.index import read_index
 from annotator.media.probe import probe
-from annotator.model.case import Tag
+from annotator.model.case import UNTITLED, Tag
+from annotator.model.recording import Recording
 from annotator.progress import Progress
+from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, publish, tag
 from tests.desktop.films import film
@@ -70,6 +73,42 @@ def test_all_in_one_go_under_names_that_name_nobody(case: Window, recording: Pat
     assert new_files(recording) == {"operation.chapters.vtt", "operation.shared", "operation.with-chapters.mkv"}
     assert len(probe(recording.with_name("operation.with-chapters.mkv")).chapters) == 1
     assert panel.result.open_page.isVisible()
+
+
+def test_nothing_that_is_written_holds_the_name_of_the_recording(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    named = recording.rename(recording.with_name("QUILLON_Tabitha.mp4"))
+    window = opened(named)
+    tag(qtbot, window, "c")
+    bench_of(window).panels.show_publish()
+    panel = panel_of(window)
+    for part in (panel.form.chapters, panel.form.durations, panel.form.shared, panel.form.recording):
+        part.set_on(True)
+    publish(qtbot, window)
+    written = [path for path in recording.parent.rglob("operation*") for path in [path, *path.rglob("*")]]
+    assert len(written) > 6
+    for path in written:
+        assert not path.is_file() or b"quillon" not in path.read_bytes().lower(), path
+    assert UNTITLED in recording.with_name("operation.durations.html").read_text(encoding="utf-8")
+
+
+def test_a_copy_that_was_tagged_stays_also_where_files_may_be_replaced(
+    case: Window, recording: Path, qtbot: QtBot
+) -> None:
+    panel = panel_of(case)
+    panel.form.recording.set_on(True)
+    publish(qtbot, case)
+    copy = recording.with_name("operation.with-chapters.mp4")
+    panel.back.click()
+    panel.target.replace.setChecked(True)
+    publish(qtbot, case)
+    assert panel.result.headline.startswith("Written into")
+    tagged = replace(controller_of(case).case, recordings=(Recording("urn:r", copy.name, "", 1_000),), tags=())
+    Session.create(recording.with_name("talk.case.jsonld"), tagged).close()
+    before = copy.read_bytes()
+    panel.back.click()
+    publish(qtbot, case)
+    assert "talk.case.jsonld refers to, and is never written over" in panel.result.text()
+    assert copy.read_bytes() == before
 
 
 def test_who_goes_on_with_other_work_keeps_the_keys(case: Window, qtbot: QtBot) -> None:

@@ -7,6 +7,7 @@ import subprocess
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile
 
 import openpyxl
 import pytest
@@ -36,6 +37,15 @@ def ms(cell: Any) -> Ms:
         return round(value / datetime.timedelta(milliseconds=1))
     assert value == 0
     return 0
+
+
+def test_it_does_not_say_when_it_was_written() -> None:
+    data = dumps(summarise(MODEL_EYE))
+    properties = workbook(data).properties
+    assert properties.created == properties.modified == datetime.datetime(1980, 1, 1)
+    with ZipFile(BytesIO(data)) as parts:
+        assert {part.date_time[:3] for part in parts.infolist()} == {(1980, 1, 1)}
+    assert (properties.creator or "", properties.lastModifiedBy or "") == ("", "")
 
 
 def test_numbers_are_numbers_and_times_are_times() -> None:
