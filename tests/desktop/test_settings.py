@@ -3,10 +3,11 @@
 import os
 from pathlib import Path
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.kept_room import GB, Room
@@ -35,6 +36,27 @@ def test_the_theme_changes_at_once_and_stays(window: Window, again: Again) -> No
     assert theme_of(window) == (Choice.LIGHT, False)
     assert page.form.theme.currentText() == "Light"
     assert again().preferences.theme is Choice.LIGHT
+
+
+@pytest.mark.parametrize("name", ["film.mp4", "film.case.jsonld", "notes.html"])
+def test_the_page_of_keys_takes_the_place_of_a_page_alone(
+    name: str, window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chosen = tmp_path / name
+    chosen.write_bytes(b"\0\0\0\x18ftypmp42" if name.endswith("mp4") else b"of my own")
+    before = chosen.read_bytes()
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(chosen), ""))
+    window.commands.actions["write_key_page"].trigger()
+    assert window.status.said.startswith(str(chosen))
+    assert "name a" in window.status.said
+    assert chosen.read_bytes() == before
+    chosen = tmp_path / "keys.html"
+    for older in (None, "<!doctype html><p>another page, whose place the dialog was told to take</p>"):
+        if older:
+            chosen.write_text(older, encoding="utf-8")
+        window.commands.actions["write_key_page"].trigger()
+        assert window.status.said == f"Written: {chosen}"
+        assert "Keys of the bench" in chosen.read_text(encoding="utf-8")
 
 
 def test_other_speeds_are_offered_at_once(recording: Path, opened: Opener) -> None:
