@@ -15,8 +15,8 @@ from annotator.media.frame_index import FrameIndex
 from annotator.media.opening import exact, opened, picture_stream, ticks
 from annotator.media.packets import Packets, read_packets
 from annotator.media.rate import constant_rate
-from annotator.media.sample_table import PLAIN_CODECS, packets_in_table
-from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, shown
+from annotator.media.sample_table import PLAIN_CODECS, counts_in_nothing, packets_in_table
+from annotator.media.shown import Coding, Shown, are_parts, begins_unsure, counted, shown
 from annotator.media.timed import stamp_of
 from annotator.media.wholeness import broken_off, ends_early, gaps
 from annotator.model.timecode import HOUR, LATEST, from_ticks
@@ -33,6 +33,11 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
     with opened(path) as container:
         stream = picture_stream(container, path)
         zero = zero_of(container, stream)
+        if _has_table(container) and counts_in_nothing(path, stream.id):
+            raise MediaError(
+                f"“{plain(path.name)}” is damaged: it counts the times of its pictures in units of no length, so they "
+                "cannot be told; export it again, or copy it from the recorder again"
+            )
         listed = len(stream.index_entries) if _has_table(container) else 0
         packets = _packets(path, container, stream, progress)
         pictures = shown(packets, _coding(path, container, stream, packets)) if len(packets) else None
@@ -89,7 +94,9 @@ def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> 
     times = np.unique(to_ms(pictures.stamps, tick, zero))
     declared = [exact(rate) for rate in (stream.guessed_rate, stream.average_rate, stream.base_rate)]
     rate = constant_rate(pictures.stamps, tick, declared)
-    return FrameIndex(times, max(end, int(times[-1]) + 1), rate, pictures.notes)
+    merged = len(pictures.stamps) - len(times)
+    notes = (f"{counted(merged)} within a millisecond of another, left out of the count",) if merged else ()
+    return FrameIndex(times, max(end, int(times[-1]) + 1), rate, (*pictures.notes, *notes))
 
 
 def _listed_end(stream: VideoStream, pictures: Shown) -> int:

@@ -39,7 +39,8 @@ def packets_in_table(path: Path, track: int) -> Packets | None:
     """The packets of the track with this number in decoding order, or None where the table does not settle them."""
     try:
         moov = _movie(path)
-        trak = next(trak for trak in map(boxes_in, moov[b"trak"]) if _after_dates(trak[b"tkhd"][0]) == track)
+        _require(moov.keys().isdisjoint({b"mvex", b"cmov"}))
+        trak = _track(moov, track)
         mdia = boxes_in(trak[b"mdia"][0])
         stbl = boxes_in(boxes_in(mdia[b"minf"][0])[b"stbl"][0])
         edit = _edit(trak, _after_dates(mdia[b"mdhd"][0]), _after_dates(moov[b"mvhd"][0]))
@@ -47,6 +48,18 @@ def packets_in_table(path: Path, track: int) -> Packets | None:
         return _packets(stbl, edit)
     except (_Unsettled, KeyError, IndexError, StopIteration, ValueError, OSError):
         return None
+
+
+def counts_in_nothing(path: Path, track: int) -> bool:
+    """Whether the track's times are counted in units of no length: its media header's time scale is 0 (8.4.2)."""
+    try:
+        return _after_dates(boxes_in(_track(_movie(path), track)[b"mdia"][0])[b"mdhd"][0]) == 0
+    except (_Unsettled, KeyError, IndexError, StopIteration, ValueError, OSError):
+        return False
+
+
+def _track(moov: _Boxes, number: int) -> _Boxes:
+    return next(trak for trak in map(boxes_in, moov[b"trak"]) if _after_dates(trak[b"tkhd"][0]) == number)
 
 
 def _require(condition: object) -> None:
@@ -60,9 +73,7 @@ def _movie(path: Path) -> _Boxes:
         box = next(box for box in boxes_of(file, size) if box.kind == b"moov")
         _require(box.end <= size and box.end - box.start <= _LARGEST)
         file.seek(box.start)
-        moov = boxes_in(memoryview(file.read(box.end - box.start)))
-    _require(moov.keys().isdisjoint({b"mvex", b"cmov"}))
-    return moov
+        return boxes_in(memoryview(file.read(box.end - box.start)))
 
 
 def _after_dates(header: memoryview) -> int:

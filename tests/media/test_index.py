@@ -281,3 +281,27 @@ def test_a_hole_in_a_file_whose_packets_tell_their_times_is_said(film: Films, tm
 @pytest.mark.parametrize("name", [name for name in FILMS if "cut" not in name])
 def test_of_whole_recordings_no_gap_is_said(name: str, film: Films) -> None:
     assert not [note for note in read_index(film(name)).notes if "no picture between" in note]
+
+
+def test_times_counted_in_units_of_no_length_are_refused(film: Films, tmp_path: Path) -> None:
+    """A media header with a time scale of 0 (ISO/IEC 14496-12, 8.4.2), of which FFmpeg makes one picture of all."""
+    raw = bytearray(film("h264_b.mp4").read_bytes())
+    at = raw.index(b"mdhd") + 16
+    assert int.from_bytes(raw[at : at + 4], "big") > 0
+    raw[at : at + 4] = bytes(4)
+    path = tmp_path / "timeless.mp4"
+    path.write_bytes(raw)
+    with pytest.raises(MediaError, match="counts the times of its pictures in units of no length"):
+        read_index(path)
+
+
+def test_pictures_less_than_a_millisecond_apart_are_said(film: Films, tmp_path: Path) -> None:
+    """Durations of one tick, as a damaged time table (stts, 8.6.1.2) has them."""
+    raw = bytearray(film("h264.mp4").read_bytes())
+    at = raw.index(b"stts") + 12
+    raw[at + 4 : at + 8] = (1).to_bytes(4, "big")
+    path = tmp_path / "hasty.mp4"
+    path.write_bytes(raw)
+    index = read_index(path)
+    assert len(index) < 45
+    assert f"{45 - len(index)} pictures within a millisecond of another, left out of the count" in index.notes
