@@ -22,7 +22,7 @@ def left_out_of(path: Path) -> tuple[str, ...]:
     """A sentence on what a copy of picture and sound alone leaves out; none where the file says nothing of itself."""
     with opened(path) as container:
         said = _said_of_itself(container)
-    return (f"left out of what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
+    return (f"left out what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
 
 
 def _said_of_itself(container: InputContainer) -> tuple[str, ...]:

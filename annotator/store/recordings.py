@@ -78,12 +78,13 @@ def path_to_keep(recording: Path, case_path: Path) -> str:
 
 
 def is_among(recordings: Iterable[Recording], case_path: Path, file: Path) -> bool:
-    """Whether a file is one of a case's recordings: by the place that the case names, or moved, by its content.
+    """Whether a file is one of a case's recordings: by the place that the case names, or, if it was moved, its content.
 
     The file need not be there: a recording on a drive that is away keeps its place.
     """
     folder = Path(os.path.realpath(case_path)).parent
-    return any(_is_place(_path_of(one, folder), file) or _has_content(file, one) for one in recordings)
+    named = ((one, _path_of(one, folder)) for one in recordings)
+    return any(_is_place(path, file) or _was_moved_to(file, one, path) for one, path in named)
 
 
 def _is_place(path: Path | None, file: Path) -> bool:
@@ -95,10 +96,14 @@ def _is_place(path: Path | None, file: Path) -> bool:
         return os.path.realpath(path).casefold() == os.path.realpath(file).casefold()
 
 
-def _has_content(file: Path, recording: Recording) -> bool:
+def _was_moved_to(file: Path, recording: Recording, path: Path | None) -> bool:
+    """Whether a file holds a recording that is not where its case names it; else it is but a copy."""
+    size = size_in(recording.fingerprint)
     try:
-        is_as_large = _is_file(file) and file.stat().st_size == size_in(recording.fingerprint)
-        return is_as_large and fingerprint(file) == recording.fingerprint
+        if size is None or not _is_file(file) or file.stat().st_size != size:
+            return False
+        is_in_place = path is not None and _is_file(path) and path.stat().st_size == size
+        return not is_in_place and fingerprint(file) == recording.fingerprint
     except OSError:
         return False
 

@@ -83,7 +83,7 @@ def test_nothing_of_it_comes_along(source: str, ending: str, named: Callable[[st
         assert kinds in ([], ["data"])  # MP4 and MOV keep the new chapters in a track of their own
         assert not any(stream.disposition & Disposition.attached_pic for stream in container.streams)
         assert next(chapter["metadata"]["title"] for chapter in container.chapters()) == "Core"
-    assert said[0].startswith(f"left out of what “source{source}” says of itself: ")
+    assert said[0].startswith(f"left out what “source{source}” says of itself: ")
     for word in ("title", "comment", "creation_time", "location", "timecode", "1 chapter"):
         assert word in said[0].lower(), word
     assert NAME not in " ".join(said)

@@ -120,7 +120,7 @@ def test_a_copy_of_a_copy_has_the_new_chapters_only(film: Films, tmp_path: Path)
     first, second = tmp_path / "first.mp4", tmp_path / "second.mp4"
     copied([film("h264_b.mp4")], first)
     said = with_chapters([survey(first)], metadata([(0, 500, "Anew")]), second, [read_index(first).end])
-    assert said == ("left out of what “first.mp4” says of itself: 5 chapters",)
+    assert said == ("left out what “first.mp4” says of itself: 5 chapters",)
     assert probe(second).chapters == (ContainerChapter(0, 500, "Anew"),)
     assert digests(second) == digests(film("h264_b.mp4"))
 

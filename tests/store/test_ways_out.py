@@ -195,6 +195,14 @@ def test_a_recording_that_was_moved_is_known_by_its_content(film: Path, tmp_path
     assert "c.case.jsonld refers to" in refused(WayOut(film, FILM, replace=True))
 
 
+def test_a_copy_of_a_recording_that_is_in_its_place_may_give_way(film: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "copy.mp4"
+    copy.write_bytes(film.read_bytes())
+    keep(tmp_path / "c.case.jsonld", case_naming(("film.mp4", fingerprint(film))))
+    WayOut(copy, FILM, replace=True).write(MP4 + b"new")
+    assert film.read_bytes() == MP4
+
+
 def test_a_change_that_is_only_in_the_journal_counts(film: Path, tmp_path: Path) -> None:
     path = tmp_path / "c.case.jsonld"
     Session.create(path, case_naming(("before.mp4", ""))).close()
