@@ -160,6 +160,10 @@ class Gathered:
         self.more += more
 
     @property
+    def count(self) -> int:
+        return len(self.said) + self.more
+
+    @property
     def lines(self) -> tuple[str, ...]:
         """What is told, and how many others there are."""
         return told(self.said, self.more)

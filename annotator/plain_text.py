@@ -78,7 +78,7 @@ def is_seen(character: str) -> bool:
 
 
 def _seen(line: str) -> str:
-    return line if line.isascii() and line.isprintable() else "".join(map(_as_seen, line))
+    return line if line.isprintable() else "".join(map(_as_seen, line))
 
 
 def _as_seen(character: str) -> str:

@@ -54,10 +54,13 @@ class Table:
         then lines for which `is_row` holds stand within one cell.
         """
         while (row := self._next()) is not None:
-            if any(cell.strip() for cell in row.cells):
+            if not any(cell.strip() for cell in row.cells):
+                continue
+            if len(self._taken) > 1:
                 self._refuse_swallowed(row, is_row)
                 # A spreadsheet ends lines inside a cell as the system does.
-                yield Row(row.line, [_LINE_END.sub("\n", cell) for cell in row.cells])
+                row = Row(row.line, [_LINE_END.sub("\n", cell) for cell in row.cells])
+            yield row
 
     def _noted(self, lines: Iterator[str]) -> Iterator[str]:
         for line in lines:
@@ -92,8 +95,6 @@ class Table:
         return f'line {line}: behind a closing quotation mark (") there is more text; write one within a text twice'
 
     def _refuse_swallowed(self, row: Row, is_row: IsRow) -> None:
-        if len(self._taken) == 1:
-            return
         for number, text in enumerate(self._taken[1:], start=row.line + 1):
             if is_row(text.rstrip("\r\n").split(self.delimiter)):
                 raise InvalidFile(

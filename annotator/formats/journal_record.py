@@ -1,6 +1,6 @@
 """From a change of a case to the record that a journal keeps of it, and from records back to the case."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from typing import Any
 
 import msgspec
@@ -49,7 +49,7 @@ def replayed(document: Document, records: Iterable[Record]) -> Document:
         for tag_id in record.drop:
             annotations.pop(tag_id, None)
         for annotation in record.put:
-            annotations[annotation.get("id")] = annotation
+            annotations[_key(annotation)] = annotation
         document["revision"] = record.revision
     return put_annotations(document, list(annotations.values()))
 
@@ -71,6 +71,12 @@ def _clock(case: Case) -> list[tuple[str, int]]:
     return [(recording.id, recording.duration) for recording in case.recordings]
 
 
-def _by_id(document: Document) -> dict[Any, dict[str, Any]]:
-    page = document.get("first") or {}
-    return {annotation["id"]: annotation for annotation in page.get("items", ())}
+def _by_id(document: Document) -> dict[Hashable, dict[str, Any]]:
+    items = (document.get("first") or {}).get("items", [])
+    return {_key(annotation): annotation for annotation in (items if isinstance(items, list) else [items])}
+
+
+def _key(annotation: dict[str, Any]) -> Hashable:
+    """Its id; one that has none, or something else in its place, is kept all the same, to be refused with its place."""
+    key = annotation.get("id")
+    return key if isinstance(key, str) else id(annotation)

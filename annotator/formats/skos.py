@@ -7,7 +7,7 @@ What SKOS has no term for stands under terms of our own (`annotator.formats.skos
 
 import logging
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import NamedTuple, Self
 
 from rdflib import Graph, Literal, URIRef
 from rdflib.collection import Collection
@@ -25,6 +25,11 @@ from annotator.model.vocabulary_rules import facet_iri
 LARGEST = 2_000_000
 """Characters that are read."""
 
+MOST_TRIPLES = 100_000
+"""Statements that are read; five thousand concepts take some ten each."""
+
+_NO_TURTLE = "This is no Turtle that can be read"
+
 # It remarks on odd IRIs while parsing; they are refused with a sentence of our own afterwards.
 logging.getLogger("rdflib.term").setLevel(logging.ERROR)
 
@@ -35,6 +40,15 @@ class Examined(NamedTuple):
     vocabulary: Vocabulary
     left_out: tuple[str, ...]
     violations: tuple[Violation, ...]
+
+
+class _Bounded(Graph):
+    """A graph that refuses to grow without end: a text of few characters a statement would take long to read."""
+
+    def add(self, triple: tuple[Node, Node, Node]) -> Self:
+        if len(self) >= MOST_TRIPLES:
+            raise InvalidFile(_NO_TURTLE, [f"more than {MOST_TRIPLES:,} statements are not read; leave some out"])
+        return super().add(triple)
 
 
 def loads(text: str) -> Vocabulary:
@@ -60,16 +74,17 @@ def examine(text: str) -> Examined:
 
 def parse(text: str) -> Graph:
     """The graph of a Turtle text. Nothing is fetched. Raises InvalidFile."""
-    what = "This is no Turtle that can be read"
     if len(text) > LARGEST:
-        raise InvalidFile(what, [f"{len(text)} characters are more than the {LARGEST} that are read"])
+        raise InvalidFile(_NO_TURTLE, [f"{len(text)} characters are more than the {LARGEST} that are read"])
     try:
-        return Graph().parse(data=text, format="turtle", publicID=BASE)
+        return _Bounded().parse(data=text, format="turtle", publicID=BASE)
+    except InvalidFile:
+        raise
     except RecursionError as error:
-        raise InvalidFile(what, ["it is nested too deep"]) from error
+        raise InvalidFile(_NO_TURTLE, ["it is nested too deep"]) from error
     # On texts that are no Turtle the library's parser raises SyntaxError, Exception itself, and what it stumbles over.
     except Exception as error:
-        raise InvalidFile(what, [_first_line(error)]) from error
+        raise InvalidFile(_NO_TURTLE, [_first_line(error)]) from error
 
 
 def dumps(vocabulary: Vocabulary) -> str:

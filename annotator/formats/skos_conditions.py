@@ -13,7 +13,9 @@ from rdflib import Graph, Literal
 from rdflib.namespace import RDF, SKOS
 from rdflib.term import Node
 
+from annotator.errors import InvalidVocabulary
 from annotator.formats.skos_terms import name_of
+from annotator.formats.vocabulary_form import WHAT
 
 _LABELS = (SKOS.prefLabel, SKOS.altLabel, SKOS.hiddenLabel)
 _UP = (SKOS.broader, SKOS.broaderTransitive, SKOS.broadMatch)
@@ -21,6 +23,9 @@ _DOWN = (SKOS.narrower, SKOS.narrowerTransitive, SKOS.narrowMatch)
 _ACROSS = (SKOS.related, SKOS.relatedMatch)
 # Sub-properties of semanticRelation, both ends of which are concepts (S19 to S22, S39 to S41).
 _RELATIONS = (SKOS.semanticRelation, SKOS.mappingRelation, SKOS.closeMatch, SKOS.exactMatch, *_UP, *_DOWN, *_ACROSS)
+
+MOST_STEPS = 1_000_000
+"""Links that are followed in one check; five thousand concepts, ten deep, take a tenth of them."""
 
 Links = Mapping[Node, set[Node]]
 
@@ -33,7 +38,10 @@ class Violation(NamedTuple):
 
 
 def violations(graph: Graph) -> tuple[Violation, ...]:
-    """What in a graph breaks the integrity conditions of SKOS, in the order of their numbers."""
+    """What in a graph breaks the integrity conditions of SKOS, in the order of their numbers.
+
+    Raises InvalidVocabulary for a graph that is too tangled to be checked.
+    """
     found = [*_kinds(graph), *_labels(graph), *_relations(graph), *_matches(graph)]
     return tuple(sorted(set(found), key=lambda violation: (int(violation.condition[1:]), violation.says)))
 
@@ -74,19 +82,20 @@ def _labels(graph: Graph) -> Iterator[Violation]:
 
 def _relations(graph: Graph) -> Iterator[Violation]:
     """S27: what is related may not be above or below."""
-    up = _links(graph, _UP, _DOWN)
+    up = _Paths(_links(graph, _UP, _DOWN))
     for node, others in _links(graph, _ACROSS, _ACROSS).items():
-        above = _reached(up, node)
+        above = up.reached(node)
         for other in others & above:
             yield Violation("S27", f"{name_of(node)} is related to {name_of(other)}, which is above it")
 
 
 def _matches(graph: Graph) -> Iterator[Violation]:
     """S46: what matches exactly may match neither more broadly nor as related."""
-    exact = _links(graph, (SKOS.exactMatch,), (SKOS.exactMatch,))
+    links = _links(graph, (SKOS.exactMatch,), (SKOS.exactMatch,))
+    exact = _Paths(links)
     others = _links(graph, (SKOS.broadMatch, SKOS.relatedMatch), (SKOS.narrowMatch, SKOS.relatedMatch))
     for node, matched in others.items():
-        for other in matched & (_reached(exact, node) if node in exact else set()):
+        for other in matched & (exact.reached(node) if node in links else set()):
             yield Violation("S46", f"{name_of(node)} matches {name_of(other)} exactly and otherwise too")
 
 
@@ -102,12 +111,23 @@ def _links(graph: Graph, forward: tuple[Node, ...], backward: tuple[Node, ...]) 
     return dict(found)
 
 
-def _reached(links: Links, start: Node) -> set[Node]:
-    """Every node that one or more links lead to: the transitive closure from one node."""
-    found: set[Node] = set()
-    waiting = [start]
-    while waiting:
-        fresh = links.get(waiting.pop(), set()) - found
-        found |= fresh
-        waiting.extend(fresh)
-    return found
+class _Paths:
+    """Where links lead; of a graph so tangled that this would take long, it is refused to tell."""
+
+    def __init__(self, links: Links) -> None:
+        self._links = links
+        self._left = MOST_STEPS
+
+    def reached(self, start: Node) -> set[Node]:
+        """Every node that one or more links lead to: the transitive closure from one node. Raises InvalidVocabulary."""
+        found: set[Node] = set()
+        waiting = [start]
+        while waiting:
+            others = self._links.get(waiting.pop(), set())
+            self._left -= 1 + len(others)
+            if self._left < 0:
+                raise InvalidVocabulary(WHAT, ["too many concepts stand above each other; leave some out"])
+            fresh = others - found
+            found |= fresh
+            waiting.extend(fresh)
+        return found

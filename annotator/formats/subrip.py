@@ -11,16 +11,18 @@ from collections.abc import Iterator
 import msgspec
 
 from annotator.errors import InvalidFile
-from annotator.formats.webvtt import Captions, Cue, time_fault
+from annotator.formats.webvtt import Captions, Cue, refuse_too_many, time_fault
+from annotator.plain_text import plain
 
 _TIME = r"(\d{1,4}):([0-5]?\d):([0-5]?\d)[,.](\d{3})"
 _TIMINGS = re.compile(rf"\s*{_TIME}\s*-->\s*{_TIME}(?:\s.*)?", re.ASCII)
-_ARROW = re.compile(r"\d.*-->|-->.*\d", re.ASCII)
-"""Without a digit an arrow is text, not a time."""
+_DIGIT = re.compile(r"\d", re.ASCII)
+_LINE_END = re.compile(r"\r\n|\r|\n")
+_MARKUP = re.compile(r"</?(?:b|i|u|s|font)(?:\s[^<>]*)?>|\{\\[^{}]*\}", re.IGNORECASE)
+"""What players of SubRip take for markup, not text (common practice, no source).
 
-_NUMBER = re.compile(r"\s*\d+\s*", re.ASCII)
-_MARKUP = re.compile(r"</?(?:b|i|u|s|font)(?:\s[^>]*)?>|\{\\[^}]*\}", re.IGNORECASE)
-"""What players of SubRip take for markup, not text (common practice, no source)."""
+It does not reach over another opening bracket, or a text of nothing but those would be searched anew from each.
+"""
 
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
@@ -45,6 +47,7 @@ def loads(data: bytes | str) -> Captions:
     Raises InvalidFile where there is no cue and no fault: such a text is something else.
     """
     text, warnings = (data, []) if isinstance(data, str) else _decoded(data)
+    refuse_too_many(text)
     faults: list[str] = []
     cues = tuple(
         Cue(*block.timings, _MARKUP.sub("", "\n".join(block.lines)).strip())
@@ -60,18 +63,30 @@ def loads(data: bytes | str) -> Captions:
 def _blocks(text: str, faults: list[str]) -> Iterator[_Block]:
     """Cues as blocks; a line with an arrow starts one, and a number right before it is its number, not text."""
     block = _Block(None, [])
-    for number, line in enumerate(re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff")), start=1):
-        if not _ARROW.search(line):
+    for number, line in enumerate(_LINE_END.split(text.removeprefix("\ufeff")), start=1):
+        if not _has_times(line):
             block.lines.append(line)
             continue
-        if block.lines and _NUMBER.fullmatch(block.lines[-1]):
+        if block.lines and _is_number(block.lines[-1]):
             block.lines.pop()
         yield block
         found = _TIMINGS.fullmatch(line)
         if found is None:
-            faults.append(f"line {number}: “{line.strip()[:80]}” is no time line such as 0:00:01,000 --> 0:00:02,000")
+            faults.append(f"line {number}: “{plain(line, 80)}” is no time line such as 0:00:01,000 --> 0:00:02,000")
         block = _Block((_ms(found.groups()[:4]), _ms(found.groups()[4:])) if found else None, [])
     yield block
+
+
+def _has_times(line: str) -> bool:
+    """Whether it holds an arrow that is meant for times: without a digit on either side it is text."""
+    before, arrow, _ = line.rpartition("-->")
+    behind = line.partition("-->")[2]
+    return bool(arrow and (_DIGIT.search(before) or _DIGIT.search(behind)))
+
+
+def _is_number(line: str) -> bool:
+    digits = line.strip()
+    return digits.isascii() and digits.isdecimal()
 
 
 def _ms(fields: tuple[str, ...]) -> int:
@@ -84,6 +99,9 @@ def _decoded(data: bytes) -> tuple[str, list[str]]:
     for mark, encoding in _MARKS:
         if data.startswith(mark):
             return data[len(mark) :].decode(encoding, "replace"), []
+    for encoding, empty in (("utf-16-le", data[1::2]), ("utf-16-be", data[::2])):
+        if empty.count(0) > len(data) // 4:  # the upper halves of Latin letters
+            return data.decode(encoding, "replace"), ["the text does not say how it is encoded and was read as UTF-16"]
     try:
         return data.decode("utf-8"), []
     except UnicodeDecodeError:

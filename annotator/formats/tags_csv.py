@@ -24,7 +24,10 @@ RUNNING = "running"
 """What stands in the `end` column of a tag that is still running."""
 
 LARGEST = 32 * 1024 * 1024
-"""Bytes; a table of a million tags fits."""
+"""Bytes that are read."""
+
+MOST_ROWS = 100_000
+"""Rows of one table; an operation of a whole day has some hundreds."""
 
 
 _WHAT = "The table of tags"
@@ -66,6 +69,8 @@ def loads(text: str) -> list[TagRow]:
             faults.note(partial(_too_long, line, len(cells), len(header)))
         else:
             rows.append(_row(line, dict(zip(header, cells, strict=False))))
+        if len(rows) + faults.count > MOST_ROWS:
+            raise InvalidFile(_WHAT, [f"line {line}: only {MOST_ROWS:,} rows are read; split the table"])
     if faults.said:
         raise InvalidFile(_WHAT, faults.said, faults.more)
     return rows

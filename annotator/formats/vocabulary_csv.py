@@ -17,11 +17,14 @@ from annotator.errors import Gathered, InvalidFile, listed, nearest
 from annotator.formats.delimited import Table
 from annotator.formats.faults import Path, short
 from annotator.formats.spreadsheet import disarmed, rearmed
-from annotator.formats.vocabulary_form import WHAT, from_plain, to_plain
+from annotator.formats.vocabulary_form import MOST_CONCEPTS, WHAT, from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 
 LARGEST = 2_000_000
 """Characters that are read."""
+
+_MOST_LINES = 20 * MOST_CONCEPTS
+"""A concept is a row, and a row may hold texts of several lines."""
 
 _PLAIN = ("notation", "facet", "broader", "key", "exclusive", "moments", "inside", "version", "iri")
 _LISTS = ("usuallyAfter", "replaces")
@@ -138,6 +141,8 @@ def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
         return kind < len(cells) and cells[kind].strip().lower() in _KINDS
 
     for line, cells in table.rows(is_row):
+        if line > _MOST_LINES:
+            raise InvalidFile(WHAT, [f"line {line}: only {_MOST_LINES:,} lines are read; leave some out"])
         row = {column: rearmed(cell) for column, cell in zip(columns, cells, strict=False) if cell.strip()}
         if row:
             yield line, row

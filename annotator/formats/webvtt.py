@@ -14,7 +14,7 @@ from annotator.errors import InvalidFile
 from annotator.formats.titled import Titled
 from annotator.model.interval import Interval
 from annotator.model.timecode import LATEST, Ms, clock
-from annotator.plain_text import one_line
+from annotator.plain_text import one_line, plain, quoted
 
 PROVENANCE = "Teaching material, not a clinical record. Times are frame times of the recording, rounded up to the ms."
 
@@ -105,6 +105,12 @@ _TIMINGS = re.compile(rf"[ \t\f]*{_TIME}[ \t\f]*-->[ \t\f]*{_TIME}.*", re.ASCII)
 """A time line as the W3C's parser takes it; webvtt-py itself also takes `0:1:2.5` and the like."""
 
 _TAG = re.compile(r"<[^>]*(?:>|\Z)")
+_ZEROS = re.compile(r"(?<=&#)0+(?=\d)|(?<=&#[xX])0+(?=[\dA-Fa-f])", re.ASCII)
+_ENDLESS = re.compile(r"&#(?:\d{8,}|[xX][\dA-Fa-f]{7,});?", re.ASCII)
+"""A reference to a number beyond the last character (U+10FFFF), however many digits it has: it means U+FFFD (HTML)."""
+
+MOST_CUES = 100_000
+"""Cues of one file; a whole day of captions has some ten thousand."""
 
 
 def loads(data: bytes | str) -> Captions:
@@ -117,26 +123,35 @@ def loads(data: bytes | str) -> Captions:
     lines = _LINE_END.split(text.removeprefix("\ufeff").replace("\0", "\ufffd"))
     if not re.match(r"WEBVTT(?:[ \t]|\Z)", lines[0]):
         raise InvalidFile("This is no WebVTT file", ["it must begin with WEBVTT, in UTF-8"])
+    refuse_too_many(text)
     faults: list[str] = []
     for at, line in enumerate(lines):
         if at > 0 and "-->" in line and not _TIMINGS.fullmatch(line):
-            faults.append(f"line {at + 1}: “{one_line(line)[:80]}” is no time line such as 00:01.000 --> 00:02.000")
+            faults.append(f"line {at + 1}: “{plain(line, 80)}” is no time line such as 00:01.000 --> 00:02.000")
             lines[at] = "-->"
     cues = tuple(_cue(caption) for caption in webvtt.from_string("\n".join(lines)).captions)
     faults += [fault for cue in cues if (fault := time_fault(cue))]
     return Captions(cues, tuple(faults))
 
 
+def refuse_too_many(text: str) -> None:
+    """Raises InvalidFile for captions that would take long to read and that nobody has made by hand."""
+    if text.count("-->") > MOST_CUES:
+        raise InvalidFile("These captions are not read", [f"there are more than {MOST_CUES:,} cues; split them"])
+
+
 def time_fault(cue: Cue) -> str | None:
     """What is wrong with a cue's times, as far as a case is concerned; None where all is well."""
-    name = f"“{one_line(cue.text)[:80]}” at {clock(cue.start)}"
+    if cue.start < cue.end <= LATEST:
+        return None
+    name = f"{quoted(cue.text)} at {clock(cue.start)}"
     if max(cue.start, cue.end) > LATEST:
         return f"{name} is later than any case lasts"
-    return f"{name} ends at {clock(cue.end)}, not after its start" if cue.end <= cue.start else None
+    return f"{name} ends at {clock(cue.end)}, not after its start"
 
 
 def _cue(caption: webvtt.Caption) -> Cue:
     """A library's caption as a cue: tags taken out, character references decoded."""
-    plain = unescape(_TAG.sub("", caption.raw_text))
+    text = unescape(_ENDLESS.sub("\ufffd", _ZEROS.sub("", _TAG.sub("", caption.raw_text))))
     start, end = caption.start_time.in_milliseconds(), caption.end_time.in_milliseconds()
-    return Cue(start, end, plain, caption.identifier or "")
+    return Cue(start, end, text, caption.identifier or "")

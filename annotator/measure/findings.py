@@ -68,10 +68,11 @@ def _gaps(case: Case) -> Iterator[Finding]:
     covered = union(case.range_of(tag) for tag in tags)
     if not covered:
         return
+    ending = {case.range_of(tag).end: tag for tag in tags}
+    starting = {tag.start: tag for tag in reversed(tags)}
     for gap in gaps(covered, Interval(covered[0].start, covered[-1].end)):
         if gap.length > LONGEST_GAP:
-            before = max((tag for tag in tags if case.range_of(tag).end == gap.start), key=lambda tag: tag.start)
-            after = next(tag for tag in tags if tag.start == gap.end)
+            before, after = ending[gap.start], starting[gap.end]
             says = (
                 f"Between {_named(case, before)} and {_named(case, after)} no {in_use[-1]} is tagged "
                 f"for {_length(gap.length)}; is one missing?"

@@ -49,8 +49,8 @@ def parse(text: str) -> Ms:
         raise InvalidTime(text, "seconds run from 00 to 59")
     if hours is not None and (int(minutes) > 59 or len(minutes) != 2):
         raise InvalidTime(text, "minutes run from 00 to 59")
-    exact = Fraction(f"{seconds}.{decimals or 0}") + 60 * int(minutes or 0) + 3600 * int(hours or 0)
-    value = round(exact * SECOND)
+    whole = int(seconds) + 60 * int(minutes or 0) + 3600 * int(hours or 0)
+    value = round(int(f"{whole}{decimals or '':0<9}"), -6) // 1_000_000  # exact, from nanoseconds
     if value > LATEST:
         raise InvalidTime(text, "it is later than any case lasts")
     return value

@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable, Sequence
+from itertools import accumulate
 
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
@@ -75,10 +76,10 @@ def _columns(character: str) -> int:
 
 
 def _left(text: str, width: int) -> str:
-    cut = text
-    while columns(cut) > width:
-        cut = cut[:-2] + "…" if cut.endswith("…") else cut[:-1] + "…"
-    return cut + " " * (width - columns(cut))
+    if columns(text) > width:
+        reached = accumulate(map(_columns, text))
+        text = "".join(one for one, end in zip(text, reached, strict=True) if end < width) + "…"
+    return text + " " * (width - columns(text))
 
 
 def _right(text: str, width: int) -> str:

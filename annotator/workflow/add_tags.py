@@ -82,8 +82,12 @@ def rows_from(source: Path, case: Case, progress: Progress = silent) -> tuple[li
 
 def _text(source: Path) -> str:
     raw = read_bounded(source, tags_csv.LARGEST)
+    is_marked = raw[:2] in (b"\xff\xfe", b"\xfe\xff")
+    if not is_marked and b"\0" in raw:
+        says = "it holds zero bytes, as text in UTF-16 does; save the table as “CSV UTF-8”"
+        raise InvalidFile(str(source), [says])
     try:
-        return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
+        return raw.decode("utf-16" if is_marked else "utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise InvalidFile(str(source), [f"line {line} is not UTF-8 text; save the table as “CSV UTF-8”"]) from error

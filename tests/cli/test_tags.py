@@ -316,3 +316,14 @@ def test_of_very_many_faults_the_first_are_told(annotate: Annotate, case: Path, 
     assert refused.err.splitlines()[-1] == "  and 2,950 more"
     added = annotate("tags", case, "--add", rows, "--keep-going")
     assert added.err.splitlines()[-2:] == ["note: left out: and 2,950 more", f"1 tag added to {case}"]
+
+
+@pytest.mark.parametrize(("encoding", "status"), [("utf-16", 0), ("utf-8-sig", 0), ("utf-16-le", 2), ("utf-16-be", 2)])
+def test_a_table_in_another_encoding(
+    annotate: Annotate, case: Path, tmp_path: Path, encoding: str, status: int
+) -> None:
+    rows = tmp_path / "steps.csv"
+    rows.write_text("start,end,step,note\n1,2,air,größer\n", encoding=encoding)
+    told = annotate("tags", case, "--add", rows)
+    assert told.status == status
+    assert ("save the table as “CSV UTF-8”" in told.err) == (status == 2)
