@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from annotator.cli.verb import EXISTING, progress, say, verb
+from annotator.cli.verb import EXISTING, progress, say, verb, warn
 from annotator.model.case import UNTITLED
 
 
@@ -16,14 +16,18 @@ from annotator.model.case import UNTITLED
 )
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="The case file to write.")
 def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
-    """Start a case over recordings of one operation, in the order in which they were made."""
+    """Start a case over recordings of one operation, in the order in which they were made: the order given counts."""
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
     from annotator.store.ways_out import CASE, WayOut
     from annotator.workflow.new_case import new_case
+    from annotator.workflow.recording_files import in_natural_order
 
     WayOut(out, CASE).check()
     terms = find(vocabulary)
+    by_name = in_natural_order(videos)
+    if list(videos) != by_name:
+        warn(f"the recordings follow each other as given; by name it would be {', '.join(one.name for one in by_name)}")
     with progress("reading recordings") as report:
         case = new_case(videos, terms, title or UNTITLED, out, report)
     Session.create(out, case).close()

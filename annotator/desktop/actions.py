@@ -91,6 +91,8 @@ ACTIONS = (
     Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
     Action("open_case", FILE, "Open a case…", ("Ctrl+O",), Icon.OPEN_CASE),
     Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
+    Action("show_recordings", FILE, "Recordings of the case…", (), Icon.OPEN_RECORDING, _writable),
+    Action("add_tags", FILE, "Add tags from a file…", (), None, _writable),
     Action("rename_case", FILE, "Rename the case", (), None, _writable),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("find_recording", FILE, "Find the recording again…", (), Icon.FIND, _lacks_picture),

@@ -1,12 +1,15 @@
 """The bench: the parts of the window around one open case, and who tells whom."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
+from annotator.desktop.adding_tags import AddingTags
 from annotator.desktop.caption import caption_of
 from annotator.desktop.controller import Controller
 from annotator.desktop.findings_panel import FindingsPanel
@@ -23,6 +26,7 @@ from annotator.desktop.places import Places
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.record_page import RecordPage
+from annotator.desktop.recording_list import Entry
 from annotator.desktop.review_copies import ReviewCopies
 from annotator.desktop.review_hover import HoverLook
 from annotator.desktop.ribbon import Ribbon
@@ -41,6 +45,7 @@ from annotator.desktop.two_versions import TwoVersions
 from annotator.measure.findings import findings
 from annotator.media.review_cache import ReviewCache
 from annotator.media.strip_cache import StripCache
+from annotator.model.pieces import pieces
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
@@ -66,6 +71,9 @@ class Bench(QWidget):
         self._actions = actions
         self._preferences = preferences
         self._shapes = opened.shapes
+        self._located = opened.located
+        self.is_stale = False
+        """Whether the recordings are others now than those that are shown."""
         self.top = TopBar(actions, menu)
         self.first_steps = FirstSteps(actions, theme)
         if not preferences.shows_first_steps:
@@ -74,6 +82,7 @@ class Bench(QWidget):
         self._states = States(self.notices, opened, actions)
         self.mending = Mending(opened, controller, self._states, preferences, self)
         self.versions = TwoVersions(controller, self)
+        self.adding = AddingTags(controller, self.notices, self)
         self.sheet = StepSheet(controller, keys, actions, theme)
         self.picture = Picture(theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
@@ -95,6 +104,7 @@ class Bench(QWidget):
         self._join()
         self.use_speeds(preferences.speeds)
         self._states.say()
+        self.adding.offer(opened.offered)
         # A burst of frames must not recount the sheet for each of them.
         self._slow = QTimer(self, singleShot=True, interval=_SHEET_EVERY)
         self._slow.timeout.connect(self._refresh_lists)
@@ -166,6 +176,16 @@ class Bench(QWidget):
             is_gone=self.controller.attempts.is_gone,
         )
 
+    @property
+    def entries(self) -> list[Entry]:
+        """The recordings of the case, for a list of them."""
+        case = self.controller.case
+        counts = Counter(piece.recording for tag in case.tags for piece in pieces(case, tag.start, tag.end))
+        return [
+            Entry(one.path or Path(recording.path), recording, tags=counts[one.recording])
+            for one, recording in zip(self._located, case.recordings, strict=True)
+        ]
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._fit_ribbon()
 
@@ -194,6 +214,7 @@ class Bench(QWidget):
             part.close()
         self.publish.close_down()
         self.mending.close_down()
+        self.adding.close_down()
         self.controller.player.shown.disconnect(self._show_frame)
 
     def fold_ribbon(self) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from annotator.desktop.actions import BY_NAME
+from annotator.desktop.adding_tags import AddingTags
 from annotator.desktop.bench import Bench
 from annotator.desktop.controller import Controller
 from annotator.desktop.key_work import KeyWork
@@ -28,6 +29,7 @@ _OWNERS: tuple[tuple[type, Callable[[Bench], object]], ...] = (
     (Panels, lambda bench: bench.panels),
     (Mending, lambda bench: bench.mending),
     (TwoVersions, lambda bench: bench.versions),
+    (AddingTags, lambda bench: bench.adding),
     (RunningRecord, _record),
     (Ribbon, lambda bench: bench.ribbon),
 )

@@ -14,9 +14,11 @@ from annotator.desktop.attempts import Attempts
 from annotator.desktop.player import Player
 from annotator.desktop.state import State
 from annotator.model import edits
+from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
 from annotator.model.interval import Interval
+from annotator.model.recording import Recording
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
 from annotator.workflow.frames import CaseFrames
@@ -28,11 +30,13 @@ class Controller(QObject):
     """One open case and its player.
 
     changed         the case is another one; carries the session's Change
+    rearranged      its recordings are others, or in another order: all that is shown of it must be made anew
     chosen_changed  the id of the chosen tag, or None
     said            a line for the user, and whether it is a warning
     """
 
     changed = Signal(object)
+    rearranged = Signal()
     chosen_changed = Signal(object)
     said = Signal(str, bool)
 
@@ -160,6 +164,10 @@ class Controller(QObject):
         if title and title != self.case.title:
             self.do(lambda case: edits.rename(case, title))
 
+    def arrange(self, recordings: Sequence[Recording]) -> bool:
+        """Let the case have these recordings in this order."""
+        return self.do(lambda case: arrange(case, recordings, iter(new_id, "")))
+
     def undo(self) -> None:
         self.attempts.make(self.session.undo)
 
@@ -282,4 +290,12 @@ class Controller(QObject):
 
     def _tell(self, change: Change) -> None:
         self.said.emit(change.says, False)
-        self.changed.emit(change)
+        if _clock(change.before) == _clock(change.after):
+            self.changed.emit(change)
+        else:
+            self.rearranged.emit()
+
+
+def _clock(case: Case) -> list[tuple[str, Ms]]:
+    """What the times of a case stand on."""
+    return [(recording.id, recording.duration) for recording in case.recordings]

@@ -8,6 +8,8 @@ OTHER_WORDS = {
     "open_recordings": "new case video movie file import",
     "open_case": "load file",
     "open_sample": "demo example model eye",
+    "show_recordings": "order sort add remove files parts",
+    "add_tags": "import csv table chapters captions subtitles vtt srt",
     "rename_case": "title name",
     "find_recording": "missing moved lost video relink",
     "show_findings": "mistakes errors overlaps gaps questions",

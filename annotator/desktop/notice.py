@@ -32,14 +32,16 @@ class Notices(QFrame):
         """The sentences shown."""
         return [one.says for one in self._shown]
 
-    def add(self, sign: Icon, says: str, offers: Sequence[QAction] = (), *, about: str = "") -> None:
+    def add(
+        self, sign: Icon, says: str, offers: Sequence[QAction] = (), *, about: str = "", can_wait: bool = False
+    ) -> None:
         """Show a state with a button for each action that is offered. One without any needs nothing to be done, and
-        can be put away. `about` names what it is about: of that only the last notice is shown.
+        can be put away, as can one that can wait. `about` names what it is about: of that only the last is shown.
         """
         if says in self.texts:
             return
         before = next((one for one in self._shown if about and one.about == about), None)
-        notice = _Notice(sign, says, offers, about)
+        notice = _Notice(sign, says, offers, about, can_wait=can_wait)
         notice.put_away.connect(self._drop)
         self._column.insertWidget(self._shown.index(before) if before else len(self._shown), notice)
         if before is None:
@@ -80,7 +82,7 @@ class _Notice(QWidget):
 
     put_away = Signal()
 
-    def __init__(self, sign: Icon, says: str, offers: Sequence[QAction], about: str) -> None:
+    def __init__(self, sign: Icon, says: str, offers: Sequence[QAction], about: str, *, can_wait: bool) -> None:
         super().__init__()
         self.sign, self.says, self.about = sign, says, about
         self.mark, words = QLabel(), label(says)
@@ -105,7 +107,7 @@ class _Notice(QWidget):
         for offer in offers:
             row.addWidget(button(offer))
         row.addWidget(self.close_button)
-        self.close_button.setVisible(not offers)
+        self.close_button.setVisible(can_wait or not offers)
 
 
 def _end(notice: _Notice) -> None:

@@ -30,7 +30,7 @@ class Stage(NamedTuple):
     def open_sample(self, at: float = 0.62) -> None:
         """The sample with its tags, at a share of its length."""
         with until(self.window.player.shown):
-            self.window.open(open_sample(self.folder), "Opening the sample")
+            self.window.openings.run(open_sample(self.folder), "Opening the sample")
         self.seek(at)
 
     def open_copy(self) -> Path:

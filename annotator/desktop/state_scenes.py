@@ -11,7 +11,6 @@ from msgspec.structs import replace
 from PySide6.QtWidgets import QProgressBar
 
 from annotator.bundled import bundled
-from annotator.desktop.opening import beside
 from annotator.desktop.recent import RecentCase
 from annotator.desktop.stage import Stage, until, wait_for
 from annotator.errors import StoreError
@@ -22,6 +21,7 @@ from annotator.model.timecode import Ms
 from annotator.progress import Progress
 from annotator.store.lock import Holder
 from annotator.store.session import Session
+from annotator.workflow.cases_of import beside
 from annotator.workflow.new_case import new_case
 from annotator.workflow.sample import RECORDING
 
@@ -53,7 +53,7 @@ def loading(stage: Stage) -> None:
             progress(2, 5)
 
     page = stage.window.loading
-    stage.window.open(job, f"Reading {copy.name}")
+    stage.window.openings.run(job, f"Reading {copy.name}")
     page.look.begin(copy)
     bar = page.findChild(QProgressBar)
     wait_for(lambda: isinstance(bar, QProgressBar) and bar.value() > 0 and page.look.isVisible())

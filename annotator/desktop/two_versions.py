@@ -7,10 +7,10 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annotator.desktop.controller import Controller
-from annotator.desktop.opening import CASE_ENDING
 from annotator.errors import AnnotatorError
 from annotator.store.recordings import carried
 from annotator.store.session import Session
+from annotator.workflow.cases_of import CASE_ENDING
 
 
 class TwoVersions(QObject):

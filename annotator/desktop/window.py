@@ -6,30 +6,35 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QSize, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
+from annotator.desktop.asking import ask
 from annotator.desktop.bench import Bench
 from annotator.desktop.carrying_out import Function, by_bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import end_typing
+from annotator.desktop.drops import Dropped, dropped, take_as_copy
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.kept_room import Room, kept_folder
-from annotator.desktop.opening import Opened, open_case, open_recordings, open_sample, sample_case
+from annotator.desktop.opening import Opened, look_again, open_case, sample_folder
+from annotator.desktop.openings import Openings
 from annotator.desktop.player import Player
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.questions import Questions
 from annotator.desktop.recent import shown_last, with_case
+from annotator.desktop.recordings_page import RecordingsPage
 from annotator.desktop.settings_desk import SettingsDesk
 from annotator.desktop.start_screen import LoadingPage, StartScreen
 from annotator.desktop.state import State
 from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
-from annotator.desktop.work import Job, Work
 from annotator.errors import AnnotatorError
+from annotator.model.arrangement import tags_lost
+from annotator.model.recording import Recording
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 
@@ -42,7 +47,7 @@ class Window(QMainWindow):
         super().__init__()
         self.theme = theme
         self.preferences = Preferences(settings)
-        self._work: Work | None = None
+        self._under_settings: QWidget | None = None
         self._wanted: Callable[[], object] = self.close_case
         self.bench: Bench | None = None
         self.player = Player(self)
@@ -54,12 +59,14 @@ class Window(QMainWindow):
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
         self.start.recent.chosen.connect(self._open_recent)
         self.loading = LoadingPage()
-        self.loading.cancelled.connect(self._cancel)
+        self.recordings = RecordingsPage(theme)
+        self.openings = Openings(self, self.preferences, self.loading, self.recordings, lambda: self.shown_case)
         self.status = StatusLine(theme)
         self.status.hide()
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start)
         self._pages.addWidget(self.loading)
+        self._pages.addWidget(self.recordings)
         self.settings = SettingsDesk(self.preferences, theme, self.commands, self)
         self._pages.addWidget(self.settings.page)
         inside = QWidget()
@@ -87,16 +94,11 @@ class Window(QMainWindow):
     # --- opening and closing ------------------------------------------------------------------------------------
 
     def open_paths(self, paths: Sequence[Path]) -> None:
-        """Open what the user named: one case, or recordings of one operation in order."""
-        kept_in = kept_folder(self.preferences)
-        if len(paths) == 1 and paths[0].suffix.lower() in (".jsonld", ".json"):
-            self.open(open_case(paths[0], kept_in), f"Opening {paths[0].name}")
-        elif paths:
-            self.open(open_recordings(paths, self.preferences.vocabulary, kept_in), f"Reading {paths[0].name}")
-            self.loading.look.begin(paths[0])
+        """Open what the user named: one case, or recordings of one operation, or folders of them."""
+        self.openings.open_paths(paths)
 
     def open_sample(self) -> None:
-        self.open(open_sample(kept_in=kept_folder(self.preferences)), "Opening the sample")
+        self.openings.open_sample()
 
     def close_case(self) -> bool:
         """Save and put away what is open, with what is being typed; the start screen comes back.
@@ -126,8 +128,8 @@ class Window(QMainWindow):
         if self.controller is None or self.controller.attempts.finish():
             return True
         self._wanted = wanted
-        if self._pages.currentWidget() is not self.bench:
-            self._close_settings()
+        if self.bench is not None:
+            self._show_page(self.bench)
         return False
 
     def _close_without(self) -> None:
@@ -150,28 +152,24 @@ class Window(QMainWindow):
             self.start.show_fault(str(error))
 
     @property
+    def shown_case(self) -> Path | None:
+        """Where the open case is kept."""
+        return self.bench.controller.session.path if self.bench else None
+
+    @property
     def controller(self) -> Controller | None:
         return self.bench.controller if self.bench else None
 
-    def open(self, job: Job, what: str) -> None:
-        """Put away what is open, and open what the job brings, with its name and a bar in the meantime."""
-        if not self._may_close(partial(self.open, job, what)):
-            return
-        self._cancel()
-        self.start.show_fault("")
-        self.close_case()
-        self.loading.begin(what)
-        self._pages.setCurrentWidget(self.loading)
-        self._work = Work(job, self)
-        self._work.progressed.connect(self.loading.show_progress)
-        self._work.done.connect(self._take_opened)
-        self._work.failed.connect(self._take_fault)
-        self._work.cancelled.connect(self._back_to_start)
-        self._work.start()
-
     def _take_opened(self, opened: Opened) -> None:
-        self._work = None
+        """Show what was opened, in the place of what was open before."""
+        if not opened.is_new:
+            self._take_anew(opened)
+            return
         path = opened.session.path
+        if not self._may_close(partial(self.open_paths, [path])):
+            opened.session.close()
+            return
+        self.close_case()
         left_at = shown_last(self.preferences.recent_cases, path)
         self._show_bench(opened)
         if left_at:
@@ -183,7 +181,7 @@ class Window(QMainWindow):
 
     def _remember(self, case: Path, shown: Ms) -> None:
         """For the first screen of the next time; the sample has its own place there."""
-        if case != sample_case().resolve():
+        if case.parent != sample_folder().resolve():
             self.preferences.recent_cases = with_case(self.preferences.recent_cases, case, datetime.now(), shown)
 
     def _open_recent(self, case: Path) -> None:
@@ -200,7 +198,7 @@ class Window(QMainWindow):
         if opened.session is not before.session:
             before.session.close()
         self._show_bench(opened)
-        self.player.seek(at)
+        self.player.seek(min(at, opened.session.case.duration))
         self.bench.controller.choose(chosen.id if chosen else None)
 
     def _show_bench(self, opened: Opened) -> None:
@@ -218,12 +216,14 @@ class Window(QMainWindow):
         controller.setParent(self.bench)
         for makes in (self.bench.strips, self.bench.copies):
             makes.began.connect(self.status.works.add)
-        self.bench.mending.began.connect(self.status.works.add)
+        for works in (self.bench.mending, self.bench.adding):
+            works.began.connect(self.status.works.add)
         self.bench.mending.said.connect(self.status.say)
         self.bench.mending.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.changed.connect(self._show_title)
+        controller.rearranged.connect(self._make_anew)
         controller.chosen_changed.connect(self._use_state)
         controller.attempts.stuck.connect(self._use_state)
         controller.attempts.overtaken.connect(self._use_state)
@@ -245,20 +245,77 @@ class Window(QMainWindow):
             opened: Opened = job(progress)
             return opened._replace(notes=(*opened.notes, note)) if note else opened
 
-        self.open(told, f"Opening {path.name}")
+        if self.close_case():
+            self.openings.run(told, f"Opening {path.name}")
 
-    def _take_fault(self, error: object) -> None:
-        self._work = None
-        self.start.show_fault(str(error))
-        self._pages.setCurrentWidget(self.start)
+    def _show_loading(self) -> None:
+        end_typing()
+        self.player.pause()
+        self.start.show_fault("")
+        self._show_page(self.loading)
 
-    def _back_to_start(self) -> None:
-        self._work = None
-        self._pages.setCurrentWidget(self.start)
+    def _show_list(self) -> None:
+        self.player.pause()
+        self._show_page(self.recordings)
+        self.recordings.take_focus()
 
-    def _cancel(self) -> None:
-        if self._work is not None:
-            self._work.cancel()
+    def _show_recordings(self) -> None:
+        """The recordings of the open case, to be put in another order, or others with them."""
+        self._list_with()
+
+    def _list_with(self, more: Sequence[Path] = ()) -> None:
+        if self.bench is not None:
+            self.recordings.begin_with_case(
+                self.bench.entries, more, self.bench.controller.session.path, kept_folder(self.preferences)
+            )
+            self._show_list()
+
+    def _put_in_order(self, recordings: Sequence[Recording]) -> None:
+        if self.controller is not None:
+            lost = tags_lost(self.controller.case, recordings)
+            use = partial(self._arrange, recordings)
+            if not lost:
+                use()
+            else:
+                counted = "a tag lies" if len(lost) == 1 else f"{len(lost)} tags lie"
+                asks = (
+                    f"On what you remove {counted}, or a part of one. Remove the recordings and what is tagged there?"
+                )
+                ask(self, asks, "Undo brings both back while the case is open.", [("Remove both", use)])
+
+    def _arrange(self, recordings: Sequence[Recording]) -> None:
+        if self.controller is not None:
+            self.controller.arrange(recordings)
+            self._go_back()
+
+    def _make_anew(self) -> None:
+        """The recordings are others now: nothing that is shown of them fits any more."""
+        if self.bench is not None:
+            self.bench.is_stale = True
+            self.player.close()
+            session = self.bench.controller.session
+            self.openings.run(look_again(session, "", kept_folder(self.preferences)), "Reading the recordings")
+
+    def _go_back(self) -> None:
+        """From a page over the case to the case, or to the first screen."""
+        if self.openings.is_used:
+            self._show_page(self.loading)
+        elif self.bench is not None and self.bench.is_stale:
+            self.close_case()
+        else:
+            self._show_page(self.bench or self.start)
+        if self.bench is not None:
+            self.bench.picture.setFocus()
+
+    def _show_page(self, page: QWidget) -> None:
+        self._pages.setCurrentWidget(page)
+        self._use_state()
+
+    def _show_fault(self, says: str) -> None:
+        if self.bench is not None:
+            self.bench.notices.add(Icon.WARNING, says, about="opening")
+        else:
+            self.start.show_fault(says)
 
     # --- carrying out actions ------------------------------------------------------------------------------------
 
@@ -267,6 +324,7 @@ class Window(QMainWindow):
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
             "open_sample": self.open_sample,
+            "show_recordings": self._show_recordings,
             "close_case": self.close_case,
             "quit": self.close,
             "toggle_play": self.player.toggle,
@@ -284,6 +342,12 @@ class Window(QMainWindow):
         others = [does for does in self.commands.actions if does not in own]
         self._functions = own | by_bench(others, lambda: self.bench)
         self.commands.join(self._functions)
+        self.openings.began.connect(self._show_loading)
+        self.openings.listed.connect(self._show_list)
+        self.openings.ended.connect(self._go_back)
+        self.openings.opened.connect(self._take_opened)
+        self.openings.failed.connect(self._show_fault)
+        self.recordings.put_in_order.connect(self._put_in_order)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)
@@ -307,15 +371,15 @@ class Window(QMainWindow):
     def _show_settings(self) -> None:
         self.player.pause()
         self.settings.refresh()
-        self._pages.setCurrentWidget(self.settings.page)
-        self._use_state()
+        self._under_settings = self._pages.currentWidget()
+        self._show_page(self.settings.page)
         self.settings.page.take_focus()
 
     def _close_settings(self) -> None:
-        self._pages.setCurrentWidget(self.bench or (self.loading if self._work else self.start))
-        self._use_state()
-        if self.bench is not None:
-            self.bench.picture.setFocus()
+        if self._under_settings is self.recordings:
+            self._show_list()
+        else:
+            self._go_back()
 
     def _toggle_full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
@@ -366,17 +430,53 @@ class Window(QMainWindow):
         if not self._may_close(self.close):
             event.ignore()
             return
-        self._cancel()
-        if self._work is not None:
-            self._work.wait()
+        self.openings.close_down()
         self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self.start.recent.close_down()
         self.close_case()
         event.accept()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if event.mimeData().hasUrls():
-            event.acceptProposedAction()
+        if self._can_use(dropped(event)):
+            take_as_copy(event)
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        if self._can_use(dropped(event)):
+            take_as_copy(event)
+        else:
+            event.ignore()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        self.open_paths([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
+        what = dropped(event)
+        if not self._can_use(what):
+            event.ignore()
+            return
+        take_as_copy(event)
+        if self._pages.currentWidget() is self.recordings and what.recordings:
+            self.recordings.add(what.recordings)
+        elif what.cases:
+            self.open_paths(what.cases[:1])
+        elif what.recordings and self._is_writable:
+            self._ask_where(what.recordings)
+        elif what.recordings:
+            self.open_paths(what.recordings)
+        elif self.bench is not None:
+            self.bench.adding.add_from(what.texts)
+
+    def _can_use(self, what: Dropped) -> bool:
+        return bool(what.cases or what.recordings or (what.texts and self._is_writable))
+
+    @property
+    def _is_writable(self) -> bool:
+        """Whether a case is seen that can be changed."""
+        return self.bench is not None and self._pages.currentWidget() is self.bench and self.bench.state.writable
+
+    def _ask_where(self, recordings: Sequence[Path]) -> None:
+        """Recordings were dropped on an open case: they may belong to it, or not."""
+        self.player.pause()
+        names = recordings[0].name if len(recordings) == 1 else f"{len(recordings)} files"
+        answers = [
+            ("Open it on its own" if len(recordings) == 1 else "Open them", partial(self.open_paths, recordings)),
+            ("Add to this case", partial(self._list_with, recordings)),
+        ]
+        ask(self, f"What should become of {names}?", "The open case is kept as it is either way.", answers)

@@ -6,26 +6,19 @@ count from its recording's own zero.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from annotator.errors import InvalidEdit
 from annotator.formats import media_fragment
 from annotator.formats.casefile_fields import IRI, Fields
 from annotator.formats.faults import LONGEST_NAME, Faults, Path, short
 from annotator.model.case import Case, Certainty, Performer, Tag
+from annotator.model.pieces import Piece, pieces
 from annotator.model.place import Place, parse_place, print_place
 from annotator.model.timecode import LATEST, Ms
 
 A_MOMENT: Ms = 1
 """A moment is written as a range of this length, for Media Fragments has no empty ones, and marked `moment`."""
-
-
-class Piece(NamedTuple):
-    """The part of a tag that lies in one recording: ms from that recording's zero; `end` None is open."""
-
-    recording: int
-    start: Ms
-    end: Ms | None
 
 
 # --- writing ---------------------------------------------------------------------------------------------
@@ -41,7 +34,7 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
         "modified": tag.modified,
         "creator": _creator(tag.author),
         "body": _bodies(tag),
-        "target": [_target(case, piece) for piece in pieces(case, tag)],
+        "target": [_target(case, piece) for piece in pieces_of(case, tag)],
         "moment": tag.end == tag.start,
         "performer": tag.performer,
         "certainty": tag.certainty,
@@ -51,21 +44,10 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
     return with_extra(said, tag.extra)
 
 
-def pieces(case: Case, tag: Tag) -> Iterator[Piece]:
-    """The tag cut at the borders between recordings; one piece at least, also for a tag past the end of the case."""
-    if not case.recordings:
-        return
+def pieces_of(case: Case, tag: Tag) -> Iterator[Piece]:
+    """The tag as it is written, cut at the borders between recordings."""
     end = tag.start + A_MOMENT if tag.end == tag.start else tag.end
-    first, last = case.spot(tag.start).recording, len(case.recordings) - 1
-    for index in range(first, last):
-        border, next_border = case.borders[index], case.borders[index + 1]
-        if end is not None and end <= next_border:
-            yield Piece(index, max(tag.start - border, 0), end - border)
-            return
-        if next_border > border:
-            yield Piece(index, max(tag.start - border, 0), next_border - border)
-    border = case.borders[last]
-    yield Piece(last, max(tag.start - border, 0), None if end is None else end - border)
+    return pieces(case, tag.start, end)
 
 
 def _target(case: Case, piece: Piece) -> dict[str, Any]:

@@ -1,10 +1,10 @@
 """Add tags to a case from a file, all or none."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from annotator.errors import InvalidFile
+from annotator.errors import AnnotatorError, InvalidFile
 from annotator.formats import tags_csv
 from annotator.formats.tags_csv import TagRow
 from annotator.model import edits
@@ -29,6 +29,13 @@ class Added(NamedTuple):
     faults: tuple[str, ...]
 
 
+class Offered(NamedTuple):
+    """A file that lies beside a recording, and what it would add to the case."""
+
+    source: Path
+    would_add: Added
+
+
 def add_tags(session: Session, source: Path, keep_going: bool = False, progress: Progress = silent) -> Added:
     """Add every row of a table, caption file or recording's own chapters to the case in one change.
 
@@ -37,13 +44,41 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
     """
     rows, warnings = rows_from(source, session.case, part_of(progress, 0, 2))
     found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 2))
-    read = read_rows(rows, session.case, found.frames)
+    read = _judged(source, rows, session.case, found.frames, keep_going)
+    if read.tags:
+        session.do(lambda case: edits.add(case, read.tags))
+    return read._replace(notes=(*warnings, *found.warnings, *read.notes))
+
+
+def read_tags(source: Path, case: Case, frames: CaseFrames) -> Added:
+    """What the good rows of a file would add to a case, and nothing added yet. Raises InvalidFile for no such file."""
+    rows, warnings = rows_from(source, case)
+    read = _judged(source, rows, case, frames, keep_going=True)
+    return read._replace(notes=(*warnings, *read.notes))
+
+
+def offered(case: Case, frames: CaseFrames, recordings: Iterable[Path]) -> Iterator[Offered]:
+    """The caption files with the names of these recordings from which tags can be added, for a case without any.
+
+    Captions that name no step, such as what was spoken, and files that can't be read are passed over.
+    """
+    beside = [path.with_suffix(ending) for path in recordings for ending in sorted(CAPTIONS)]
+    for source in beside if not case.tags else ():
+        try:
+            would_add = read_tags(source, case, frames) if source.is_file() else None
+        except (AnnotatorError, OSError):
+            continue
+        if would_add is not None and would_add.tags:
+            yield Offered(source, would_add)
+
+
+def _judged(source: Path, rows: Iterable[TagRow], case: Case, frames: CaseFrames, keep_going: bool) -> Added:
+    """The tags that the rows give and the case has not."""
+    read = read_rows(rows, case, frames)
     if read.faults.said and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
-    fresh, repeats = _fresh(read.tags, session.case, found.frames)
-    if fresh:
-        session.do(lambda case: edits.add(case, fresh))
-    return Added(fresh, (*repeats, *warnings, *found.warnings, *read.moved), read.faults.lines)
+    fresh, repeats = _fresh(read.tags, case, frames)
+    return Added(fresh, (*repeats, *read.moved), read.faults.lines)
 
 
 def _fresh(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:
@@ -76,7 +111,7 @@ def rows_from(source: Path, case: Case, progress: Progress = silent) -> tuple[li
     if kind in TABLES:
         return tags_csv.loads(_text(source)), ()
     if kind in CAPTIONS:
-        return rows_from_captions(source, case.vocabulary)
+        return rows_from_captions(source, case)
     return rows_from_container(source, case, progress)
 
 

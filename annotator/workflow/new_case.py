@@ -30,13 +30,14 @@ def new_case(
     """
     recordings: list[Recording] = []
     for done, video in enumerate(videos):
-        recordings.append(_recording(video, case_path, kept_in, part_of(progress, done, len(videos))))
+        recordings.append(read_recording(video, case_path, kept_in, part_of(progress, done, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
-def _recording(video: Path, case_path: Path, kept_in: Path | None, progress: Progress) -> Recording:
+def read_recording(video: Path, case_path: Path, kept_in: Path | None = None, progress: Progress = silent) -> Recording:
+    """A recording as a case at `case_path` has it. Raises MediaError for a file that is none, StoreError."""
     content, frames = known(video, kept_in, progress)
     facts = probe(video, frames)
     return Recording(

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from annotator.errors import InvalidFile
 from annotator.formats import subrip, webvtt
@@ -19,17 +19,21 @@ LARGEST = 32 * 1024 * 1024
 """Bytes of a caption file; hours of captions stay below 1 MB."""
 
 
-def rows_from_captions(path: Path, vocabulary: Vocabulary) -> tuple[list[TagRow], tuple[str, ...]]:
+def rows_from_captions(path: Path, case: Case) -> tuple[list[TagRow], tuple[str, ...]]:
     """Rows from a WebVTT or SubRip file, its titles to be matched as step names; and what to know of the file.
 
-    Raises InvalidFile with every fault where the file has any: a misread time would tag the wrong moment.
+    Of several recordings a file is counted from the one that has its name, else from the start of the case. Raises
+    InvalidFile with every fault where the file has any: a misread time would tag the wrong moment.
     """
     raw = read_bounded(path, LARGEST)
     captions = subrip.loads(raw) if path.suffix.lower() == ".srt" else webvtt.loads(raw)
     if captions.faults:
         raise InvalidFile(str(path), list(captions.faults))
-    rows = _rows(((cue.start, cue.end, cue.text) for cue in captions.cues), vocabulary)
-    return rows, tuple(captions.warnings)
+    number = next((at for at, one in enumerate(case.recordings) if PurePath(one.path).stem == path.stem), 0)
+    zero = case.borders[number]
+    rows = _rows(((zero + cue.start, zero + cue.end, cue.text) for cue in captions.cues), case.vocabulary)
+    counted = f"its times are counted from the start of recording {number + 1}, which has the same name"
+    return rows, (*captions.warnings, *([counted] if number else []))
 
 
 def rows_from_container(path: Path, case: Case, progress: Progress = silent) -> tuple[list[TagRow], tuple[str, ...]]:

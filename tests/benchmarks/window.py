@@ -9,11 +9,11 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from annotator.desktop.opening import beside
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import HOUR
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
+from annotator.workflow.cases_of import beside
 from annotator.workflow.new_case import new_case
 from tests.benchmarks.measurement import Measurement
 from tests.benchmarks.media import AN_HOUR, drawn, looped

@@ -87,11 +87,17 @@ def again(qtbot: QtBot, qapp: QApplication, theme: Theme, tmp_path: Path, window
 
 @pytest.fixture
 def opened(qtbot: QtBot, window: Window) -> Opener:
-    """Opens paths in the window and waits for the first frame."""
+    """Opens paths in the window, several as one operation in their order by name, and waits for the first frame."""
+
+    def is_asked_or_open() -> bool:
+        return window.bench is not None or (window.recordings.isVisible() and window.recordings.use.isEnabled())
 
     def open_paths(*paths: Path) -> Window:
         with qtbot.waitSignal(window.player.shown, timeout=20_000):
             window.open_paths(list(paths))
+            if len(paths) > 1:
+                qtbot.waitUntil(is_asked_or_open, timeout=20_000)
+                window.recordings.use.click()
         return window
 
     return open_paths

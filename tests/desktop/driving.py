@@ -1,6 +1,7 @@
 """Driving the window as a person does: by keys, waiting for what the window tells."""
 
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMessageBox
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.bench import Bench
@@ -65,3 +66,19 @@ def publish(qtbot: QtBot, window: Window) -> None:
     panel = bench_of(window).publish
     with qtbot.waitSignal(panel.finished, timeout=60_000):
         panel.write.click()
+
+
+def question(qtbot: QtBot, window: Window) -> QMessageBox:
+    """The question that stands over the window, as soon as it does."""
+
+    def is_there() -> bool:
+        return any(box.isVisible() for box in window.findChildren(QMessageBox))
+
+    qtbot.waitUntil(is_there, timeout=20_000)
+    return next(box for box in window.findChildren(QMessageBox) if box.isVisible())
+
+
+def answer(qtbot: QtBot, window: Window, text: str) -> None:
+    """Press a button of the question that stands over the window."""
+    box = question(qtbot, window)
+    next(one for one in box.buttons() if one.text().replace("&", "") == text).click()

@@ -8,12 +8,12 @@ from msgspec.structs import replace
 from PySide6.QtWidgets import QApplication, QProgressBar, QPushButton, QToolButton
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.opening import beside
 from annotator.desktop.window import Window
 from annotator.progress import Progress
 from annotator.store.fingerprint import fingerprint
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
+from annotator.workflow.cases_of import beside
 from annotator.workflow.new_case import new_case
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, picture_number, seek
@@ -79,7 +79,7 @@ def test_loading_shows_how_far_it_is_and_can_be_cancelled(window: Window, qtbot:
         while not pause.wait(0.01):
             progress(2, 5)
 
-    window.open(job, "Reading model-eye.mp4")
+    window.openings.run(job, "Reading model-eye.mp4")
     bar = window.loading.findChild(QProgressBar)
     assert isinstance(bar, QProgressBar)
     qtbot.waitUntil(lambda: bar.value() == 400)

@@ -112,15 +112,6 @@ def test_opening_the_recording_again_goes_on_with_its_case(recording: Path, open
     assert len(controller_of(window).case.tags) == 1
 
 
-def test_a_case_with_other_recordings_is_said(
-    recording: Path, ntsc: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
-) -> None:
-    window = opened(recording)
-    window.close_case()
-    opened(recording, film(tmp_path / "second.mp4", 30, "25"))
-    assert any("it holds 1 recording, not 2" in text for text in bench_of(window).notices.texts)
-
-
 def test_work_is_found_again_after_an_interruption(recording: Path, opened: Opener, qtbot: QtBot) -> None:
     """What lies on disk while a case is open is what a sudden end leaves there."""
     window = opened(recording)

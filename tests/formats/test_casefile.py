@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from annotator.formats import casefile, media_fragment
-from annotator.formats.casefile_tags import pieces
+from annotator.formats.casefile_tags import pieces_of
 from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
 from annotator.model.timecode import LATEST
@@ -98,7 +98,7 @@ def test_no_time_passes_through_a_float(one: int, other: int) -> None:
 @given(cases())
 def test_the_pieces_of_a_tag_are_the_tag(case: Case) -> None:
     for tag in case.tags:
-        parts = list(pieces(case, tag))
+        parts = list(pieces_of(case, tag))
         assert [part.recording for part in parts] == sorted({part.recording for part in parts})
         assert parts[0].start + case.borders[parts[0].recording] == tag.start
         for one, following in itertools.pairwise(parts):

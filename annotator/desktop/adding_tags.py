@@ -1,0 +1,109 @@
+"""Tags from a table or a caption file for the open case: read beside the window, asked about, added in one change."""
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from annotator.desktop.asking import ask
+from annotator.desktop.command_set import without_argument
+from annotator.desktop.controller import Controller
+from annotator.desktop.icons import Icon
+from annotator.desktop.notice import Notices
+from annotator.desktop.work import Work
+from annotator.model import edits
+from annotator.model.case import Case
+from annotator.progress import Progress
+from annotator.workflow.add_tags import CAPTIONS, TABLES, Added, Offered, read_tags
+from annotator.workflow.frames import CaseFrames
+
+_FILES = f"Tables and captions ({' '.join(f'*{ending}' for ending in sorted(TABLES | CAPTIONS))})"
+_MOST_SAID = 6
+"""Lines of what a file holds beside its tags; more would not be read."""
+
+
+class AddingTags(QObject):
+    """began  a Work and what it is called"""
+
+    began = Signal(object, str)
+
+    def __init__(self, controller: Controller, notices: Notices, window: QWidget) -> None:
+        super().__init__(window)
+        self._controller = controller
+        self._notices = notices
+        self._window = window
+        self._works: list[Work] = []
+
+    def add_tags(self) -> None:
+        """Ask for the file."""
+        self._controller.player.pause()
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Add tags from a table or captions", "", _FILES)
+        if chosen:
+            self.add_from([Path(chosen)])
+
+    def add_from(self, sources: Sequence[Path]) -> None:
+        """Read files, and ask about each whether its tags should be added."""
+        self._controller.player.pause()
+        for source in sources:
+            work = Work(partial(_read, source, self._controller.case, self._controller.frames), self)
+            self._works.append(work)
+            work.done.connect(partial(self._ask, source))
+            work.failed.connect(self._say_fault)
+            self.began.emit(work, f"Reading {source.name}")
+            work.start()
+
+    def offer(self, offered: Sequence[Offered]) -> None:
+        """Say which files beside the recordings hold tags, with a button that adds them."""
+        for source, would_add in offered:
+            adds = QAction("Add its tags", self)
+            adds.triggered.connect(without_argument(partial(self._add, source, would_add)))
+            says = f"“{source.name}” lies beside the recording and names {_tags(would_add)} of this vocabulary."
+            self._notices.add(Icon.NOTE, says, [adds], about=str(source), can_wait=True)
+
+    def close_down(self) -> None:
+        """Nothing is added any more."""
+        for work in self._works:
+            work.cancel()
+            work.wait()
+            work.blockSignals(True)
+
+    def _ask(self, source: Path, found: Added) -> None:
+        if not found.tags:
+            self._notices.add(Icon.WARNING, f"“{source.name}” holds no tag for this case. {_left_out(found)}")
+            return
+        asks = f"Add {_tags(found)} from “{source.name}” to this case?"
+        answer = (f"Add {_tags(found)}", partial(self._add, source, found))
+        ask(
+            self._window.window(),
+            asks,
+            "\n".join(filter(None, (_left_out(found), *found.notes[:_MOST_SAID]))),
+            [answer],
+        )
+
+    def _add(self, source: Path, found: Added) -> None:
+        self._notices.remove(str(source))
+        if self._controller.do(lambda case: edits.add(case, found.tags)) and found.faults:
+            self._notices.add(Icon.WARNING, f"{_tags(found)} added from “{source.name}”. {_left_out(found)}")
+
+    def _say_fault(self, error: object) -> None:
+        self._notices.add(Icon.WARNING, str(error))
+
+
+def _read(source: Path, case: Case, frames: CaseFrames, _progress: Progress) -> Added:
+    return read_tags(source, case, frames)
+
+
+def _tags(found: Added) -> str:
+    return f"{len(found.tags)} tag{'s' * (len(found.tags) != 1)}"
+
+
+def _left_out(found: Added) -> str:
+    """What of the file can't be added, and why; empty for nothing."""
+    if not found.faults:
+        return ""
+    more = len(found.faults) - _MOST_SAID
+    said = "; ".join(found.faults[:_MOST_SAID])
+    return f"Left out: {said}{f'; and {more} more' if more > 0 else ''}."

@@ -1,0 +1,196 @@
+"""What is dropped on the window, or lies beside a recording."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QPushButton
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.window import Window
+from annotator.store.session import Session
+from annotator.workflow.cases_of import beside
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import answer, bench_of, controller_of, question, tag
+from tests.desktop.films import film
+from tests.desktop.test_tagging import labels
+
+LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+ALL = Qt.DropAction.MoveAction | Qt.DropAction.CopyAction | Qt.DropAction.LinkAction
+
+TABLE = "start,end,step\n0:01,0:02,core vitrectomy\n0:02,0:03,delamination\n"
+CAPTIONS = "WEBVTT\n\n00:01.000 --> 00:02.000\nCore vitrectomy\n\n00:02.000 --> 00:03.000\nGood morning\n"
+SPOKEN = "WEBVTT\n\n00:01.000 --> 00:02.000\nGood morning, everybody\n"
+
+
+def drop(window: Window, paths: Sequence[Path]) -> tuple[bool, Qt.DropAction]:
+    """Drag files over the window and drop them; whether they were taken, and what the source is told."""
+    what = QMimeData()
+    what.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    place = QPoint(600, 300)
+    enters = QDragEnterEvent(place, ALL, what, LEFT, NONE)
+    enters.setDropAction(Qt.DropAction.MoveAction)
+    enters.ignore()
+    QApplication.sendEvent(window, enters)
+    moves = QDragMoveEvent(place, ALL, what, LEFT, NONE)
+    QApplication.sendEvent(window, moves)
+    assert moves.isAccepted() == enters.isAccepted()
+    if not enters.isAccepted():
+        return False, enters.dropAction()
+    assert moves.dropAction() == enters.dropAction() == Qt.DropAction.CopyAction
+    drops = QDropEvent(place, ALL, what, LEFT, NONE)
+    drops.setDropAction(Qt.DropAction.MoveAction)
+    QApplication.sendEvent(window, drops)
+    return drops.isAccepted(), drops.dropAction()
+
+
+def test_a_recording_that_is_dropped_is_copied_never_moved(recording: Path, window: Window, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(window.player.shown, timeout=20_000):
+        assert drop(window, [recording]) == (True, Qt.DropAction.CopyAction)
+    assert recording.exists()
+    assert controller_of(window).session.path == beside(recording)
+
+
+def test_what_can_not_be_used_is_not_taken(tmp_path: Path, window: Window) -> None:
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    taken, _ = drop(window, [table])
+    assert not taken
+    assert window.start.isVisible()
+
+
+def test_a_table_that_is_dropped_offers_its_tags_and_closes_nothing(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "1")
+    bench = bench_of(window)
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    assert drop(window, [table]) == (True, Qt.DropAction.CopyAction)
+    assert "Add 2 tags from “steps.csv”" in question(qtbot, window).text()
+    with qtbot.waitSignal(controller_of(window).changed):
+        answer(qtbot, window, "Add 2 tags")
+    assert window.bench is bench
+    assert [notation for notation, _, _ in labels(controller_of(window).case)] == [
+        "bleeding",
+        "core-vitrectomy",
+        "delamination",
+    ]
+    controller_of(window).undo()
+    assert len(controller_of(window).case.tags) == 1
+
+
+def test_a_table_that_is_thought_better_of_adds_nothing(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    drop(window, [table])
+    answer(qtbot, window, "Cancel")
+    assert controller_of(window).case.tags == ()
+
+
+def test_what_of_a_file_names_no_step_is_said(recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    captions = tmp_path / "chapters.vtt"
+    captions.write_text(CAPTIONS)
+    drop(window, [captions])
+    assert "Good morning" in question(qtbot, window).text()
+    with qtbot.waitSignal(controller_of(window).changed):
+        answer(qtbot, window, "Add 1 tag")
+    assert any("Good morning" in text for text in bench_of(window).notices.texts)
+    captions.write_text(SPOKEN)
+    drop(window, [captions])
+    qtbot.waitUntil(lambda: any("holds no tag" in text for text in bench_of(window).notices.texts))
+
+
+def test_a_file_that_is_damaged_is_said(recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    table = tmp_path / "steps.csv"
+    table.write_bytes(b"\xff\x00\xff")
+    drop(window, [table])
+    qtbot.waitUntil(lambda: any("steps.csv" in text for text in bench_of(window).notices.texts))
+    assert controller_of(window).case.tags == ()
+
+
+def test_a_case_to_look_at_takes_no_table(recording: Path, tmp_path: Path, opened: Opener, window: Window) -> None:
+    opened(recording)
+    window.close_case()
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    with Session.open(beside(recording)):
+        opened(beside(recording))
+        taken, _ = drop(window, [table])
+        assert not taken
+        window.close_case()
+
+
+@pytest.mark.parametrize("says", ["Open it on its own", "Add to this case", "Cancel"])
+def test_a_recording_dropped_on_an_open_case_is_asked_about(
+    says: str, recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    second = film(tmp_path / "second.mp4", 30, "25")
+    drop(window, [second])
+    if says == "Cancel":
+        answer(qtbot, window, says)
+        assert len(controller_of(window).case.tags) == 1
+    elif says == "Open it on its own":
+        with qtbot.waitSignal(window.player.shown, timeout=20_000):
+            answer(qtbot, window, says)
+        assert controller_of(window).session.path == beside(second)
+    else:
+        answer(qtbot, window, says)
+        qtbot.waitUntil(window.recordings.use.isEnabled, timeout=20_000)
+        with qtbot.waitSignal(window.player.shown, timeout=20_000):
+            window.recordings.use.click()
+        assert [one.path for one in controller_of(window).case.recordings] == ["model-eye.mp4", "second.mp4"]
+        assert len(controller_of(window).case.tags) == 1
+
+
+def test_a_folder_opens_as_a_list_of_its_recordings(recording: Path, window: Window, qtbot: QtBot) -> None:
+    for number in (10, 2):
+        film(recording.with_name(f"part {number}.mp4"), 10 + number, "25")
+    (recording.parent / "notes.txt").touch()
+    drop(window, [recording.parent])
+    qtbot.waitUntil(window.recordings.isVisible, timeout=20_000)
+    assert [one.path.name for one in window.recordings.list.entries] == ["model-eye.mp4", "part 2.mp4", "part 10.mp4"]
+
+
+def test_captions_beside_a_recording_are_offered_when_it_is_opened(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    recording.with_suffix(".vtt").write_text(CAPTIONS)
+    recording.with_suffix(".srt").write_text("1\n00:00:01,000 --> 00:00:02,000\nGood morning\n")
+    window = opened(recording)
+    notices = bench_of(window).notices
+    assert [text for text in notices.texts if "beside" in text] == [
+        "“model-eye.vtt” lies beside the recording and names 1 tag of this vocabulary."
+    ]
+    adds = next(one for one in notices.findChildren(QPushButton) if one.text() == "Add its tags")
+    with qtbot.waitSignal(controller_of(window).changed):
+        adds.click()
+    assert labels(controller_of(window).case) == [("core-vitrectomy", 1001, 2002)]
+    assert not any("beside" in text for text in notices.texts)
+    window.close_case()
+    opened(recording)
+    assert not any("beside" in text for text in bench_of(window).notices.texts)
+
+
+def test_captions_beside_a_later_recording_count_from_its_start(
+    ntsc: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    first, second = tmp_path / "part 1.mp4", film(tmp_path / "part 2.mp4", 100, "25")
+    first.write_bytes(ntsc.read_bytes())
+    second.with_suffix(".vtt").write_text(CAPTIONS)
+    window = opened(first, second)
+    adds = next(one for one in bench_of(window).notices.findChildren(QPushButton) if one.text() == "Add its tags")
+    with qtbot.waitSignal(controller_of(window).changed):
+        adds.click()
+    border = controller_of(window).case.borders[1]
+    assert labels(controller_of(window).case) == [("core-vitrectomy", border + 1000, border + 2000)]
