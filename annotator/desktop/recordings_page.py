@@ -59,6 +59,7 @@ class RecordingsPage(QWidget):
         self.cancel = word_button("Cancel", self._leave)
         self._lay_out()
         self._join()
+        self._show()
 
     def _lay_out(self) -> None:
         moves, ends = QHBoxLayout(), QHBoxLayout()

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop import opening
+from annotator.bundled import bundled
 from annotator.desktop.bench import Bench
 from annotator.desktop.opening import Opened, open_case, sample_folder
 from annotator.desktop.window import Window
@@ -244,7 +244,7 @@ def test_a_damaged_case_is_said_and_no_other_is_started(recording: Path, window:
 @pytest.fixture
 def installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], Path]:
     """Makes the program find its sample in a folder of that name, as another installation would."""
-    here = opening.bundled("sample_media")
+    here = bundled("sample_media")
 
     def install(name: str) -> Path:
         folder = tmp_path / name

@@ -1,0 +1,27 @@
+"""`annotator new`: the order given counts, and is said where the names would give another."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Annotate, make_video
+
+
+@pytest.fixture
+def parts(tmp_path: Path) -> list[Path]:
+    return [make_video(tmp_path / f"part {number}.mp4", length) for number, length in ((1, 1), (2, 2), (10, 3))]
+
+
+def test_another_order_than_by_name_is_kept_and_said(annotate: Annotate, parts: list[Path], tmp_path: Path) -> None:
+    out = tmp_path / "one.case.jsonld"
+    made = annotate("new", parts[2], parts[0], parts[1], "--out", out)
+    assert made.status == 0, made.err
+    assert "by name it would be part 1.mp4, part 2.mp4, part 10.mp4" in made.err
+    paths = [one["path"] for one in json.loads(out.read_text(encoding="utf-8"))["recordings"]]
+    assert paths == ["part 10.mp4", "part 1.mp4", "part 2.mp4"]
+
+
+def test_the_order_by_name_is_nothing_to_speak_of(annotate: Annotate, parts: list[Path], tmp_path: Path) -> None:
+    made = annotate("new", *parts, "--out", tmp_path / "one.case.jsonld")
+    assert "by name" not in made.err
