@@ -1,12 +1,13 @@
 """What a recording's file says of itself beside picture and sound, told by name and never by value."""
 
 from collections.abc import Iterator, Mapping
+from itertools import islice
 from pathlib import Path
 from typing import Final
 
 from av.container import InputContainer
 
-from annotator.media.opening import opened
+from annotator.media.opening import opened, picture_stream
 from annotator.plain_text import plain
 
 _OF_THE_CONTAINER: Final = {
@@ -17,12 +18,31 @@ _OF_THE_CONTAINER: Final = {
 
 _NAMELESS: Final = frozenset({"", "videohandler", "soundhandler", "subtitlehandler", "core media video", "handler"})
 
+_CAMERA: Final = bytes.fromhex("17ee8c60f84d11d98cd60800200c9a66") + b"MDPM"
+"""How AVCHD cameras begin what they write into the pictures themselves, as user data of H.264 (ISO/IEC 14496-10,
+annex D): date and time, often make and place. Common practice, no source."""
+
+_FIRST: Final = 5
+"""Packets of pictures that are looked at; such a camera writes it with each."""
+
 
 def left_out_of(path: Path) -> tuple[str, ...]:
     """A sentence on what a copy of picture and sound alone leaves out; none where the file says nothing of itself."""
     with opened(path) as container:
         said = _said_of_itself(container)
     return (f"left out what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
+
+
+def stays_in_pictures(path: Path) -> tuple[str, ...]:
+    """A sentence on what a camera wrote into the pictures themselves, which a copy keeps; none where it did not."""
+    with opened(path) as container:
+        packets = islice(container.demux(picture_stream(container, path)), _FIRST)
+        if not any(_CAMERA in bytes(packet) for packet in packets):
+            return ()
+    return (
+        f"the pictures of “{plain(path.name)}” themselves carry the camera's date and time, and perhaps its place; "
+        "a copy keeps them, so encode the recording anew to be rid of them",
+    )
 
 
 def _said_of_itself(container: InputContainer) -> tuple[str, ...]:

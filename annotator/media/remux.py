@@ -17,7 +17,7 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
-from annotator.media.left_out import left_out_of
+from annotator.media.left_out import left_out_of, stays_in_pictures
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
 from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
@@ -148,7 +148,7 @@ def _source(source: Path, muxer: str, keep_tags: bool) -> _Source:
     with opened(source) as container:
         picture = picture_stream(container, source)
         tracks, notes = kept_tracks(container, source, muxer, bare=not keep_tags)
-        said = () if keep_tags else left_out_of(source)
+        said = () if keep_tags else (*left_out_of(source), *stays_in_pictures(source))
         part = part_of(source, container, picture, tracks)
         return _Source(part, tuple(stream.index for stream in tracks), picture.index, (*said, *notes))
 

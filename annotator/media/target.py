@@ -61,7 +61,7 @@ def kept_tracks(container: InputContainer, path: Path, muxer: str, *, bare: bool
         is_cover = bool(stream.disposition & Disposition.attached_pic)
         is_picture_or_sound = stream.type in ("video", "audio") and not is_cover
         codecs += [codec] if is_picture_or_sound else []
-        if is_picture_or_sound or (not bare and (is_cover or _has_place(stream, codec, muxer))):
+        if is_picture_or_sound or (not bare and _has_place(stream, codec, muxer)):
             kept.append(stream)
         elif not _is_old_chapters(stream, container):
             what = "cover picture" if is_cover else stream.type
@@ -71,6 +71,8 @@ def kept_tracks(container: InputContainer, path: Path, muxer: str, *, bare: bool
 
 
 def _has_place(stream: Stream, codec: str, muxer: str) -> bool:
+    if stream.disposition & Disposition.attached_pic:
+        return muxer != "webm"
     if stream.type == "subtitle":
         return codec in _SUBTITLES[muxer]
     return stream.type == "attachment" and muxer == "matroska"

@@ -102,8 +102,9 @@ def _was_moved_to(file: Path, recording: Recording, path: Path | None) -> bool:
     try:
         if size is None or not _is_file(file) or file.stat().st_size != size:
             return False
-        is_in_place = path is not None and _is_file(path) and path.stat().st_size == size
-        return not is_in_place and fingerprint(file) == recording.fingerprint
+        if fingerprint(file) != recording.fingerprint:
+            return False
+        return path is None or not _is_file(path) or fingerprint(path) != recording.fingerprint
     except OSError:
         return False
 

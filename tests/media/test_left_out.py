@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 from av.stream import Disposition
 
+from annotator.media.clip import cut_exactly
 from annotator.media.left_out import left_out_of
+from annotator.media.piece import Piece
 from annotator.media.remux import with_chapters
 from annotator.media.survey import survey
 from tests.media.films import ffmpeg
@@ -107,6 +109,30 @@ def test_it_is_kept_where_that_is_asked_for(named: Callable[[str], Path], tmp_pa
         assert any(name.lower() == "location" for name in kept)
         with av.open(str(out)) as container:
             assert next(chapter["metadata"]["title"] for chapter in container.chapters()) == "Core"
+
+
+def test_what_a_camera_wrote_into_the_pictures_is_told(film: Films, tmp_path: Path) -> None:
+    """User data as AVCHD has it, put into H.264 by FFmpeg's own filter."""
+    camera = tmp_path / "camera.mts"
+    noted = "h264_metadata=sei_user_data=17ee8c60-f84d-11d9-8cd6-0800200c9a66+MDPM\\ 2026"
+    ffmpeg("-i", str(film("h264_b.mp4")), "-c", "copy", "-bsf:v", noted, "-f", "mpegts", str(camera))
+    assert b"MDPM" in camera.read_bytes()
+    (told,) = (one for one in copy(camera, tmp_path / "out.mp4") if "pictures" in one)
+    assert told.startswith("the pictures of “camera.mts” themselves carry the camera's date and time")
+    assert b"MDPM" in (tmp_path / "out.mp4").read_bytes()
+    cut_exactly([Piece(survey(camera), 0, 1_000)], tmp_path / "anew.mp4")
+    assert b"MDPM" not in (tmp_path / "anew.mp4").read_bytes()
+
+
+def test_of_several_recordings_nothing_comes_along(named: Callable[[str], Path], tmp_path: Path) -> None:
+    parts = [tmp_path / f"{number}.mp4" for number in (1, 2)]
+    for part in parts:
+        part.write_bytes(named(".mp4").read_bytes())
+    sources = [survey(part) for part in parts]
+    out = tmp_path / "out.mp4"
+    said = with_chapters(sources, CHAPTERS, out, [source.frames.end for source in sources])
+    assert NAME.encode() not in out.read_bytes()
+    assert [one for one in said if one.startswith("left out what “2.mp4” says of itself")]
 
 
 def test_a_recording_that_says_nothing_is_told_nothing_of(film: Films, tmp_path: Path) -> None:
