@@ -29,7 +29,8 @@ _PATIENCE: Final = 1.0
 _LONG_AGO: Final = 24 * 3_600
 """Seconds after which nobody can still be writing where there are no locks."""
 
-_NO_LOCKS: Final = frozenset({errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL})
+NO_LOCKS: Final = frozenset({errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL})
+"""What a folder answers that knows no locks, such as some network folders."""
 
 _writing: Final[set[str]] = set()
 """What this process writes. NFS has one lock for all threads of a process, so it can't keep one from the other."""
@@ -85,7 +86,7 @@ def _locked(path: Path) -> "BaseFileLock | None":
     except OSError as error:
         with suppress(OSError):
             path.unlink(missing_ok=True)
-        if error.errno in _NO_LOCKS:
+        if error.errno in NO_LOCKS:
             return None
         raise
 

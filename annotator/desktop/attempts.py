@@ -79,11 +79,24 @@ class Attempts(QObject):
         """
         if self._session.read_only or self._session.is_closed:
             return True
-        self.make(self._session.save)
+        if self._waiting or not self._session.is_saved:
+            self.make(self._session.save)
         if self._waiting and self._refused is not None and not self.is_overtaken:
             what, they = _counted(self.waiting)
             self.kept_open.emit(f"{what} not kept yet: {_reason(self._refused)}. Closing now would lose {they}.")
-        return not self._waiting and not self.is_overtaken
+        return not self._waiting and (self._session.is_saved or not self.is_overtaken)
+
+    def look(self) -> None:
+        """Notice what other programs have done to the case's file meanwhile."""
+        try:
+            self._session.look()
+            if self.is_overtaken and self._session.is_saved:  # and then put back what was there
+                self._behind = None
+        except ChangedOutside as error:
+            self._behind = error
+        except StoreError:
+            return  # what stands in the way is said when the case is saved
+        self._tell()
 
     def drop(self) -> None:
         """Give up the changes that wait."""

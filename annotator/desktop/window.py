@@ -5,7 +5,7 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -435,6 +435,12 @@ class Window(QMainWindow):
         self.start.recent.close_down()
         self.close_case()
         event.accept()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Whoever comes back from another program may have changed the case's file there."""
+        if event.type() is QEvent.Type.ActivationChange and self.isActiveWindow() and self.controller is not None:
+            self.controller.attempts.look()
+        super().changeEvent(event)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if self._can_use(dropped(event)):

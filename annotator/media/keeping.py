@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from annotator.durable import replace
 from annotator.parts import clear_left_overs, part_in
+from annotator.plain_file import open_plain
 
 _DIGEST_BYTES: Final = hashlib.sha256().digest_size
 """Of the digest in front, by which a damaged file is known."""
@@ -52,7 +53,8 @@ def keep(path: Path, about: Mapping[str, object], arrays: Arrays) -> None:
 def kept(path: Path, about: Mapping[str, object]) -> dict[str, NDArray[Any]] | None:
     """The arrays kept there about just this; None where there are none, or the file is not whole."""
     try:
-        raw = path.read_bytes()
+        with os.fdopen(open_plain(path, os.O_RDONLY), "rb") as file:
+            raw = file.read()
         digest, content = raw[:_DIGEST_BYTES], raw[_DIGEST_BYTES:]
         if hashlib.sha256(content).digest() != digest:
             return None
@@ -69,7 +71,7 @@ def kept(path: Path, about: Mapping[str, object]) -> dict[str, NDArray[Any]] | N
 def mark_used(path: Path) -> None:
     """Make a kept file the last one to go."""
     with suppress(OSError):
-        os.utime(path)
+        os.utime(path, follow_symlinks=os.utime not in os.supports_follow_symlinks)
 
 
 def make_room(folder: Path, most_bytes: int) -> None:

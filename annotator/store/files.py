@@ -19,8 +19,19 @@ _AT_ONCE = sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_NOCTTY", "O_CL
 def read_bounded(path: Path, largest: int) -> bytes:
     """The bytes of a regular file of at most `largest` bytes. Raises StoreError for anything else."""
     with _told(path):
-        _refuse_unless_file(path, path.stat())
-        return _read(path, os.open(path, os.O_RDONLY | _AT_ONCE), largest)
+        return _read(path, open_file(path), largest)
+
+
+def open_file(path: Path) -> int:
+    """A descriptor to read a regular file by. Raises OSError, and StoreError for anything else."""
+    _refuse_unless_file(path, path.stat())
+    descriptor = os.open(path, os.O_RDONLY | _AT_ONCE)
+    try:
+        _refuse_unless_file(path, os.fstat(descriptor))
+    except OSError:
+        os.close(descriptor)
+        raise
+    return descriptor
 
 
 def read_beside(path: Path, largest: int) -> bytes:
@@ -40,9 +51,7 @@ def facts_of(path: Path) -> Facts | None:
 
 def _read(path: Path, descriptor: int, largest: int) -> bytes:
     with open(descriptor, "rb") as file:
-        found = os.fstat(descriptor)
-        _refuse_unless_file(path, found)
-        if found.st_size > largest:
+        if os.fstat(descriptor).st_size > largest:
             raise StoreError(f"{path} is larger than {largest // (1024 * 1024)} MB, too large for what it should hold")
         return file.read(largest + 1)
 

@@ -1,11 +1,12 @@
 """Know a recording again by its content, whatever it is called and wherever it lies."""
 
 import hashlib
-import stat
+import os
 from pathlib import Path
 
 from annotator.durable import why
 from annotator.errors import StoreError
+from annotator.store.files import open_file
 
 SCHEME = "sha256-samples-1"
 SAMPLES = 64
@@ -22,18 +23,16 @@ def fingerprint(path: Path) -> str:
     """
     digest = hashlib.sha256()
     try:
-        found = path.stat()
-        if not stat.S_ISREG(found.st_mode):
-            raise StoreError(f"{path} is not a file; give the path of a recording")
-        with path.open("rb") as file:
-            for start, length in _samples(found.st_size):
+        with os.fdopen(open_file(path), "rb") as file:
+            size = os.fstat(file.fileno()).st_size
+            for start, length in _samples(size):
                 file.seek(start)
                 digest.update(file.read(length))
+    except StoreError:
+        raise
     except OSError as error:
-        if isinstance(error, StoreError):
-            raise
         raise StoreError(f"{path} can't be read: {why(error)}") from error
-    return f"{SCHEME}:{found.st_size}:{digest.hexdigest()}"
+    return f"{SCHEME}:{size}:{digest.hexdigest()}"
 
 
 def size_in(text: str) -> int | None:

@@ -16,6 +16,8 @@ from annotator.store.atomic import write_beside
 from annotator.store.files import Facts, facts_of, read_bounded
 from annotator.store.reading import previous_path
 
+_ENDING = ".case.jsonld"
+
 
 class KnownFile:
     """`digest` is that of its content, None where there is no file yet."""
@@ -23,21 +25,28 @@ class KnownFile:
     def __init__(self, path: Path, digest: str | None) -> None:
         self._path = path
         self._known = {digest}
+        self._seen: Facts | None = None
+
+    def look(self) -> None:
+        """Raises ChangedOutside where the file is not what is known. It is read only where its facts are new."""
+        facts = facts_of(self._path)
+        if facts is None or facts != self._seen:
+            self._known_there()
+            self._seen = facts
 
     def replace(self, data: bytes) -> None:
         """Write the file anew in one step, and keep what was there as the previous version.
 
         Raises ChangedOutside where that is not what is known, StoreError where the disk does not take it.
         """
-        facts, before = facts_of(self._path), self._there()
-        if (None if before is None else digest_of(before)) not in self._known:
-            raise ChangedOutside(str(self._path), is_gone=before is None)
+        facts, before = facts_of(self._path), self._known_there()
         if before is not None:
             write_beside(previous_path(self._path), before)
         written = digest_of(data)
         self._known.add(written)  # a disk may put it in place, and then fail to confirm that
-        write_beside(self._path, data, lambda: refuse_unless_still(self._path, facts))
+        write_beside(self._path, data, lambda: self._look_again(facts))
         self._known = {written}
+        self._seen = facts_of(self._path)
 
     def keep_other(self) -> Path | None:
         """Keep a copy of what is there, if it is not known, and know it from now on. Raises as `replace` does."""
@@ -51,11 +60,23 @@ class KnownFile:
 
     def keep_copy(self, whose: str, data: bytes) -> Path:
         """Keep a version of the case beside it, under a name by which it can be opened. Raises StoreError."""
-        stem, dot, ending = self._path.name.partition(".")
-        names = (self._path.with_name(f"{stem}-{whose}-{number}{dot}{ending}") for number in count(1))
+        name = self._path.name
+        stem = name[: -len(_ENDING)] if name.lower().endswith(_ENDING) else self._path.stem
+        names = (self._path.with_name(f"{stem}-{whose}-{number}{name[len(stem) :]}") for number in count(1))
         copy = next(name for name in names if not os.path.lexists(name))
         write_beside(copy, data)
         return copy
+
+    def _look_again(self, facts: Facts | None) -> None:
+        """Another program may be faster than the disk that is waited for. Raises ChangedOutside."""
+        if facts_of(self._path) != facts:
+            self._known_there()
+
+    def _known_there(self) -> bytes | None:
+        there = self._there()
+        if (None if there is None else digest_of(there)) not in self._known:
+            raise ChangedOutside(str(self._path), is_gone=there is None)
+        return there
 
     def _there(self) -> bytes | None:
         """What stands in the file's place; raises ChangedOutside for what can't be kept in a copy, such as a folder."""
@@ -72,10 +93,3 @@ class KnownFile:
 
 def digest_of(data: bytes) -> str:
     return sha256(data).hexdigest()
-
-
-def refuse_unless_still(path: Path, facts: Facts | None) -> None:
-    """Another program may be faster than the disk that is waited for. Raises ChangedOutside."""
-    now = facts_of(path)
-    if now != facts:
-        raise ChangedOutside(str(path), is_gone=now is None)

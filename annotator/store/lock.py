@@ -4,7 +4,6 @@ The lock is one of the operating system, which is freed when its process dies, h
 holds it stands in a file of its own, because Windows lets nobody read a locked one.
 """
 
-import errno
 import os
 import sys
 from contextlib import suppress
@@ -16,6 +15,7 @@ import msgspec
 
 from annotator.durable import why
 from annotator.errors import CaseBusy, StoreError
+from annotator.parts import NO_LOCKS
 from annotator.plain_file import refuse_unless_plain
 from annotator.store.atomic import write_beside
 from annotator.store.files import read_beside
@@ -27,8 +27,6 @@ _PATIENCE = 0.3
 """Seconds to wait for a lock: longer than another process takes to look whether it is held."""
 
 _UNKNOWN = "by another program"
-
-_NO_LOCKS = (errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS)
 
 Mark = tuple[int, int]
 """By which a lock's file is known, whatever it is called: device and inode."""
@@ -131,7 +129,7 @@ class Lock:
             is_here = _mark_of(self._path) in _held_here
             raise CaseBusy(str(self._case_path), self._read_holder(), is_here=is_here) from None
         except OSError as error:
-            if error.errno in _NO_LOCKS and not was_there:
+            if error.errno in NO_LOCKS and not was_there:
                 _forget(self._path)
             raise
         self._lock, self._mark = lock, _mark_of(self._path)
@@ -164,7 +162,7 @@ def _mark_of(path: Path) -> Mark | None:
 
 
 def _why(error: OSError) -> str:
-    if error.errno in _NO_LOCKS:
+    if error.errno in NO_LOCKS:
         return (
             "this folder keeps no locks, so two programs could change the case at once and lose each other’s work; "
             "copy the case and its recordings to a folder on this computer and open it there"

@@ -17,16 +17,18 @@ from annotator.formats.journal_record import record_of
 from annotator.model.case import Case, Tag
 from annotator.model.delta import Delta, applied, between
 from annotator.model.edits import Edit
-from annotator.store.atomic import write_beside
-from annotator.store.files import facts_of, read_bounded
+from annotator.store.files import read_bounded
 from annotator.store.journal_file import JournalFile
-from annotator.store.known_file import KnownFile, digest_of, refuse_unless_still
+from annotator.store.known_file import KnownFile, digest_of
 from annotator.store.lock import Lock
-from annotator.store.reading import OnDisk, journal_path, previous_path, read_case
+from annotator.store.reading import OnDisk, journal_path, read_case
 from annotator.store.recovery import set_aside, sweep
 
 FOLD_AT = 64 * 1024**2
 """Bytes of journal at which the case is saved before the next change, so that opening stays quick."""
+
+_NEVER = -1
+"""The revision of a file that is to be written in any case."""
 
 _STRAY = "Beside the case are changes that do not go with this version of it; they are left out, and kept in {}"
 
@@ -102,14 +104,14 @@ class Session:
         with ExitStack() as undo:
             lock.acquire()
             undo.callback(lock.release)
-            there = facts_of(path)
-            if there is not None and not overwrite:
+            existed = path.exists()
+            if existed and not overwrite:
                 raise StoreError(f"There is a file {path} already; choose another name")
-            if path.is_file():
-                write_beside(previous_path(path), read_bounded(path, casefile.LARGEST))
+            before = digest_of(read_bounded(path, casefile.LARGEST)) if existed else None
             set_aside(path)
-            undo.callback(_take_back, path, existed=there is not None)
-            write_beside(path, data, lambda: refuse_unless_still(path, there))
+            if not existed:
+                undo.callback(_take_back, path, data)
+            KnownFile(path, before).replace(data)
             undo.pop_all()
         return cls(path, OnDisk(case, len(data), digest_of(data), 0, 0), lock, now)
 
@@ -149,7 +151,7 @@ class Session:
         if self._is_closed:
             return
         try:
-            if not self.read_only and self._saved != self._revision:
+            if not self.read_only and not self.is_saved:
                 self.save()
             self.let_go()
         except ChangedOutside as error:
@@ -179,6 +181,11 @@ class Session:
     @property
     def is_closed(self) -> bool:
         return self._is_closed
+
+    @property
+    def is_saved(self) -> bool:
+        """Whether every change is in the case file, as it was written last."""
+        return self._saved == self._revision
 
     @property
     def can_undo(self) -> bool:
@@ -245,7 +252,8 @@ class Session:
         disk does not take it; the case file then is what it was, and every change still in the journal.
         """
         self._refuse_unless_writable()
-        if self._saved == self._revision:
+        if self.is_saved:
+            self.look()
             return
         data = casefile.dumps(self._case, self._revision)
         mark = Record(self._revision, self._case.id, saved=digest_of(data))
@@ -262,6 +270,11 @@ class Session:
 
     # --- where another program has changed the file ---------------------------------------------------------
 
+    def look(self) -> None:
+        """Raises ChangedOutside where the file is not the one that was read or written last, StoreError."""
+        if not self.read_only and not self._is_closed:
+            self._file.look()
+
     def keep_mine(self) -> Path | None:
         """Save in place of what another program has put there, of which a copy is kept; returns that, if there was any.
 
@@ -269,6 +282,7 @@ class Session:
         """
         self._refuse_unless_writable()
         copy = self._file.keep_other()
+        self._saved = _NEVER
         self.save()
         return copy
 
@@ -351,11 +365,11 @@ def _said(found: OnDisk, kept: Path | None) -> tuple[str, ...]:
     return ((_STRAY if found.stray else _DAMAGED).format(kept),)
 
 
-def _take_back(path: Path, existed: bool) -> None:
+def _take_back(path: Path, data: bytes) -> None:
     """A new file may be in place although the disk did not confirm it; then it was not created."""
-    if not existed:
-        with suppress(OSError):
-            path.unlink(missing_ok=True)
+    with suppress(OSError):
+        if read_bounded(path, casefile.LARGEST) == data:
+            path.unlink()
 
 
 def _checked(case: Case) -> bytes:

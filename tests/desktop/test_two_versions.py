@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -32,6 +32,17 @@ def overtaken(recording: Path, opened: Opener, qtbot: QtBot) -> Window:
     case_of(recording).write_text(json.dumps(document), encoding="utf-8")
     QTest.keySequence(window, "Ctrl+S")
     return window
+
+
+def come_back(window: Window, qtbot: QtBot) -> None:
+    """To the window from another one."""
+    other = QWidget()
+    other.show()
+    other.activateWindow()
+    qtbot.waitUntil(lambda: not window.isActiveWindow())
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    other.close()
 
 
 def what_is_in(path: Path) -> tuple[str, int]:
@@ -116,6 +127,24 @@ def test_the_case_is_not_closed_before_it_is_settled(
     else:
         overtaken.commands.actions[answer].trigger()
     assert overtaken.close_case()
+
+
+def test_who_comes_back_to_the_window_is_told_at_once(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    """Before anything is changed: what is on screen is not what is in the file any more. Closing then asks nothing."""
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    QTest.keySequence(window, "Ctrl+S")
+    before = case_of(recording).read_bytes()
+    case_of(recording).write_bytes(before.replace(b"Untitled case", b"Changed elsewhere"))
+    come_back(window, qtbot)
+    assert bench_of(window).notices.texts == [CHANGED]
+    case_of(recording).write_bytes(before)
+    come_back(window, qtbot)
+    assert bench_of(window).notices.texts == []
+    case_of(recording).write_bytes(before.replace(b"Untitled case", b"Changed elsewhere"))
+    come_back(window, qtbot)
+    assert window.close_case()
+    assert what_is_in(case_of(recording)) == ("Changed elsewhere", 1)
 
 
 def test_a_file_that_was_deleted_can_be_saved_again(recording: Path, opened: Opener, qtbot: QtBot) -> None:

@@ -1,6 +1,7 @@
 """Kept files: whole or not believed, the least recently used gone first, nobody else's ever touched."""
 
 import os
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -129,3 +130,21 @@ def test_only_what_can_be_made_again_is_counted(tmp_path: Path) -> None:
     assert used_bytes(tmp_path) == 0
     assert (tmp_path / "holiday.mp4").exists()
     assert used_bytes(tmp_path / "nowhere") == 0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links and pipes of POSIX")
+def test_what_is_no_file_of_its_own_is_as_good_as_none_and_leads_nowhere(tmp_path: Path) -> None:
+    """The folder may be one that others can write to."""
+    path, elsewhere = place(tmp_path / "cache", "a", ".film"), tmp_path / "letter.txt"
+    path.parent.mkdir()
+    os.mkfifo(path)
+    assert kept(path, ABOUT) is None
+    path.unlink()
+    elsewhere.write_bytes(b"a letter")
+    os.utime(elsewhere, (1_000, 1_000))
+    path.symlink_to(elsewhere)
+    assert kept(path, ABOUT) is None
+    mark_used(path)
+    keep(path, ABOUT, {"data": np.zeros(1)})
+    assert (elsewhere.read_bytes(), elsewhere.stat().st_mtime) == (b"a letter", 1_000)
+    assert kept(path, ABOUT) is not None

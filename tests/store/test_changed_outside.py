@@ -116,6 +116,23 @@ def test_closing_without_a_change_leaves_everything_to_the_other(path: Path) -> 
     assert files_in(path.parent) == [NAME, f"{NAME}.previous"]
 
 
+def test_a_case_without_a_change_of_its_own_is_looked_at_too(path: Path) -> None:
+    """What is on screen, and would be published, is not what is in the file any more."""
+    with Session.open(path) as session:
+        session.look()
+        before = path.read_bytes()
+        path.write_bytes(OTHER)
+        for look in (session.look, session.save):
+            with pytest.raises(ChangedOutside):
+                look()
+        path.write_bytes(before)
+        session.look()
+        path.write_bytes(OTHER)
+        assert session.keep_mine() == copy_of(path, "other")
+        assert numbers(read(path)) == [1]
+        session.look()
+
+
 def test_a_file_that_was_deleted_is_not_made_again_unasked(path: Path) -> None:
     with Session.open(path) as session:
         session.do(adding(2))
@@ -197,6 +214,39 @@ def test_a_disk_that_fails_on_the_way_loses_neither(path: Path, keep: Callable[[
     raise AssertionError("it never ran through")
 
 
+def test_a_file_that_comes_while_a_case_is_created_there_is_left(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / NAME
+
+    def after_another(target: Path, data: bytes, last_look: Callable[[], None] = lambda: None) -> None:
+        target.write_bytes(OTHER)
+        write_beside(target, data, last_look)
+
+    monkeypatch.setattr(known_file, "write_beside", after_another)
+    with pytest.raises(ChangedOutside):
+        Session.create(path, new_case())
+    assert path.read_bytes() == OTHER
+    assert files_in(tmp_path) == [NAME]
+
+
+@pytest.mark.parametrize(
+    ("name", "copy"),
+    [
+        ("model-eye.case.jsonld", "model-eye-mine-1.case.jsonld"),
+        ("Dr. No. 2.CASE.jsonld", "Dr. No. 2-mine-1.CASE.jsonld"),
+        ("c.jsonld", "c-mine-1.jsonld"),
+        (".hidden", ".hidden-mine-1"),
+    ],
+)
+def test_a_copy_can_be_opened_by_its_name_like_any_case(tmp_path: Path, name: str, copy: str) -> None:
+    session = Session.create(tmp_path / name, new_case())
+    session.do(adding(1))
+    (tmp_path / name).write_bytes(OTHER)
+    assert session.give_way() == tmp_path / copy
+    assert numbers(read(tmp_path / copy)) == [1]
+
+
 # --- the journal ----------------------------------------------------------------------------------------------
 
 
@@ -219,6 +269,26 @@ def test_a_journal_that_another_program_changed_is_written_anew(path: Path, how:
     kept = path.with_name(f"{NAME}.stray-changes-1")
     assert kept.exists() == (how in ("garbled", "another's"))
     assert numbers(read(path)) == [1, 2, 3, 4]
+
+
+def test_a_disk_that_fails_while_the_journal_is_written_anew_loses_nothing_acknowledged(path: Path) -> None:
+    for fails in range(1, 40):
+        with Session.open(path) as session:
+            session.do(adding(2))
+            journal_path(path).write_bytes(journal_path(path).read_bytes() * 2)
+            with FailingDisk(fails, errno.ENOSPC, lasting=True) as disk:
+                try:
+                    session.do(adding(3))
+                except StoreError as error:
+                    assert str(error).startswith("Nothing was changed; ")
+            if disk.has_failed:
+                session.do(adding(3))
+            assert after_a_kill(path) == session.case
+            session.undo()
+            session.undo()
+        if not disk.has_failed:
+            return
+    raise AssertionError("it never ran through")
 
 
 def test_a_journal_that_was_only_touched_is_gone_on_with(path: Path) -> None:

@@ -20,7 +20,7 @@ def path(tmp_path: Path) -> Path:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="locks of POSIX")
-@pytest.mark.parametrize("code", [errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS])
+@pytest.mark.parametrize("code", [errno.ENOLCK, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL])
 def test_a_share_without_locks_says_what_that_means_and_what_to_try(
     path: Path, code: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

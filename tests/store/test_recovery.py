@@ -1,6 +1,7 @@
 """What a kill, a full disk or a stranger left beside a case: nothing acknowledged is lost, nothing foreign taken in."""
 
 import json
+import tracemalloc
 from copy import deepcopy
 from hashlib import sha256
 from pathlib import Path
@@ -242,6 +243,15 @@ def test_no_prefix_of_a_journal_reads_as_anything_else(records: list[Record], da
     found = journal.loads(whole[: data.draw(st.integers(0, len(whole)))])
     assert found.records == tuple(records[: len(found.records)])
     assert not found.is_damaged
+
+
+def test_a_journal_of_nothing_but_ends_of_lines_is_looked_at_once() -> None:
+    """A stranger's, of a few bytes when packed; as a list it would take fifty times its size."""
+    tracemalloc.start()
+    assert journal.loads(b"\n" * 4_000_000) == ((), 0, True)
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert most < 20_000_000
 
 
 @given(st.binary(max_size=300))
