@@ -19,6 +19,10 @@ from tests.desktop.test_found_again import buttons
 from tests.desktop.test_states import case_of
 from tests.store.failing_disk import FailingDisk
 
+LOSES_TWO = (
+    "The last 2 changes are not kept yet: the disk is full; free some space and try again. Closing now would lose them."
+)
+
 
 def times_of(window: Window) -> list[tuple[int, int | None]]:
     return [(one.start, one.end) for one in controller_of(window).case.tags]
@@ -125,27 +129,29 @@ def test_a_change_asked_for_while_others_wait_is_not_made_before_them(
     assert controller_of(window).session.can_redo, "begun, then undone"
 
 
-@pytest.mark.parametrize("how", ["close_case", "close", "open"])
+@pytest.mark.parametrize("how", ["close_case", "close", "open another"])
 def test_closing_while_changes_wait_asks_and_loses_nothing(
     recording: Path, opened: Opener, qtbot: QtBot, how: str
 ) -> None:
+    another = recording.parent / "another" / "another.mp4"
+    another.parent.mkdir()
+    another.write_bytes(recording.read_bytes())
+    opened(another).close_case()
     window = opened(recording)
     ways: dict[str, Callable[[], object]] = {
         "close_case": window.commands.actions["close_case"].trigger,
         "close": window.close,
-        "open": partial(window.open_paths, [recording]),
+        "open another": partial(window.open_paths, [case_of(another)]),
     }
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
         QTest.keySequence(window, "c")
         seek(qtbot, window, 1001)
         QTest.keySequence(window, "h")
         ways[how]()
+        qtbot.waitUntil(lambda: bench_of(window).notices.texts == [LOSES_TWO], timeout=10_000)
     assert window.isVisible()
     assert bench_of(window).isVisible()
-    assert bench_of(window).notices.texts == [
-        "The last 2 changes are not kept yet: the disk is full; free some space and try again. "
-        "Closing now would lose them."
-    ]
+    assert controller_of(window).session.path == case_of(recording)
     offered = ["Try again to keep the changes", "Close without these changes"]
     qtbot.waitUntil(lambda: buttons(window, "notices") == offered)
     window.close_case()
