@@ -45,14 +45,18 @@ class _Batch(NamedTuple):
 
     run: int
     pictures: list[_Picture]
+    damaged: Place | None
+    """The first of those that did not decode."""
 
 
 class Backwards(QObject):
-    """shown  a Place and a QImage
-    ended  there is nothing before the frame shown last
+    """shown    a Place and a QImage
+    damaged  a Place at which the recording turned out to be damaged
+    ended    there is nothing before the frame shown last
     """
 
     shown = Signal(object, object)
+    damaged = Signal(object)
     ended = Signal()
 
     def __init__(self, parent: QObject) -> None:
@@ -178,12 +182,15 @@ class Backwards(QObject):
         def job(progress: Progress) -> _Batch:
             reader = self._reader_of(source)
             found: list[_Picture] = []
+            damaged: Place | None = None
             for number, (place, start, end, at) in enumerate(rising):
                 progress(number, len(rising))
                 picture = reader.at((start + end) // 2 + source.shift)
-                if abs((reader.time or 0) - start - source.shift) <= _ROUNDING:  # else it is damaged there
+                if reader.is_damaged(start + source.shift):
+                    damaged = damaged or place
+                if abs((reader.time or 0) - start - source.shift) <= _ROUNDING:
                     found.append(_Picture(place, to_image(picture), at + end - start))
-            return _Batch(run, found[::-1])
+            return _Batch(run, found[::-1], damaged)
 
         return job
 
@@ -204,6 +211,8 @@ class Backwards(QObject):
         self._clear()
         if batch.run == self._run and self._running:
             self._ready += batch.pictures
+            if batch.damaged is not None:
+                self.damaged.emit(batch.damaged)
         self._fill()
         self._wait()
 

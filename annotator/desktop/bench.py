@@ -46,6 +46,7 @@ from annotator.measure.findings import findings
 from annotator.media.review_cache import ReviewCache
 from annotator.media.strip_cache import StripCache
 from annotator.model.pieces import pieces
+from annotator.model.timecode import Ms
 
 _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
@@ -149,6 +150,7 @@ class Bench(QWidget):
         self.copies.ready.connect(self._hover.use_copy)
         self.copies.ready.connect(self.ribbon.closely.use_copy)
         self.copies.said.connect(self.controller.said)
+        player.damaged.connect(self._show_damage)
         player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
         self.panels.publishing.connect(self.top.quiet_publish)
@@ -261,6 +263,9 @@ class Bench(QWidget):
     def _show_preview(self, at: int | None, x: int) -> None:
         """A larger look at the frame under the pointer, just above the ribbon."""
         self._hover.show(at, x, self.ribbon.y() - UNIT)
+
+    def _show_damage(self, recording: int, at: Ms) -> None:
+        self._states.say_damaged(recording, at)
 
     def _show_failure(self, says: str) -> None:
         self.notices.add(Icon.WARNING, says)

@@ -39,12 +39,14 @@ class Jumps(QObject):
     aimed        the player should be sent to this Place
     small        a Place and the copy's picture of it
     sharp        a Place and the recording's own picture, decoded beside the player
+    damaged      a Place at which the recording turned out to be damaged
     copy_failed  the number of a recording whose copy turned out to be damaged
     """
 
     aimed = Signal(object)
     small = Signal(object, object)
     sharp = Signal(object, object)
+    damaged = Signal(object)
     copy_failed = Signal(int)
 
     def __init__(self, parent: QObject) -> None:
@@ -56,6 +58,10 @@ class Jumps(QObject):
         self._copies: dict[int, ReviewCopy] = {}
         self._still = Still(self)
         self._still.ready.connect(self.sharp)
+        self._still.damaged.connect(self.damaged)
+        self._still.failed.connect(self.damaged)
+        self._doubt = Still(self)
+        self._doubt.damaged.connect(self.damaged)
         self._look = Still(self)
         self._look.ready.connect(self.small)
         self._look.failed.connect(self._give_up_copy)
@@ -70,7 +76,7 @@ class Jumps(QObject):
     def close(self) -> None:
         """Let go of the files."""
         self.arrive()
-        for part in (self._still, self._look):
+        for part in (self._still, self._look, self._doubt):
             part.close()
         self._places, self._paths, self._copies = None, (), {}
 
@@ -120,6 +126,12 @@ class Jumps(QObject):
         if self.wanted is not None and path is not None and self._places is not None:
             at, frames = self._places.extent(self.wanted)[0], self._places.frames(self.wanted.recording)
             self._still.decode(self.wanted, path, at, frames=frames)
+
+    def look_into(self, place: Place) -> None:
+        """Decode a frame that the player left out, only to know whether it is damaged."""
+        source = self.source(place.recording)
+        if source is not None and source.frames is not None:
+            self._doubt.decode(place, source.path, int(source.frames.times[place.frame]), frames=source.frames)
 
     def arrive(self) -> None:
         """The wanted frame is on screen, or no longer wanted."""

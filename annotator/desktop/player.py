@@ -21,6 +21,9 @@ from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
 
+_WIDE_GAP: Ms = 150
+"""Milliseconds without a frame, at the recording's own speed, after which damage is thought of."""
+
 
 class Player(QObject):
     """One player over all recordings of a case; times are on the case's clock.
@@ -29,6 +32,7 @@ class Player(QObject):
     playing_changed  whether it plays, forwards or backwards
     speed_changed    the new speed; below zero while it plays backwards
     failed           a sentence
+    damaged          the number of a recording that turned out to be damaged, and where, as a case time; told once
     copy_failed      the number of a recording whose review copy turned out to be damaged
     """
 
@@ -36,6 +40,7 @@ class Player(QObject):
     playing_changed = Signal(bool)
     speed_changed = Signal(float)
     failed = Signal(str)
+    damaged = Signal(int, object)
     copy_failed = Signal(int)
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -56,9 +61,12 @@ class Player(QObject):
         self._jumps.small.connect(self._take_small)
         self._jumps.sharp.connect(self._take_sharp)
         self._jumps.copy_failed.connect(self.copy_failed)
+        self._known_damaged: set[int] = set()
         self._backwards = Backwards(self)
         self._backwards.shown.connect(self._take_passing)
         self._backwards.ended.connect(self.pause)
+        self._jumps.damaged.connect(self._take_damage)
+        self._backwards.damaged.connect(self._take_damage)
 
     # --- what it is doing ------------------------------------------------------------------------------
 
@@ -107,6 +115,7 @@ class Player(QObject):
         for part in (self._jumps, self._backwards, self._reel):
             part.close()
         self._places, self._paths, self._at = None, (), 0
+        self._known_damaged.clear()
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
@@ -226,11 +235,27 @@ class Player(QObject):
         """
         wanted = self._jumps.wanted
         if self._playing and not self._reversed:
+            self._look_into_gap(place)
             self._show(frame, place)
         elif wanted is not None and place != wanted:
             self._jumps.decode()
         elif wanted is not None or (self._trailing and place == self._following):
             self._show(frame, place)
+
+    def _look_into_gap(self, place: Place) -> None:
+        """Where frames are left out, the machine may be slow, or the recording damaged: a look at the first tells."""
+        here = self._here
+        if here is None or here.recording != place.recording or here.recording in self._known_damaged:
+            return
+        if self._places is not None and place.frame > here.frame + 1 and self._speed <= 1:
+            left_out = self._places.neighbour(here, 1)
+            if self._places.time(place) - self._places.time(left_out) >= _WIDE_GAP:
+                self._jumps.look_into(left_out)
+
+    def _take_damage(self, place: Place) -> None:
+        if self._places is not None and place.recording not in self._known_damaged:
+            self._known_damaged.add(place.recording)
+            self.damaged.emit(place.recording, self._places.time(place))
 
     def _take_end(self, recording: int) -> None:
         """Go on with the next recording, or stop on the last frame."""

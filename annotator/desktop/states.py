@@ -8,9 +8,10 @@ from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.opening import Opened
 from annotator.errors import ChangedOutside, listed
+from annotator.model.timecode import Ms, clock
 from annotator.store.recordings import path_to_keep
 
-MISSING, CHANGED, UNKNOWN, DISK, OVERTAKEN = "missing", "changed", "unknown", "disk", "overtaken"
+MISSING, CHANGED, UNKNOWN, DISK, OVERTAKEN, DAMAGED = "missing", "changed", "unknown", "disk", "overtaken", "damaged"
 """What a notice is about, so that a later one takes its place."""
 
 
@@ -43,6 +44,15 @@ class States:
         if names:
             says = f"{_what(names, 'was not found', 'were not found')}. The tags are all here, and can be changed."
             self._notices.add(Icon.MISSING, searched or says, self._ways_back(), about=MISSING)
+
+    def say_damaged(self, recording: int, at: Ms) -> None:
+        """Say, once for each recording, that it turned out to be damaged at a case time."""
+        name = self._names([recording])[0]
+        says = (
+            f"The recording {listed([name])} is damaged at {clock(at)}: pictures there are missing or broken. "
+            "Tags keep their times."
+        )
+        self._notices.add(Icon.WARNING, says, about=f"{DAMAGED} {recording}")
 
     def say_stuck(self, says: str) -> None:
         """Say why the disk takes nothing; empty once it does."""

@@ -26,14 +26,21 @@ class _Request(NamedTuple):
     frames: FrameIndex | None
 
 
+class _Answer(NamedTuple):
+    image: QImage
+    is_damaged: bool
+
+
 class Still(QObject):
     """Decodes the frame asked for last; while one is under way, only the newest of further requests is kept.
 
-    ready   the token given with the request, and a QImage
-    failed  the token of a request that came to nothing
+    ready    the token given with the request, and a QImage
+    damaged  the token of a request for a frame of a recording that is not whole there, before it is `ready`
+    failed   the token of a request that came to nothing
     """
 
     ready = Signal(object, object)
+    damaged = Signal(object)
     failed = Signal(object)
 
     def __init__(self, parent: QObject) -> None:
@@ -70,12 +77,12 @@ class Still(QObject):
         if request is None:
             return
 
-        def job(_progress: Progress) -> QImage:
+        def job(_progress: Progress) -> _Answer:
             reader = self._reader_of(request.path, request.frames)
             picture = reader.at(request.at)
             if request.only is not None and abs((reader.time or 0) - request.only) > _ROUNDING:
                 raise MediaError("another frame stands there")
-            return to_image(picture)
+            return _Answer(to_image(picture), request.only is None and reader.is_damaged(request.at))
 
         self._under_way, self._next = request, None
         self._work = Work(job, self)
@@ -95,11 +102,13 @@ class Still(QObject):
             self._reader.__exit__(None, None, None)
         self._reader = None
 
-    def _finish(self, image: object) -> None:
+    def _finish(self, answer: "_Answer") -> None:
         done = self._clear()
         self._start()
         if done is not None:
-            self.ready.emit(done.token, image)
+            if answer.is_damaged:
+                self.damaged.emit(done.token)
+            self.ready.emit(done.token, answer.image)
 
     def _give_up(self, _error: object) -> None:
         done = self._clear()

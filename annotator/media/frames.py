@@ -24,6 +24,8 @@ from annotator.plain_text import plain
 
 __all__ = ["FrameReader", "KeyFrame", "frame_at", "key_frames"]
 
+_ROUNDING: Final[Ms] = 1
+
 _NEAR: Final[Ms] = 1_000
 """A picture this little ahead is reached sooner by decoding on than by a seek."""
 
@@ -81,6 +83,10 @@ class FrameReader:
     def time(self) -> Ms | None:
         """When the picture given last is shown; None before there is one."""
         return None if self._here is None else self._here.time
+
+    def is_damaged(self, at: Ms) -> bool:
+        """Whether the picture given last is not whole, or not the one whose time is `at`: that one does not decode."""
+        return self._here is None or self._here.frame.is_corrupt or abs(self._here.time - at) > _ROUNDING
 
     def _is_near(self, ms: Ms) -> bool:
         return self._here is not None and 0 <= ms - self._here.time <= _NEAR
