@@ -46,4 +46,4 @@ def command(
             else:
                 written, notes = write_clips(session.case, session.path, tags, out, form, report, replace=replace)
     warn(*told(notes))
-    say("\n".join(f"wrote {path}" for path in written) or "there was nothing to write")
+    say(*([f"wrote {path}" for path in written] or ["there was nothing to write"]))

@@ -41,10 +41,10 @@ def replacing(what: str) -> Callable[[Function], Function]:
     return click.option("--replace", is_flag=True, help=words)
 
 
-def say(text: str) -> None:
+def say(*lines: str) -> None:
     """Tell the user what was done; on stderr, so that results on stdout stay clean."""
-    if not _is_quiet():
-        tell(text)
+    for line in lines if not _is_quiet() else ():
+        tell(plain(line, LONGEST_SENTENCE))
 
 
 def warn(*notes: str) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QW
 
 from annotator.desktop.controls import PushButton, button, label
 from annotator.desktop.first_look import FirstLook
+from annotator.desktop.fitting_scroll import FittingScroll
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.recent_list import RecentList
@@ -66,9 +67,11 @@ class StartScreen(QWidget):
         self.fault = label("", "warning")
         self.fault.setWordWrap(True)
         self.fault.setTextFormat(Qt.TextFormat.PlainText)
-        self.fault.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        self.fault.setFixedWidth(640)
-        _in_the_middle(self, [headline, 6, row, 4, self.recent, 4, below, 4, self.fault, 4, caution])
+        # As high as a short fault, and to be scrolled where a file has many.
+        self._faults = FittingScroll(self.fault)
+        self._faults.setFixedWidth(640)
+        self._faults.hide()
+        _in_the_middle(self, [headline, 6, row, 4, self.recent, 4, below, 4, self._faults, 4, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
 
@@ -84,6 +87,10 @@ class StartScreen(QWidget):
     def show_fault(self, says: str) -> None:
         """Say why what was asked for could not be opened; empty for no fault."""
         self.fault.setText(says)
+        side = Qt.AlignmentFlag.AlignLeft if "\n" in says else Qt.AlignmentFlag.AlignHCenter
+        self.fault.setAlignment(side | Qt.AlignmentFlag.AlignTop)
+        self._faults.setVisible(bool(says))
+        self._faults.updateGeometry()
         if says:
             self.fault_shown.emit(says)
 

@@ -72,9 +72,16 @@ def locate(name_or_path: str | Path) -> Path:
         if entry.name == text:
             return entry.path
     path = Path(name_or_path)
-    if path.suffix.lower() in ENDINGS or path.name != text or path.exists():
+    if path.suffix.lower() in ENDINGS or path.name != text or _is_there(path):
         return path
     raise UnknownName("vocabulary", text, known())
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # such as a name that is too long
+        return False
 
 
 def read(path: Path) -> Vocabulary:

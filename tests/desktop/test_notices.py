@@ -5,10 +5,11 @@ from pathlib import Path
 from threading import Event
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QApplication, QProgressBar, QPushButton, QToolButton
+from PySide6.QtWidgets import QApplication, QProgressBar, QPushButton, QScrollArea, QToolButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
+from annotator.errors import InvalidFile
 from annotator.progress import Progress
 from annotator.store.fingerprint import fingerprint
 from annotator.store.session import Session
@@ -88,3 +89,17 @@ def test_loading_shows_how_far_it_is_and_can_be_cancelled(window: Window, qtbot:
     cancel.click()
     qtbot.waitUntil(window.start.isVisible)
     assert window.start.fault.text() == ""
+
+
+def test_the_many_faults_of_a_file_are_scrolled_and_counted(window: Window, qtbot: QtBot) -> None:
+    faults = [f"first.items[{number}].created: “day {number}” is no date" for number in range(10_000)]
+    window.start.show_fault(str(InvalidFile("talk.case.jsonld is damaged or is no case", faults)))
+    said = window.start.fault
+    assert said.text().splitlines()[-1] == "  and 9,950 more"
+    scroll = said.parentWidget().parentWidget()
+    assert isinstance(scroll, QScrollArea)
+    qtbot.waitUntil(lambda: scroll.verticalScrollBar().maximum() > 0, timeout=10_000)
+    assert said.height() >= said.heightForWidth(said.width()), "the last line is there to be scrolled to"
+    assert window.height() == 720
+    window.start.show_fault("")
+    assert not scroll.isVisible()
