@@ -90,6 +90,10 @@ class InvalidFile(AnnotatorError, ValueError):
         else:
             super().__init__(what, *told(self.faults, self.more))
 
+    def in_short(self, most: int) -> str:
+        """The message with at most so many of the faults, for where there is little room."""
+        return str(InvalidFile(self.what, self.faults[:most], self.more + len(self.faults[most:])))
+
 
 class InvalidVocabulary(InvalidFile):
     """A vocabulary whose text was read, but which says what no vocabulary may say."""
@@ -169,9 +173,9 @@ class Gathered:
         return told(self.said, self.more)
 
 
-def told(sentences: Sequence[str], more: int = 0) -> tuple[str, ...]:
+def told(sentences: Sequence[str], more: int = 0, most: int = MOST_FAULTS) -> tuple[str, ...]:
     """The first of many sentences, and how many others there are, `more` beside those given."""
-    first = sentences[:MOST_FAULTS]
+    first = sentences[:most]
     others = more + len(sentences) - len(first)
     return (*first, f"and {others:,} more") if others else tuple(first)
 

@@ -7,6 +7,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
+from annotator.errors import told
 
 if TYPE_CHECKING:
     from annotator.model.case import Case
@@ -44,7 +45,7 @@ def _add(path: Path, source: Path, keep_going: bool) -> None:
 
     with opened(path, writable=True) as session, progress("reading frames") as report:
         added = add_tags(session, source, keep_going, report)
-    warn(*added.notes, *(f"left out: {fault}" for fault in added.faults))
+    warn(*added.notes, *(f"left out: {fault}" for fault in told(added.faults, added.more)))
     say(f"{len(added.tags)} tag{'s' * (len(added.tags) != 1)} added to {path}")
 
 

@@ -14,10 +14,11 @@ from annotator.desktop.controller import Controller
 from annotator.desktop.icons import Icon
 from annotator.desktop.notice import Notices
 from annotator.desktop.work import Work
+from annotator.errors import InvalidFile, told
 from annotator.model import edits
 from annotator.model.case import Case
 from annotator.progress import Progress
-from annotator.workflow.add_tags import CAPTIONS, TABLES, Added, Offered, read_tags
+from annotator.workflow.add_tags import CAPTIONS, TABLES, Added, Offered, read_tags, without_known
 from annotator.workflow.frames import CaseFrames
 
 _FILES = f"Tables and captions ({' '.join(f'*{ending}' for ending in sorted(TABLES | CAPTIONS))})"
@@ -72,7 +73,8 @@ class AddingTags(QObject):
 
     def _ask(self, source: Path, found: Added) -> None:
         if not found.tags:
-            self._notices.add(Icon.WARNING, f"“{source.name}” holds no tag for this case. {_left_out(found)}")
+            why = f"“{source.name}” holds no tag that is new to this case. {' '.join(map(_sentence, found.notes[:1]))}"
+            self._notices.add(Icon.WARNING, f"{why} {_left_out(found)}".rstrip())
             return
         asks = f"Add {_tags(found)} from “{source.name}” to this case?"
         answer = (f"Add {_tags(found)}", partial(self._add, source, found))
@@ -85,11 +87,16 @@ class AddingTags(QObject):
 
     def _add(self, source: Path, found: Added) -> None:
         self._notices.remove(str(source))
-        if self._controller.do(lambda case: edits.add(case, found.tags)) and found.faults:
+        # The same file may have been added meanwhile.
+        fresh, _ = without_known(found.tags, self._controller.case, self._controller.frames)
+        if not fresh:
+            self._notices.add(Icon.NOTE, f"The tags of “{source.name}” are in this case already.")
+        elif self._controller.do(lambda case: edits.add(case, fresh)) and found.faults:
             self._notices.add(Icon.WARNING, f"{_tags(found)} added from “{source.name}”. {_left_out(found)}")
 
     def _say_fault(self, error: object) -> None:
-        self._notices.add(Icon.WARNING, str(error))
+        says = error.in_short(_MOST_SAID) if isinstance(error, InvalidFile) else str(error)
+        self._notices.add(Icon.WARNING, says)
 
 
 def _read(source: Path, case: Case, frames: CaseFrames, _progress: Progress) -> Added:
@@ -104,6 +111,8 @@ def _left_out(found: Added) -> str:
     """What of the file can't be added, and why; empty for nothing."""
     if not found.faults:
         return ""
-    more = len(found.faults) - _MOST_SAID
-    said = "; ".join(found.faults[:_MOST_SAID])
-    return f"Left out: {said}{f'; and {more} more' if more > 0 else ''}."
+    return f"Left out: {'; '.join(told(found.faults, found.more, _MOST_SAID))}."
+
+
+def _sentence(note: str) -> str:
+    return f"{note[:1].upper()}{note[1:]}."

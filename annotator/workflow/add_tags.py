@@ -22,11 +22,15 @@ CAPTIONS = {".vtt", ".srt"}
 
 
 class Added(NamedTuple):
-    """The tags added; what was moved, not found or there already; with keep_going, the faults of rows left out."""
+    """The tags added; what was moved, not found or there already; with keep_going, the faults of rows left out.
+
+    Of many faults `faults` holds the first, and `more` is how many others there are.
+    """
 
     tags: tuple[Tag, ...]
     notes: tuple[str, ...]
     faults: tuple[str, ...]
+    more: int
 
 
 class Offered(NamedTuple):
@@ -77,11 +81,11 @@ def _judged(source: Path, rows: Iterable[TagRow], case: Case, frames: CaseFrames
     read = read_rows(rows, case, frames)
     if read.faults.said and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
-    fresh, repeats = _fresh(read.tags, case, frames)
-    return Added(fresh, (*repeats, *read.moved), read.faults.lines)
+    fresh, repeats = without_known(read.tags, case, frames)
+    return Added(fresh, (*repeats, *read.moved), tuple(read.faults.said), read.faults.more)
 
 
-def _fresh(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:
+def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:
     """The tags that say something new, and sentences on the others."""
     known = {_said(tag, frames) for tag in case.tags}
     new = [tag for tag in tags if _said(tag, frames) not in known]

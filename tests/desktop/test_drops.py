@@ -194,3 +194,47 @@ def test_captions_beside_a_later_recording_count_from_its_start(
         adds.click()
     border = controller_of(window).case.borders[1]
     assert labels(controller_of(window).case) == [("core-vitrectomy", border + 1000, border + 2000)]
+
+
+def test_a_table_that_is_dropped_again_adds_nothing(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    drop(window, [table])
+    with qtbot.waitSignal(controller_of(window).changed):
+        answer(qtbot, window, "Add 2 tags")
+    drop(window, [table])
+    says = "“steps.csv” holds no tag that is new to this case. 2 of 2 tags are in the case already; left as they are."
+    qtbot.waitUntil(lambda: says in bench_of(window).notices.texts)
+    assert len(controller_of(window).case.tags) == 2
+
+
+def test_a_table_that_is_asked_about_twice_is_added_once(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    drop(window, [table, table])
+    with qtbot.waitSignal(controller_of(window).changed):
+        answer(qtbot, window, "Add 2 tags")
+    answer(qtbot, window, "Add 2 tags")
+    says = "The tags of “steps.csv” are in this case already."
+    qtbot.waitUntil(lambda: says in bench_of(window).notices.texts)
+    assert len(controller_of(window).case.tags) == 2
+
+
+@pytest.mark.parametrize("table", ["start,end,step," + ",".join(f"c{number}" for number in range(999)), None])
+def test_of_many_faults_a_few_are_said_and_the_others_counted(
+    table: str | None, recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    """Of the first line of a table, which then is none, or of its rows."""
+    window = opened(recording)
+    path = tmp_path / "steps.csv"
+    path.write_text(table or "start,end,step\n" + "0:01,0:02,unheard of\n" * 999)
+    drop(window, [path])
+    more = "and 994 more" if table else "and 993 more"
+    qtbot.waitUntil(lambda: any(more in text for text in bench_of(window).notices.texts))
+    assert bench_of(window).notices.height() < window.height() / 3

@@ -96,8 +96,7 @@ def test_the_many_faults_of_a_file_are_scrolled_and_counted(window: Window, qtbo
     window.start.show_fault(str(InvalidFile("talk.case.jsonld is damaged or is no case", faults)))
     said = window.start.fault
     assert said.text().splitlines()[-1] == "  and 9,950 more"
-    scroll = said.parentWidget().parentWidget()
-    assert isinstance(scroll, QScrollArea)
+    scroll = next(one for one in window.start.findChildren(QScrollArea) if one.widget() is said)
     qtbot.waitUntil(lambda: scroll.verticalScrollBar().maximum() > 0, timeout=10_000)
     assert said.height() >= said.heightForWidth(said.width()), "the last line is there to be scrolled to"
     assert window.height() == 720
