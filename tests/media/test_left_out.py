@@ -113,12 +113,12 @@ def test_it_is_kept_where_that_is_asked_for(named: Callable[[str], Path], tmp_pa
 
 def test_what_a_camera_wrote_into_the_pictures_is_told(film: Films, tmp_path: Path) -> None:
     """User data as AVCHD has it, put into H.264 by FFmpeg's own filter."""
-    camera = tmp_path / "camera.mts"
+    camera = tmp_path / "camera.mkv"
     noted = "h264_metadata=sei_user_data=17ee8c60-f84d-11d9-8cd6-0800200c9a66+MDPM\\ 2026"
-    ffmpeg("-i", str(film("h264_b.mp4")), "-c", "copy", "-bsf:v", noted, "-f", "mpegts", str(camera))
+    ffmpeg("-i", str(film("h264_b.mp4")), "-c", "copy", "-bsf:v", noted, str(camera))
     assert b"MDPM" in camera.read_bytes()
     (told,) = (one for one in copy(camera, tmp_path / "out.mp4") if "pictures" in one)
-    assert told.startswith("the pictures of “camera.mts” themselves carry the camera's date and time")
+    assert told.startswith("the pictures of “camera.mkv” themselves carry the camera's date and time")
     assert b"MDPM" in (tmp_path / "out.mp4").read_bytes()
     cut_exactly([Piece(survey(camera), 0, 1_000)], tmp_path / "anew.mp4")
     assert b"MDPM" not in (tmp_path / "anew.mp4").read_bytes()
