@@ -1,6 +1,7 @@
 """The kinds of files that are published, each with how an older one is known again: by its content."""
 
 import zipfile
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Final
@@ -63,7 +64,7 @@ def _part_of(path: Path, name: str) -> bytes | None:
     try:
         with zipfile.ZipFile(path) as parts:
             return parts.read(name) if parts.getinfo(name).file_size <= _LARGEST_PART else None
-    except (OSError, KeyError, ValueError, RuntimeError, NotImplementedError, zipfile.BadZipFile):
+    except (OSError, EOFError, KeyError, ValueError, RuntimeError, zlib.error, zipfile.BadZipFile):
         return None
 
 
@@ -83,7 +84,9 @@ CHAPTERS: Final = Kind(
     _text(lambda text: text.startswith("WEBVTT") and PROVENANCE in text),
 )
 TABLE: Final = Kind("a table", (".csv", ".tsv", ".txt"), _text(_is_table), _text(_is_own_table))
-LISTING: Final = Kind("a table", (".txt",), _text(_is_table), _text(_is_own_listing))
+LISTING: Final = Kind(
+    "a table", (".txt",), _text(lambda text: _is_table(text) or _is_own_listing(text)), _text(_is_own_listing)
+)
 DATA: Final = Kind(
     "a file of data",
     (".json",),
