@@ -182,7 +182,8 @@ def _moved(expected: Times, written: Times) -> bool:
 
 def _why_moved(out: Path, sources: Sequence[Path]) -> str:
     ending = sources[0].suffix.lower()
-    other = f"name a file that ends in {ending}" if len(sources) == 1 and ending in ENDINGS else "encode it anew first"
+    may_do = len(sources) == 1 and ending in ENDINGS and ending != out.suffix.lower()
+    other = f"name a file that ends in {ending}" if may_do else "encode it anew first"
     return (
         f"“{plain(out.name)}” was not written: in it, frames would not be shown at the times that were tagged, as the "
         f"recording was trimmed without encoding it anew or holds no times for its pictures; {other}"

@@ -437,3 +437,13 @@ def test_sound_that_would_be_written_but_never_read_is_refused(tmp_path: Path) -
     path = make(Film(("-c:v", "libx264", "-c:a", "wmav2"), sound=True), tmp_path / "old.mkv")
     with pytest.raises(MediaError, match=r"holds wmav2, which a \.mov file does not take; choose a \.mkv file"):
         copied([path], tmp_path / "out.mov")
+
+
+def test_no_ending_is_offered_that_was_asked_for_already(film: Films, tmp_path: Path) -> None:
+    """Captions that begin before the picture are a recording's zero, and are not in its copy."""
+    captions = tmp_path / "early.srt"
+    captions.write_text("1\n00:00:00,000 --> 00:00:01,000\nModel eye\n", encoding="utf-8")
+    path = tmp_path / "late.mkv"
+    ffmpeg("-itsoffset", "0.5", "-i", str(film("h264.mkv")), "-i", str(captions), "-c", "copy", str(path))
+    with pytest.raises(MediaError, match="frames would not be shown at the times.*encode it anew first"):
+        copied([path], tmp_path / "out.mkv")
