@@ -10,6 +10,7 @@ from av.container import InputContainer
 from annotator.media.limits import MAX_CHAPTERS
 from annotator.media.matroska import Atom, Edition, Editions, editions_in
 from annotator.media.opening import exact
+from annotator.media.sample_table import lists_of_chapters
 from annotator.media.target import NO_CHAPTER
 from annotator.model.recording import ContainerChapter
 from annotator.model.timecode import LATEST, Ms, ceil_ms
@@ -27,8 +28,11 @@ class Chapters(NamedTuple):
     notes: tuple[str, ...]
 
 
-def chapters_of(path: Path, container: InputContainer, zero: Fraction, end: Ms) -> Chapters:
-    """The chapters of a recording that ends at `end`, in ms from its zero (`zero`, in seconds on its own clock)."""
+def chapters_of(path: Path, container: InputContainer, track: int, zero: Fraction, end: Ms) -> Chapters:
+    """The chapters of a recording that ends at `end`, in ms from its zero (`zero`, in seconds on its own clock).
+
+    `track` is the number that the container itself gives to its track of pictures.
+    """
     notes: list[str] = []
     if container.format.name.startswith("matroska"):
         try:
@@ -38,6 +42,9 @@ def chapters_of(path: Path, container: InputContainer, zero: Fraction, end: Ms) 
         found = _in_matroska(editions, zero, end, notes)
     else:
         found = list(_told_by_ffmpeg(container, zero))
+        lists = lists_of_chapters(path, track) if container.format.name.startswith("mov") else 0
+        if lists > 1:
+            notes.append(f"It has {lists} lists of chapters, as for several languages; they are read as one")
     kept = [one for one in found if one.title != NO_CHAPTER and 0 <= one.start <= one.end <= LATEST]
     if outside := sum(one.title != NO_CHAPTER for one in found) - len(kept):
         notes.append(f"{_counted(outside)} at an impossible time, left out")

@@ -41,7 +41,7 @@ def _facts(
     path: Path, container: InputContainer, stream: VideoStream, picture: VideoFrame, index: FrameIndex
 ) -> MediaFacts:
     zero = zero_of(container, stream)
-    chapters = chapters_of(path, container, zero, index.end)
+    chapters = chapters_of(path, container, stream.id, zero, index.end)
     context = stream.codec_context
     orientation = orientation_of(picture)
     interlaced = is_interlaced(stream) or picture.interlaced_frame

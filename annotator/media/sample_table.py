@@ -50,6 +50,14 @@ def packets_in_table(path: Path, track: int) -> Packets | None:
         return None
 
 
+def lists_of_chapters(path: Path, track: int) -> int:
+    """How many tracks of chapters the track refers to (QuickTime File Format, track reference “chap”)."""
+    try:
+        return len(boxes_in(_track(_movie(path), track)[b"tref"][0])[b"chap"][0]) // 4
+    except (_Unsettled, KeyError, IndexError, StopIteration, ValueError, OSError):
+        return 0
+
+
 def counts_in_nothing(path: Path, track: int) -> bool:
     """Whether the track's times are counted in units of no length: its media header's time scale is 0 (8.4.2)."""
     try:

@@ -12,6 +12,7 @@ from annotator.media.probe import probe
 from annotator.model.recording import MediaFacts
 from tests.media.ebml import CHAPTERS, SEGMENT, UNKNOWN_SIZE, atom, edition, element, title, with_list
 from tests.media.films import ffmpeg
+from tests.media.two_lists import write_two_lists
 
 Films = Callable[[str], Path]
 Read = Callable[..., MediaFacts]
@@ -202,3 +203,9 @@ def test_a_list_of_a_hundred_thousand_levels_ends(tmp_path: Path) -> None:
     found = editions_in(path)
     assert not found.is_whole
     assert found.editions[0].count == 20
+
+
+def test_of_two_lists_in_an_mp4_it_is_said_that_there_are_two(film: Films, tmp_path: Path) -> None:
+    facts = probe(write_two_lists(film("h264.mp4"), tmp_path))
+    assert len(facts.chapters) == 3
+    assert facts.on_chapters == ("It has 2 lists of chapters, as for several languages; they are read as one",)

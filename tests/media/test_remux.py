@@ -445,5 +445,5 @@ def test_no_ending_is_offered_that_was_asked_for_already(film: Films, tmp_path: 
     captions.write_text("1\n00:00:00,000 --> 00:00:01,000\nModel eye\n", encoding="utf-8")
     path = tmp_path / "late.mkv"
     ffmpeg("-itsoffset", "0.5", "-i", str(film("h264.mkv")), "-i", str(captions), "-c", "copy", str(path))
-    with pytest.raises(MediaError, match="frames would not be shown at the times.*encode it anew first"):
+    with pytest.raises(MediaError, match=r"frames would not be shown at the times.*encode it anew first"):
         copied([path], tmp_path / "out.mkv")
