@@ -61,6 +61,10 @@ def _doubtful_recording(state: State) -> bool:
     return state.has_doubtful_recording
 
 
+def _has_panel(state: State) -> bool:
+    return state.has_panel
+
+
 def _stuck(state: State) -> bool:
     return state.is_stuck
 
@@ -155,6 +159,7 @@ ACTIONS = (
     Action("go_to_place", TAG, "Go to its place on the retina", ("Ctrl+4",), Icon.PLACE, _has_choice),
     Action("enlarge_chart", TAG, "Retina chart large or small", ("Ctrl+5",), Icon.LARGER, _has_choice),
     Action("find_command", VIEW, "Find a command", ("Ctrl+K",), Icon.FIND),
+    Action("close_panel", VIEW, "Close the panel that is open", ("Escape",), None, _has_panel),
     Action("zoom_in", VIEW, "Zoom into the ribbon", ("Ctrl++", "Ctrl+="), None, _has_case),
     Action("zoom_out", VIEW, "Zoom out of the ribbon", ("Ctrl+-",), None, _has_case),
     Action("zoom_whole", VIEW, "Whole case in the ribbon", ("Ctrl+0",), None, _has_case),
@@ -170,6 +175,9 @@ ACTIONS = (
 )
 
 BY_NAME = {action.does: action for action in ACTIONS}
+
+BORROWERS = frozenset({"close_panel"})
+"""Commands whose key is another one's, and theirs only for as long as they can be used: what is open closes first."""
 
 
 Changed = Mapping[str, tuple[str, ...]]
@@ -205,7 +213,8 @@ def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None, changed
     taken: set[str] = set()
     given: dict[str, tuple[str, ...]] = {}
     for name in sorted(wanted, key=lambda name: name not in changed):
-        given[name] = tuple(key for key in wanted[name] if key not in taken)[: 1 if name in concepts else None]
+        free = (key for key in wanted[name] if key not in taken or name in BORROWERS)
+        given[name] = tuple(free)[: 1 if name in concepts else None]
         taken |= set(given[name])
     return Keys(
         {does: given[does] for does in commands},

@@ -176,6 +176,7 @@ class Bench(QWidget):
             is_stuck=self.controller.attempts.is_stuck,
             is_overtaken=self.controller.attempts.is_overtaken,
             is_gone=self.controller.attempts.is_gone,
+            has_panel=self.panels.has_open,
         )
 
     @property

@@ -1,12 +1,12 @@
 """The table of actions as Qt's actions, and the keys of the vocabulary: enabled, named, and switched in one place."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
-from annotator.desktop.actions import ACTIONS, BY_NAME, MENUS, Changed, Keys, is_single, shared_out
+from annotator.desktop.actions import ACTIONS, BORROWERS, BY_NAME, MENUS, Changed, Keys, is_single, shared_out
 from annotator.desktop.controls import tip
 from annotator.desktop.found_by import OTHER_WORDS
 from annotator.desktop.icons import icon
@@ -117,14 +117,17 @@ class CommandSet(QObject):
     def _apply(self) -> None:
         for does, action in self.actions.items():
             action.setEnabled(BY_NAME[does].when(self._state))
-            self._set_keys(action)
+        lent = {key for does in BORROWERS if self.actions[does].isEnabled() for key in self.keys.of(does)}
+        for does, action in self.actions.items():
+            self._set_keys(action, without=frozenset() if does in BORROWERS else lent)
         for action in self._concept_actions:
             action.setEnabled(self._state.writable)
             # Whatever key a step has been given, it tags nothing while somebody types.
             self._set_keys(action, off=self._typing)
 
-    def _set_keys(self, action: QAction, *, off: bool = False) -> None:
-        wanted = [QKeySequence(key) for key in action.property("keys") if self._is_live(key) and not off]
+    def _set_keys(self, action: QAction, *, off: bool = False, without: Set[str] = frozenset()) -> None:
+        live = (key for key in action.property("keys") if self._is_live(key) and key not in without)
+        wanted = [] if off else [QKeySequence(key) for key in live]
         if action.shortcuts() != wanted:
             action.setShortcuts(wanted)
 

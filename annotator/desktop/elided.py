@@ -10,8 +10,9 @@ from annotator.desktop.controls import plain_tip
 class ElidedLabel(QLabel):
     """The tip has all of the text."""
 
-    def __init__(self, kind: str = "") -> None:
+    def __init__(self, kind: str = "", cut: Qt.TextElideMode = Qt.TextElideMode.ElideRight) -> None:
         super().__init__()
+        self._cut = cut
         self.setProperty("kind", kind)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
@@ -20,7 +21,7 @@ class ElidedLabel(QLabel):
         return QSize(0, super().minimumSizeHint().height())
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        fitting = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width())
+        fitting = self.fontMetrics().elidedText(self.text(), self._cut, self.width())
         self.setToolTip(plain_tip(self.text()) if fitting != self.text() else "")
         painter = QPainter(self)
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft

@@ -1,6 +1,6 @@
 """The retina chart large, over the picture: every field is easy to hit."""
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import PushButton, label
@@ -12,7 +12,12 @@ from annotator.desktop.tokens import UNIT
 
 
 class LargeChart(QFrame):
-    """Stands beside the side panel until it is closed, so that one tag after the other can be given its place."""
+    """Stands beside the side panel until it is closed, so that one tag after the other can be given its place.
+
+    shown  it was opened, or put away
+    """
+
+    shown = Signal()
 
     def __init__(self, theme: Theme, over: QWidget) -> None:
         super().__init__(over)
@@ -52,6 +57,7 @@ class LargeChart(QFrame):
         panel.installEventFilter(self)
         self._stand_beside(panel)
         self.show()
+        self.shown.emit()
         self.raise_()
         self.chart.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
@@ -69,7 +75,9 @@ class LargeChart(QFrame):
         focused = self.focusWidget()
         if focused is not None:
             focused.clearFocus()
-        self.hide()
+        if not self.isHidden():
+            self.hide()
+            self.shown.emit()
 
     def _paint_icon(self) -> None:
         self._close.setIcon(icon(Icon.CLOSE, self._theme.colours))

@@ -16,9 +16,12 @@ from annotator.desktop.step_sheet import StepSheet
 
 
 class Panels(QObject):
-    """publishing  whether publishing is what is seen at the right now"""
+    """publishing  whether publishing is what is seen at the right now
+    changed     something was opened or closed
+    """
 
     publishing = Signal(bool)
+    changed = Signal()
 
     def __init__(
         self,
@@ -44,6 +47,7 @@ class Panels(QObject):
         self.columns = Columns(sheet, picture, self.side, actions, preferences)
         findings.closed.connect(self._back_to_record)
         publish.closed.connect(self._back_to_record)
+        record_page.place_panel.large.shown.connect(self.changed)
 
     def refresh(self) -> None:
         """Ask anew what the page that is seen has to ask."""
@@ -62,20 +66,39 @@ class Panels(QObject):
     def show_publish(self) -> None:
         self._show(self._publish)
 
+    @property
+    def has_open(self) -> bool:
+        """Whether something stands in front of what is usually there, and can be closed."""
+        in_place = self.side.currentWidget() is not self._record_page and not self.columns.side_is_folded
+        return in_place or not self._record_page.place_panel.large.isHidden()
+
+    def close_panel(self) -> None:
+        """Close what was opened last: the large chart, which stands over the rest, else what is in place of the
+        record.
+        """
+        large = self._record_page.place_panel.large
+        if large.isHidden():
+            self._back_to_record()
+        else:
+            large.put_away()
+
     def fold_sheet(self) -> None:
         self.columns.fold_sheet()
 
     def fold_side(self) -> None:
         self.columns.fold_side()
+        self.changed.emit()
 
     def _show(self, page: QWidget) -> None:
         self.side.setCurrentWidget(page)
         self.columns.open_side()
         self.publishing.emit(page is self._publish)
+        self.changed.emit()
 
     def _back_to_record(self) -> None:
         self.show_record()
         self.columns.settle()
+        self.changed.emit()
 
     # --- where the keys go -----------------------------------------------------------------------------------
 

@@ -122,6 +122,7 @@ class Preferences:
     side_is_folded    the same of the side panel
     ribbon_is_folded  whether the ribbon has its fewest lanes
     publishing        what was published last, and in which form
+    publish_folder    where to; None for the folder of the case
     recent_cases      the cases last open, the newest first
     geometry          where the window was last and how large, as Qt writes it; empty before
     shows_first_steps whether the line for whoever never saw the window is shown
@@ -139,6 +140,7 @@ class Preferences:
     side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
     ribbon_is_folded = _Kept("ribbon_is_folded", False, _truth, _truth_text)
     publishing = _Kept("publishing", Wishes(), loads_wishes, dumps_wishes)
+    publish_folder = _Kept[Path | None]("publish_folder", None, _folder)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
     geometry = _Kept("geometry", "", str)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)

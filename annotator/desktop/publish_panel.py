@@ -1,10 +1,11 @@
 """Publishing in one place: choose, write beside the window, and see what came of it."""
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop import publish_jobs
@@ -20,6 +21,7 @@ from annotator.desktop.publish_target import PublishTarget
 from annotator.desktop.side_page import SidePage
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
+from annotator.desktop.work import Work
 from annotator.desktop.work_row import WorkRow
 from annotator.model.case import UNTITLED, Tag
 from annotator.publish.names import USUAL, safe_name
@@ -40,11 +42,15 @@ class PublishPanel(SidePage):
     wrote     something was written
     finished  the work has ended, whatever came of it
     looked    where copied clips would begin is known, and said
+    hidden    writing goes on, and the panel is not seen; carries the Work and what it is called
+    told      the panel is seen again, or the writing has ended; carries the Work
     """
 
     wrote = Signal()
     finished = Signal()
     looked = Signal()
+    hidden = Signal(object, str)
+    told = Signal(object)
 
     def __init__(
         self, controller: Controller, theme: Theme, preferences: Preferences, parent: QWidget | None = None
@@ -52,13 +58,14 @@ class PublishPanel(SidePage):
         super().__init__("Publish", theme, parent)
         self._controller = controller
         self._preferences = preferences
+        self._unseen: Work | None = None
         self._looking = Lookout(self)
         self._looking.found.connect(self._say_of_copies)
         kept = preferences.publishing
         self.form = PublishForm(controller.case, kept)
         title = controller.case.title
         name = USUAL if title == UNTITLED else safe_name(title)
-        self.target = PublishTarget(controller.session.path.parent, name, kept.replace)
+        self.target = PublishTarget(controller.session.path.parent, preferences.publish_folder, name, kept.replace)
         self.write = _button("Write what is ticked", self._write)
         self.write.setProperty("rank", "main")
         self.back = _button("Back to the choices", self._back)
@@ -70,6 +77,7 @@ class PublishPanel(SidePage):
         self._lay_out()
         self.form.changed.connect(self._take_choices)
         self.target.changed.connect(self._take_choices)
+        self.target.chosen.connect(self._keep_folder)
         for signal in (controller.chosen_changed, controller.changed):
             signal.connect(self._look_again)
 
@@ -130,14 +138,29 @@ class PublishPanel(SidePage):
             kept_folder(self._preferences),
         )
         self._controller.player.pause()
-        self.result.hide()
-        self._show_page(1)
-        self.back.setEnabled(False)
+        self._show_writing()
         self.work.start(job, "Writing")
         self.setFocus()  # on no button: whoever goes on with Space stops nothing by it
 
+    def go_on(self, work: Work) -> None:
+        """Show writing that was begun in a panel before this one, of the same case."""
+        self._show_writing()
+        self.work.go_on(work, "Writing")
+        if not self.isVisible():
+            self._tell_elsewhere()
+
+    @property
+    def is_writing(self) -> bool:
+        return self.work.running is not None
+
+    def _show_writing(self) -> None:
+        self.result.hide()
+        self._show_page(1)
+        self.back.setEnabled(False)
+
     def _show_outcome(self, ended: object) -> None:
         outcome = publish_jobs.outcome_of(ended)
+        self._tell_here()
         self.result.show_it(outcome)
         self.result.show()
         self.back.setEnabled(True)
@@ -170,9 +193,27 @@ class PublishPanel(SidePage):
         self._preferences.publishing = self.wishes
         self._look_again()
 
+    def _keep_folder(self, folder: Path | None) -> None:
+        self._preferences.publish_folder = folder
+
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self._look_again()
+        self._tell_here()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self._tell_elsewhere()
+
+    def _tell_elsewhere(self) -> None:
+        self._unseen = self.work.running
+        if self._unseen is not None:
+            self.hidden.emit(self._unseen, "Publishing")
+
+    def _tell_here(self) -> None:
+        if self._unseen is not None:
+            self.told.emit(self._unseen)
+            self._unseen = None
 
     def _look_again(self) -> None:
         """Say before what will happen: which files are there already, how many tags, where a copy would begin."""

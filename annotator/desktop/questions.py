@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from annotator.desktop.bench import Bench
 from annotator.desktop.command_set import CommandSet
@@ -30,6 +30,7 @@ class Questions(QObject):
         self._finder = finder
         self._commands = commands
         self._bench = bench
+        self._asked: QMessageBox | None = None
 
     def recordings(self) -> None:
         self._pause()
@@ -68,7 +69,38 @@ class Questions(QObject):
         """Nothing is asked any more, as what it was about goes."""
         self._finder.hide()
 
+    def stop_writing(self, then: Callable[[], object]) -> None:
+        """Whether what is being written of the open case may be stopped, and what is done then."""
+        bench = self._bench()
+        if bench is not None and self._asked is None:
+            self._pause()
+            self._asked = box = _stop_writing(self._window)
+            bench.publish.finished.connect(box.reject)
+            box.finished.connect(partial(self._take_answer, bench, then))
+            box.open()
+
+    def _take_answer(self, bench: Bench, then: Callable[[], object], _code: int) -> None:
+        box, self._asked = self._asked, None
+        if box is None:
+            return
+        box.deleteLater()
+        if box.buttonRole(box.clickedButton()) is QMessageBox.ButtonRole.DestructiveRole:
+            bench.publish.close_down()
+            then()
+
     def _pause(self) -> None:
         bench = self._bench()
         if bench is not None:
             bench.controller.player.pause()
+
+
+def _stop_writing(window: QWidget) -> QMessageBox:
+    box = QMessageBox(QMessageBox.Icon.NoIcon, "Publishing", "Publishing is still going on.", parent=window)
+    box.setInformativeText(
+        "Closing the case stops it. What has been written whole stays where it is; nothing is left half-written."
+    )
+    keep = box.addButton("Keep publishing", QMessageBox.ButtonRole.RejectRole)
+    box.addButton("Stop and close", QMessageBox.ButtonRole.DestructiveRole)
+    box.setDefaultButton(keep)
+    box.setEscapeButton(keep)
+    return box

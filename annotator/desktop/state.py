@@ -18,3 +18,4 @@ class State(NamedTuple):
     is_stuck: bool = False
     is_overtaken: bool = False
     is_gone: bool = False
+    has_panel: bool = False

@@ -123,8 +123,13 @@ class Window(QMainWindow):
         return True
 
     def _may_close(self, wanted: Callable[[], object]) -> bool:
-        """Whether all of the open case is kept; if not, `wanted` is what to do once the user gives up the rest."""
+        """Whether all of the open case is kept, and nothing is being written of it; if not, `wanted` is what to do once
+        the user gives up the rest.
+        """
         end_typing()
+        if self.bench is not None and self.bench.publish.is_writing:
+            self.questions.stop_writing(wanted)
+            return False
         if self.controller is None or self.controller.attempts.finish():
             return True
         self._wanted = wanted
@@ -193,11 +198,14 @@ class Window(QMainWindow):
             return
         before = self.bench.controller
         at, chosen = before.at, before.chosen
+        writing = self.bench.publish.work.hand_over()
         self._put_away(self.bench)
         before.leave()
         if opened.session is not before.session:
             before.session.close()
         self._show_bench(opened)
+        if writing is not None:
+            self.bench.publish.go_on(writing)
         self.player.seek(min(at, opened.session.case.duration))
         self.bench.controller.choose(chosen.id if chosen else None)
 
@@ -218,6 +226,9 @@ class Window(QMainWindow):
             makes.began.connect(self.status.works.add)
         for works in (self.bench.mending, self.bench.adding):
             works.began.connect(self.status.works.add)
+        self.bench.publish.hidden.connect(self.status.works.add)
+        self.bench.publish.told.connect(self.status.works.leave_out)
+        self.bench.panels.changed.connect(self._use_state)
         self.bench.mending.said.connect(self.status.say)
         self.bench.mending.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)

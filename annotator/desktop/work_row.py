@@ -41,25 +41,47 @@ class WorkRow(QWidget):
 
     def start(self, job: Job, what: str) -> None:
         """Run the job; nothing while another one runs."""
-        if self._work is not None:
-            return
+        if self._work is None:
+            work = Work(job, self)
+            self.go_on(work, what)
+            work.start()
+
+    def go_on(self, work: Work, what: str) -> None:
+        """Show work that is under way."""
         self._name = what
         self._what.setText(what)
         self._bar.setValue(0)
         self.cancel.setEnabled(True)
-        self._work = work = Work(job, self)
+        self._work = work
+        work.setParent(self)
         work.progressed.connect(self._show)
         work.done.connect(self._end)
         work.failed.connect(self._end)
-        work.cancelled.connect(lambda: self._end(None))
+        work.cancelled.connect(self._end_stopped)
         self.show()
-        work.start()
+
+    @property
+    def running(self) -> Work | None:
+        """What is under way."""
+        return self._work
 
     def close_down(self) -> None:
-        """Stop; nothing is written any more once this returns."""
+        """Stop; nothing is written any more once this returns, and nothing told."""
         if self._work is not None:
             self._work.cancel()
             self._work.wait()
+            self._work.blockSignals(True)
+            self._work = None
+
+    def hand_over(self) -> Work | None:
+        """Let go of what is under way, for another row to go on with."""
+        work, self._work = self._work, None
+        if work is not None:
+            work.progressed.disconnect(self._show)
+            for signal, slot in ((work.done, self._end), (work.failed, self._end), (work.cancelled, self._end_stopped)):
+                signal.disconnect(slot)
+            work.setParent(None)
+        return work
 
     def _cancel(self) -> None:
         if self._work is not None:
@@ -72,6 +94,9 @@ class WorkRow(QWidget):
         words = time_left(left)
         if words and self.cancel.isEnabled():
             self._what.setText(f"{self._name}, {words}")
+
+    def _end_stopped(self) -> None:
+        self._end(None)
 
     def _end(self, result: object) -> None:
         self._work = None

@@ -48,12 +48,20 @@ class WorksUnderWay(QWidget):
         self.hide()
 
     def add(self, work: Work, what: str) -> None:
-        """Show work from now until it ends; `what` names what is made: "Film strip"."""
+        """Show work from now until it ends; `what` names what is made: "Film strip". Nothing the second time."""
+        if any(line.work is work for line in self._lines):
+            return
         line = _Line(work, what, self)
         self._lines.append(line)
         line.shown.connect(self._arrange)
         line.ended.connect(self._drop)
         self._paint_icons()
+
+    def leave_out(self, work: Work) -> None:
+        """Show work no longer, as it is shown elsewhere again or has been told of."""
+        for line in [one for one in self._lines if one.work is work]:
+            self._put_away(line)
+            self._arrange()
 
     @property
     def texts(self) -> list[str]:
@@ -69,12 +77,15 @@ class WorksUnderWay(QWidget):
         line = self.sender()
         if not isinstance(line, _Line) or line not in self._lines:
             return
-        self._lines.remove(line)
-        line.hide()
-        line.deleteLater()
+        self._put_away(line)
         if says:
             self.said.emit(says, warns)
         self._arrange()
+
+    def _put_away(self, line: "_Line") -> None:
+        self._lines.remove(line)
+        line.hide()
+        line.deleteLater()
 
     def _arrange(self) -> None:
         """The first in the foot, the others in the sheet above it."""
@@ -128,7 +139,7 @@ class _Line(QWidget):
 
     def __init__(self, work: Work, what: str, parent: QWidget) -> None:
         super().__init__(parent)
-        self._work = work
+        self.work = work
         self._what = what
         self._begun = monotonic()
         self.is_due = False
@@ -162,7 +173,7 @@ class _Line(QWidget):
         return self._words.text()
 
     def stop(self) -> None:
-        self._work.cancel()
+        self.work.cancel()
         self.cancel.setEnabled(False)
         self._words.setText(f"{self._what}: stopping…")
 

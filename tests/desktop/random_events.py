@@ -77,7 +77,8 @@ def perform(event: Event, window: Window) -> None:
     front = QApplication.activePopupWidget() or QApplication.activeModalWidget() or window
     # Qt waits for a menu inside of the event that opened it, and so it has to be answered from within.
     answering = QTimer(window)
-    answering.timeout.connect(lambda: _answer(event.answer))
+    answers = _Answers(event.answer)
+    answering.timeout.connect(answers.give)
     answering.start(0)
     if event.kind in ("key", "other key", "step"):
         _press(front, event.name)
@@ -149,14 +150,21 @@ def _turn(part: QWidget, at: QPoint, by: int, *, held: bool) -> None:
     QApplication.sendEvent(part, QWheelEvent(where, on_screen, QPoint(), QPoint(0, by), none, keys, phase, False))
 
 
-def _answer(answer: int) -> None:
-    """Close a menu that has opened: by Escape, or with one of what it offers, which may be another menu."""
-    menu = QApplication.activePopupWidget()
-    if not isinstance(menu, QMenu):
-        return
-    offered = [action for action in menu.actions() if action.isEnabled() and not action.isSeparator()]
-    if answer < len(offered):
-        menu.setActiveAction(offered[answer])
-        QTest.keyClick(menu, Qt.Key.Key_Return)
-    else:
-        QTest.keyClick(menu, Qt.Key.Key_Escape)
+class _Answers:
+    """Closes menus that open: with one of what they offer, which may be another menu, else by Escape."""
+
+    def __init__(self, answer: int) -> None:
+        self._answer = answer
+        self._given_up = False
+
+    def give(self) -> None:
+        menu = QApplication.activePopupWidget()
+        if not isinstance(menu, QMenu):
+            return
+        offered = [action for action in menu.actions() if action.isEnabled() and not action.isSeparator()]
+        self._given_up = self._given_up or self._answer >= len(offered)
+        if self._given_up:
+            QTest.keyClick(menu, Qt.Key.Key_Escape)
+        else:
+            menu.setActiveAction(offered[self._answer])
+            QTest.keyClick(menu, Qt.Key.Key_Return)

@@ -1,7 +1,10 @@
 """Thousands of random events over the real window: no exception, nothing on the disk that is not in the window, and
 everything undone and done again.
 
-More, or others:  RANDOM_SEEDS=7,8 RANDOM_EVENTS=20000 pytest -s tests/desktop/test_random_events.py
+More, or others:
+
+    RANDOM_SEEDS=7,8 RANDOM_EVENTS=20000 pytest -s -o faulthandler_timeout=0 tests/desktop/test_random_events.py
+
 A run that fails prints its seed and its last events; `-s` prints each before it is done, also one that ends the run.
 """
 

@@ -1,0 +1,231 @@
+"""Nothing that is being written is stopped without a question, and the window tells of it wherever one looks."""
+
+from collections.abc import Callable
+from pathlib import Path
+from threading import Event
+from typing import NamedTuple
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QFileDialog, QMenu, QMessageBox, QPushButton, QToolButton
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop import publish_jobs
+from annotator.desktop.publish_panel import PublishPanel
+from annotator.desktop.window import Window
+from annotator.model import edits
+from annotator.progress import Progress
+from annotator.publish.everything import Published
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, controller_of, seek, tag
+
+
+class Writing(NamedTuple):
+    """A publication that lasts until it is let go, or stopped."""
+
+    let_go: Event
+    has_ended: Event
+
+
+@pytest.fixture
+def writing(monkeypatch: pytest.MonkeyPatch) -> Writing:
+    made = Writing(Event(), Event())
+
+    def publication(*_: object) -> Callable[[Progress], Published]:
+        def job(progress: Progress) -> Published:
+            try:
+                while not made.let_go.wait(0.01):
+                    progress(1, 3)
+            finally:
+                made.has_ended.set()
+            return Published((), (), ("the disk is full",), stopped=False)
+
+        return job
+
+    monkeypatch.setattr(publish_jobs, "publication", publication)
+    return made
+
+
+@pytest.fixture
+def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Window:
+    """A step that runs."""
+    opened(recording)
+    tag(qtbot, window, "c")
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    return window
+
+
+def panel_of(window: Window) -> PublishPanel:
+    return bench_of(window).publish
+
+
+def begin(window: Window) -> None:
+    QTest.keySequence(window, "Ctrl+P")
+    panel_of(window).write.click()
+    assert panel_of(window).is_writing
+
+
+def asked(window: Window) -> QMessageBox:
+    box = QApplication.activeModalWidget()
+    assert isinstance(box, QMessageBox)
+    return box
+
+
+def answer(box: QMessageBox, words: str) -> None:
+    by_words = {button.text(): button for button in box.findChildren(QPushButton)}
+    by_words[words].click()
+
+
+def close_case(window: Window, _recording: Path) -> None:
+    QTest.keySequence(window, "Ctrl+W")
+
+
+def quit_program(window: Window, _recording: Path) -> None:
+    window.close()
+
+
+def open_another(window: Window, recording: Path) -> None:
+    window.open_paths([recording])
+
+
+WAYS = [close_case, quit_program, open_another]
+
+
+@pytest.mark.parametrize("leave", WAYS)
+def test_leaving_asks_and_publishing_goes_on(
+    leave: Callable[[Window, Path], None], window: Window, recording: Path, writing: Writing, qtbot: QtBot
+) -> None:
+    begin(window)
+    leave(window, recording)
+    box = asked(window)
+    assert box.text() == "Publishing is still going on."
+    leave(window, recording)
+    assert asked(window) is box, "it is asked once"
+    answer(box, "Keep publishing")
+    assert (window.bench is not None, window.isVisible(), writing.has_ended.is_set()) == (True, True, False)
+    with qtbot.waitSignal(panel_of(window).finished):
+        writing.let_go.set()
+    assert "the disk is full" in panel_of(window).result.text()
+
+
+@pytest.mark.parametrize("leave", WAYS)
+def test_leaving_stops_what_is_written_once_that_is_said(
+    leave: Callable[[Window, Path], None], window: Window, recording: Path, writing: Writing
+) -> None:
+    begin(window)
+    bench = window.bench
+    leave(window, recording)
+    answer(asked(window), "Stop and close")
+    assert writing.has_ended.is_set()
+    assert window.bench is not bench
+    assert window.isVisible() == (leave is not quit_program)
+
+
+def test_the_question_goes_when_what_it_asks_about_has_ended(
+    window: Window, recording: Path, writing: Writing, qtbot: QtBot
+) -> None:
+    begin(window)
+    close_case(window, recording)
+    box = asked(window)
+    with qtbot.waitSignal(box.finished):
+        writing.let_go.set()
+    assert window.bench is not None, "what came of it is there to be read"
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    close_case(window, recording)
+    assert window.bench is None
+
+
+def test_the_foot_tells_of_it_while_the_panel_is_not_seen(window: Window, writing: Writing, qtbot: QtBot) -> None:
+    begin(window)
+    assert window.status.works.texts == []
+    panel_of(window).closed.emit()
+    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    QTest.keySequence(window, "Ctrl+P")
+    assert window.status.works.texts == []
+    QTest.keySequence(window, "Ctrl+,")
+    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    with qtbot.waitSignal(panel_of(window).finished):
+        writing.let_go.set()
+    assert window.status.works.texts == []
+    assert window.status.said == "Nothing was written"
+
+
+def test_it_goes_on_when_the_case_is_shown_anew(window: Window, writing: Writing, qtbot: QtBot) -> None:
+    """Another file for a recording makes the bench anew; so does an undo of that."""
+    begin(window)
+    before = window.bench
+    controller = controller_of(window)
+    controller.do(lambda case: edits.relocate(case, 0, case.recordings[0].path, case.recordings[0].fingerprint + "0"))
+    qtbot.waitUntil(lambda: window.bench is not before)
+    assert panel_of(window).is_writing
+    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    with qtbot.waitSignal(panel_of(window).finished):
+        writing.let_go.set()
+    assert "the disk is full" in panel_of(window).result.text()
+
+
+@pytest.mark.parametrize("key", ["Ctrl+P", "Ctrl+E", "Ctrl+5"])
+def test_escape_closes_what_is_open_before_it_ends_a_step(key: str, window: Window, qtbot: QtBot) -> None:
+    seek(qtbot, window, 1_001)
+    QTest.keySequence(window, key)
+    bench_of(window).picture.setFocus()
+    assert bench_of(window).panels.has_open
+    QTest.keySequence(window, "Escape")
+    assert not bench_of(window).panels.has_open
+    assert controller_of(window).running() is not None
+    tag(qtbot, window, "Escape")
+    assert controller_of(window).running() is None
+
+
+def test_escape_leaves_the_name_of_the_files_and_then_the_panel(window: Window) -> None:
+    QTest.keySequence(window, "Ctrl+P")
+    field = panel_of(window).target.field
+    field.setFocus()
+    QTest.keyClicks(field, "grand round")
+    QTest.keyClick(field, Qt.Key.Key_Escape)
+    assert (field.text(), field.hasFocus()) == ("operation", False)
+    QTest.keySequence(window, "Escape")
+    assert not bench_of(window).panels.has_open
+
+
+def test_the_folder_is_kept_with_the_ticks(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, opened: Opener
+) -> None:
+    folder = tmp_path / "a talk at the end of a rather long way down"
+    folder.mkdir()
+    path = controller_of(window).session.path
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: str(folder))
+    QTest.keySequence(window, "Ctrl+P")
+    panel_of(window).target.other.click()
+    window.close_case()
+    opened(path)
+    QTest.keySequence(window, "Ctrl+P")
+    target = panel_of(window).target
+    where = target.where
+    assert (target.folder, where.text()) == (folder, str(folder))
+    where.grab()
+    assert str(folder) in where.toolTip(), "it is cut, and the tip has all of it"
+    folder.rmdir()
+    window.close_case()
+    opened(path)
+    QTest.keySequence(window, "Ctrl+P")
+    assert panel_of(window).target.folder == path.parent
+    assert f"{folder} is not there now" in panel_of(window).target.says
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: str(path.parent))
+    panel_of(window).target.other.click()
+    assert window.preferences.publish_folder is None
+
+
+def test_space_plays_after_the_menu_was_opened_and_left(window: Window, qtbot: QtBot) -> None:
+    menu = next(one for one in bench_of(window).findChildren(QToolButton) if one.accessibleName() == "Menu")
+    menu.setFocus(Qt.FocusReason.TabFocusReason)
+    offered = next(one for one in window.findChildren(QMenu) if one.menuAction() is menu.defaultAction())
+    offered.aboutToShow.connect(offered.hide, Qt.ConnectionType.QueuedConnection)
+    QTest.keyClick(menu, Qt.Key.Key_Space)
+    with qtbot.waitSignal(window.player.playing_changed):
+        QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
+    assert window.player.is_playing
+    window.player.pause()
