@@ -225,6 +225,8 @@ def test_space_plays_after_the_menu_was_opened_and_left(window: Window, qtbot: Q
     offered = next(one for one in window.findChildren(QMenu) if one.menuAction() is menu.defaultAction())
     offered.aboutToShow.connect(offered.hide, Qt.ConnectionType.QueuedConnection)
     QTest.keyClick(menu, Qt.Key.Key_Space)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
     with qtbot.waitSignal(window.player.playing_changed):
         QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
     assert window.player.is_playing
