@@ -35,16 +35,21 @@ class FocusWatch(QObject):
     """Looks where the focus goes.
 
     changed  the name of the text field that is typed in, empty for none; and the keys that the widget needs
+    lost     nothing in the window has the focus any more
     """
 
     changed = Signal(str, object)
+    lost = Signal()
 
-    def __init__(self, app: QApplication, parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(self, app: QApplication, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
         app.focusChanged.connect(self._look)
 
     def _look(self, _old: QWidget | None, now: QWidget | None) -> None:
         self.changed.emit(_field_name(now), _needed(now))
+        if now is None and self._window.isActiveWindow():
+            self.lost.emit()
 
 
 def _field_name(widget: QWidget | None) -> str:

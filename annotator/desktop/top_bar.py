@@ -120,5 +120,4 @@ def _menu_button(menu: QMenu) -> QToolButton:
     made.setToolTip("Menu")
     made.setProperty("rank", "quiet")
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    menu.aboutToHide.connect(made.clearFocus)  # the keys go back to the window: Space plays, and opens no menu again
     return made

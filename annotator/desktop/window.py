@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.asking import ask
 from annotator.desktop.bench import Bench
@@ -83,8 +83,10 @@ class Window(QMainWindow):
         self.restoreGeometry(QByteArray.fromBase64(self.preferences.geometry.encode()))
         self._focus = FocusWatch(app, self)
         self._focus.changed.connect(self._use_focus)
+        self._focus.lost.connect(self._take_keys)
         self._saver = QTimer(self, interval=_SAVE_EVERY)
         self._saver.timeout.connect(self._save_now)
+        self._menu.aboutToHide.connect(self._leave_menu)
         self._join()
         self._show_keys()
         self.start.show_fault(self.settings.faults)
@@ -425,6 +427,18 @@ class Window(QMainWindow):
     def _use_focus(self, typing: str, needed: frozenset[str]) -> None:
         self.commands.use_focus(bool(typing), needed)
         self.status.show_typing(typing)
+
+    def _leave_menu(self) -> None:
+        """Who opened the menu by its button goes on with the picture: Space plays, and opens no menu again."""
+        if isinstance(self.focusWidget(), QAbstractButton):
+            self._take_keys()
+
+    def _take_keys(self) -> None:
+        """Where nothing has the focus, Qt would give it to the first button as soon as somebody comes back to the
+        window, and Space would press that.
+        """
+        if self.bench is not None and self._pages.currentWidget() is self.bench:
+            self.bench.picture.setFocus()
 
     def _show_keys(self) -> None:
         self.status.show_keys_off(not self.commands.single_keys)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QMenu, QMessageBox, QPushButton, QToolButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QMenu, QMessageBox, QPushButton, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop import publish_jobs
@@ -65,6 +65,10 @@ def begin(window: Window) -> None:
     QTest.keySequence(window, "Ctrl+P")
     panel_of(window).write.click()
     assert panel_of(window).is_writing
+
+
+def is_told_in_the_foot(window: Window) -> bool:
+    return any(text.startswith("Publishing") for text in window.status.works.texts)
 
 
 def asked(window: Window) -> QMessageBox:
@@ -140,16 +144,16 @@ def test_the_question_goes_when_what_it_asks_about_has_ended(
 
 def test_the_foot_tells_of_it_while_the_panel_is_not_seen(window: Window, writing: Writing, qtbot: QtBot) -> None:
     begin(window)
-    assert window.status.works.texts == []
+    assert not is_told_in_the_foot(window)
     panel_of(window).closed.emit()
-    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    qtbot.waitUntil(lambda: is_told_in_the_foot(window))
     QTest.keySequence(window, "Ctrl+P")
-    assert window.status.works.texts == []
+    assert not is_told_in_the_foot(window)
     QTest.keySequence(window, "Ctrl+,")
-    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    qtbot.waitUntil(lambda: is_told_in_the_foot(window))
     with qtbot.waitSignal(panel_of(window).finished):
         writing.let_go.set()
-    assert window.status.works.texts == []
+    assert not is_told_in_the_foot(window)
     assert window.status.said == "Nothing was written"
 
 
@@ -161,7 +165,7 @@ def test_it_goes_on_when_the_case_is_shown_anew(window: Window, writing: Writing
     controller.do(lambda case: edits.relocate(case, 0, case.recordings[0].path, case.recordings[0].fingerprint + "0"))
     qtbot.waitUntil(lambda: window.bench is not before)
     assert panel_of(window).is_writing
-    qtbot.waitUntil(lambda: any(text.startswith("Publishing") for text in window.status.works.texts))
+    qtbot.waitUntil(lambda: is_told_in_the_foot(window))
     with qtbot.waitSignal(panel_of(window).finished):
         writing.let_go.set()
     assert "the disk is full" in panel_of(window).result.text()
@@ -230,4 +234,20 @@ def test_space_plays_after_the_menu_was_opened_and_left(window: Window, qtbot: Q
     with qtbot.waitSignal(window.player.playing_changed):
         QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
     assert window.player.is_playing
+    window.player.pause()
+
+
+def test_space_plays_after_coming_back_to_the_window(window: Window, qtbot: QtBot) -> None:
+    """Where nothing has the focus, Qt gives it to the first control as soon as the window is active again."""
+    QTest.keySequence(window, "Ctrl+F")
+    QTest.keyClick(bench_of(window).sheet.field, Qt.Key.Key_Escape)
+    elsewhere = QWidget()
+    qtbot.addWidget(elsewhere)
+    elsewhere.show()
+    elsewhere.activateWindow()
+    qtbot.waitUntil(elsewhere.isActiveWindow)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    with qtbot.waitSignal(window.player.playing_changed):
+        QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
     window.player.pause()
