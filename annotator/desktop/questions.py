@@ -5,14 +5,17 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
 
+from annotator.desktop.asking import ask
 from annotator.desktop.bench import Bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.finder import Finder, Offer
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import RECORDING_FILES
 from annotator.desktop.vocabulary_box import offered
+
+_STOPPED = "Closing stops it. What is written whole stays where it is; nothing is left half-written."
 
 _CASES = "Cases (*.jsonld)"
 
@@ -30,7 +33,7 @@ class Questions(QObject):
         self._finder = finder
         self._commands = commands
         self._bench = bench
-        self._asked: QMessageBox | None = None
+        self._is_asking = False
 
     def recordings(self) -> None:
         self._pause()
@@ -72,35 +75,28 @@ class Questions(QObject):
     def stop_writing(self, then: Callable[[], object]) -> None:
         """Whether what is being written of the open case may be stopped, and what is done then."""
         bench = self._bench()
-        if bench is not None and self._asked is None:
-            self._pause()
-            self._asked = box = _stop_writing(self._window)
-            bench.publish.finished.connect(box.reject)
-            box.finished.connect(partial(self._take_answer, bench, then))
-            box.open()
-
-    def _take_answer(self, bench: Bench, then: Callable[[], object], _code: int) -> None:
-        box, self._asked = self._asked, None
-        if box is None:
+        if bench is None or self._is_asking:
             return
-        box.deleteLater()
-        if box.buttonRole(box.clickedButton()) is QMessageBox.ButtonRole.DestructiveRole:
+
+        def stop() -> None:
             bench.publish.close_down()
             then()
+
+        self._pause()
+        self._is_asking = True
+        box = ask(
+            self._window, "Publishing is still going on.", _STOPPED, [("Stop and close", stop)], "Keep publishing"
+        )
+        keep = box.escapeButton()
+        if isinstance(keep, QPushButton):
+            box.setDefaultButton(keep)
+        bench.publish.finished.connect(box.reject)
+        box.finished.connect(self._end_asking)
+
+    def _end_asking(self) -> None:
+        self._is_asking = False
 
     def _pause(self) -> None:
         bench = self._bench()
         if bench is not None:
             bench.controller.player.pause()
-
-
-def _stop_writing(window: QWidget) -> QMessageBox:
-    box = QMessageBox(QMessageBox.Icon.NoIcon, "Publishing", "Publishing is still going on.", parent=window)
-    box.setInformativeText(
-        "Closing the case stops it. What has been written whole stays where it is; nothing is left half-written."
-    )
-    keep = box.addButton("Keep publishing", QMessageBox.ButtonRole.RejectRole)
-    box.addButton("Stop and close", QMessageBox.ButtonRole.DestructiveRole)
-    box.setDefaultButton(keep)
-    box.setEscapeButton(keep)
-    return box

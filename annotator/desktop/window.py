@@ -457,8 +457,8 @@ class Window(QMainWindow):
             return
         self.openings.close_down()
         self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
-        self.start.recent.close_down()
         self.close_case()
+        self.start.recent.close_down()  # last, as the first screen is on screen again, and looks its cases up
         event.accept()
 
     def changeEvent(self, event: QEvent) -> None:

@@ -71,7 +71,8 @@ def is_told_in_the_foot(window: Window) -> bool:
     return any(text.startswith("Publishing") for text in window.status.works.texts)
 
 
-def asked(window: Window) -> QMessageBox:
+def asked(qtbot: QtBot) -> QMessageBox:
+    qtbot.waitUntil(lambda: QApplication.activeModalWidget() is not None)
     box = QApplication.activeModalWidget()
     assert isinstance(box, QMessageBox)
     return box
@@ -91,7 +92,10 @@ def quit_program(window: Window, _recording: Path) -> None:
 
 
 def open_another(window: Window, recording: Path) -> None:
-    window.open_paths([recording])
+    """It is asked once the other one is read."""
+    other = recording.with_name("another-eye.mp4")
+    other.write_bytes(recording.read_bytes() + bytes(8))  # the same content would be the same case
+    window.open_paths([other])
 
 
 WAYS = [close_case, quit_program, open_another]
@@ -103,10 +107,11 @@ def test_leaving_asks_and_publishing_goes_on(
 ) -> None:
     begin(window)
     leave(window, recording)
-    box = asked(window)
-    assert box.text() == "Publishing is still going on."
-    leave(window, recording)
-    assert asked(window) is box, "it is asked once"
+    box = asked(qtbot)
+    assert box.text().startswith("Publishing is still going on.")
+    if leave is not open_another:
+        leave(window, recording)
+        assert asked(qtbot) is box, "it is asked once"
     answer(box, "Keep publishing")
     assert (window.bench is not None, window.isVisible(), writing.has_ended.is_set()) == (True, True, False)
     with qtbot.waitSignal(panel_of(window).finished):
@@ -116,14 +121,14 @@ def test_leaving_asks_and_publishing_goes_on(
 
 @pytest.mark.parametrize("leave", WAYS)
 def test_leaving_stops_what_is_written_once_that_is_said(
-    leave: Callable[[Window, Path], None], window: Window, recording: Path, writing: Writing
+    leave: Callable[[Window, Path], None], window: Window, recording: Path, writing: Writing, qtbot: QtBot
 ) -> None:
     begin(window)
     bench = window.bench
     leave(window, recording)
-    answer(asked(window), "Stop and close")
+    answer(asked(qtbot), "Stop and close")
     assert writing.has_ended.is_set()
-    assert window.bench is not bench
+    qtbot.waitUntil(lambda: window.bench is not bench)
     assert window.isVisible() == (leave is not quit_program)
 
 
@@ -132,7 +137,7 @@ def test_the_question_goes_when_what_it_asks_about_has_ended(
 ) -> None:
     begin(window)
     close_case(window, recording)
-    box = asked(window)
+    box = asked(qtbot)
     with qtbot.waitSignal(box.finished):
         writing.let_go.set()
     assert window.bench is not None, "what came of it is there to be read"

@@ -105,7 +105,7 @@ def test_random_events(seed: int, window: Window, opened: Opener, recording: Pat
             if not window.isVisible():  # it was quit
                 window.show()
             witness.follow()
-            if window.bench is None and window._work is None and number % 10 == 0:
+            if window.bench is None and not window.openings.is_used and number % 10 == 0:
                 opened(recording)
             if number % LOOKED_AT_EVERY == 0:
                 witness.look()
