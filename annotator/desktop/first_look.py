@@ -42,6 +42,7 @@ class FirstLook(QLabel):
         if self._work is not None:
             self._work.cancel()
             self._work.wait()
+            self._work.deleteLater()
             self._work = None
         self.clear()
         self.hide()

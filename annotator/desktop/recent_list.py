@@ -91,6 +91,8 @@ class RecentList(QWidget):
             self._work.start()
 
     def _take_missing(self, missing: frozenset[Path]) -> None:
+        if self._work is not None:
+            self._work.deleteLater()
         self._work, self.missing = None, missing
         self._mark_missing()
 

@@ -1,6 +1,7 @@
 """Long work beside the window: in a thread of its own, with progress, remaining time and a cancel."""
 
 from collections.abc import Callable
+from functools import partial
 from threading import Event, Thread
 from time import monotonic
 from typing import Any, NamedTuple
@@ -19,6 +20,10 @@ _REPORTS_EVERY = 0.1
 
 _LONG = 0.2
 """Seconds after which work may have taken a good deal of memory."""
+
+
+THREAD = "work"
+"""What the names of the threads begin with."""
 
 
 class Work(QObject):
@@ -42,7 +47,7 @@ class Work(QObject):
         self._stop = Event()
         self._begun = 0.0
         self._told = 0.0
-        self._thread = Thread(target=self._run, name="work", daemon=True)
+        self._thread = Thread(target=self._run, name=f"{THREAD}: {_name_of(job)}", daemon=True)
         self._ended.connect(self._tell_end)
 
     def start(self) -> None:
@@ -102,6 +107,11 @@ def time_left(seconds: object) -> str:
     if minutes <= 1:
         return "about a minute left"
     return f"about {minutes} minutes left" if minutes < 90 else f"about {round(minutes / 60)} hours left"
+
+
+def _name_of(job: Job) -> str:
+    """Where a job was made, for the log."""
+    return str(getattr(job.func if isinstance(job, partial) else job, "__qualname__", job))
 
 
 class _Done(NamedTuple):
