@@ -6,7 +6,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QObject, Signal
 
 from annotator.durable import why
-from annotator.errors import AnnotatorError, ChangedOutside, StoreError
+from annotator.errors import AnnotatorError, CaseBusy, ChangedOutside, NotSaved, StoreError
 from annotator.store.session import Session
 
 Attempt = Callable[[], object]
@@ -39,6 +39,7 @@ class Attempts(QObject):
         self._waiting: deque[Attempt] = deque()
         self._refused: StoreError | None = None
         self._behind: StoreError | None = None
+        self._is_given_up = False
         self._told: tuple[str, ChangedOutside | None] = ("", None)
 
     @property
@@ -75,16 +76,21 @@ class Attempts(QObject):
     def finish(self) -> bool:
         """Keep everything, as the case is to be closed. Where something would be lost, that is told: False.
 
-        A save that the disk refuses loses nothing: every change is beside the case's file.
+        A save that the disk refuses loses nothing: every change is beside the case's file. Nor does one for which
+        another process has taken the case over: it has taken in what was there.
         """
-        if self._session.read_only or self._session.is_closed:
+        if self._session.read_only or self._session.is_closed or self._is_given_up:
             return True
         if self._waiting or not self._session.is_saved:
             self.make(self._session.save)
-        if self._waiting and self._refused is not None and not self.is_overtaken:
+        error = self._refused or self._behind
+        is_safe = error is None or self._session.is_saved or isinstance(error, (NotSaved, CaseBusy))
+        if is_safe and not self._waiting:
+            return True
+        if error is not None and not self.is_overtaken:
             what, they = _counted(self.waiting)
-            self.kept_open.emit(f"{what} not kept yet: {_reason(self._refused)}. Closing now would lose {they}.")
-        return not self._waiting and (self._session.is_saved or not self.is_overtaken)
+            self.kept_open.emit(f"{what} not kept yet: {_reason(error)}. Closing now would lose {they}.")
+        return False
 
     def look(self) -> None:
         """Notice what other programs have done to the case's file meanwhile."""
@@ -99,7 +105,8 @@ class Attempts(QObject):
         self._tell()
 
     def drop(self) -> None:
-        """Give up the changes that wait."""
+        """Give up the changes that wait, and close whether the case can be saved or not."""
+        self._is_given_up = True
         self._waiting.clear()
         self._refused = None
         self._tell()
@@ -145,13 +152,18 @@ class Attempts(QObject):
             self.overtaken.emit(by)
 
     def _says(self, error: StoreError) -> str:
-        if not self._waiting:
+        if isinstance(error, NotSaved) and not self._waiting:
             return f"The case’s file is behind: {_reason(error)}. Every change is safe beside it."
         what, they = _counted(self.waiting)
-        return f"{what} not kept yet: {_reason(error)}. All before {they} is safe."
+        return (
+            f"{what} not kept yet: {_reason(error)}. {f'All before {they} is safe.' if self._waiting else ''}".rstrip()
+        )
 
 
 def _counted(changes: int) -> tuple[str, str]:
+    """None waits where the case itself can't be saved, and is whole nowhere else."""
+    if not changes:
+        return "Your changes are", "them"
     return ("The last change is", "it") if changes == 1 else (f"The last {changes} changes are", "them")
 
 

@@ -9,8 +9,8 @@ from annotator.errors import StoreError
 from annotator.formats import journal
 from annotator.plain_file import open_plain
 from annotator.store.atomic import write_all, write_beside
-from annotator.store.files import Facts, facts_of
-from annotator.store.reading import journal_path
+from annotator.store.files import Facts, facts_of, read_beside
+from annotator.store.reading import LARGEST_JOURNAL, journal_path
 from annotator.store.recovery import keep_aside
 
 _CHANGED = "another program had changed the journal; it was written anew"
@@ -36,6 +36,13 @@ class JournalFile:
     def length(self) -> int:
         """In bytes."""
         return len(self._content)
+
+    def is_whole(self) -> bool:
+        """Whether the disk has all that was acknowledged."""
+        try:
+            return read_beside(self._path, LARGEST_JOURNAL).startswith(self._content)
+        except StoreError:
+            return not self._content
 
     def append(self, line: bytes) -> str:
         """Add a line and wait until the disk has it; returns what the user should know of the file, mostly nothing.

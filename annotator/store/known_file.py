@@ -24,7 +24,8 @@ class KnownFile:
 
     def __init__(self, path: Path, digest: str | None) -> None:
         self._path = path
-        self._known = {digest}
+        self._own = {digest}
+        self._others = set[str | None]()
         self._seen: Facts | None = None
 
     def look(self) -> None:
@@ -43,20 +44,28 @@ class KnownFile:
         if before is not None:
             write_beside(previous_path(self._path), before)
         written = digest_of(data)
-        self._known.add(written)  # a disk may put it in place, and then fail to confirm that
+        self._own.add(written)  # a disk may put it in place, and then fail to confirm that
         write_beside(self._path, data, lambda: self._look_again(facts))
-        self._known = {written}
+        self._own, self._others = {written}, set()
         self._seen = facts_of(self._path)
 
     def keep_other(self) -> Path | None:
         """Keep a copy of what is there, if it is not known, and know it from now on. Raises as `replace` does."""
         other = self._there()
         digest = None if other is None else digest_of(other)
-        if digest in self._known:
+        if digest in self._own | self._others:
             return None
         copy = None if other is None else self.keep_copy("other", other)
-        self._known.add(digest)
+        self._others.add(digest)
         return copy
+
+    def is_own(self) -> bool:
+        """Whether the file is the one that this program read or wrote last, and so what a journal goes on from."""
+        try:
+            there = self._there()
+        except StoreError:
+            return False
+        return there is not None and digest_of(there) in self._own
 
     def keep_copy(self, whose: str, data: bytes) -> Path:
         """Keep a version of the case beside it, under a name by which it can be opened. Raises StoreError."""
@@ -74,7 +83,7 @@ class KnownFile:
 
     def _known_there(self) -> bytes | None:
         there = self._there()
-        if (None if there is None else digest_of(there)) not in self._known:
+        if (None if there is None else digest_of(there)) not in self._own | self._others:
             raise ChangedOutside(str(self._path), is_gone=there is None)
         return there
 

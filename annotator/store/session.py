@@ -154,7 +154,9 @@ class Session:
             if not self.read_only and not self.is_saved:
                 self.save()
             self.let_go()
-        except ChangedOutside as error:
+        except (NotSaved, CaseBusy):
+            raise
+        except StoreError as error:
             copy = self.give_way()
             raise StoreError(f"{error}. What is there is left as it is, and yours is kept as {copy}") from error
         finally:
@@ -248,8 +250,9 @@ class Session:
     def save(self) -> None:
         """Write the case file anew in one step, keep the one before it, and empty the journal.
 
-        Raises ChangedOutside where the file is not the one that was read or written last, and NotSaved where the
-        disk does not take it; the case file then is what it was, and every change still in the journal.
+        Raises ChangedOutside where the file is not the one that was read or written last, NotSaved where the disk
+        does not take it: the case file then is what it was, and every change still in the journal. Raises StoreError
+        where another program has changed these meanwhile, so that the case is whole in this session alone.
         """
         self._refuse_unless_writable()
         if self.is_saved:
@@ -263,7 +266,9 @@ class Session:
         except ChangedOutside:
             raise
         except StoreError as error:
-            raise NotSaved(f"The case was not saved, but its changes are kept in the journal; {error}") from error
+            if self._journal.is_whole() and self._file.is_own():
+                raise NotSaved(f"The case was not saved, but its changes are kept in the journal; {error}") from error
+            raise StoreError(f"The case was not saved; {error}") from error
         self._saved = self._revision
         self._file_size = len(data)
         self._journal.empty()

@@ -178,3 +178,21 @@ def test_a_folder_that_was_moved_away_leaves_the_way_to_another_name(
     QTest.keySequence(window, "Ctrl+S")
     assert bench_of(window).notices.texts == []
     assert [one.start for one in controller_of(window).case.tags] == [0, 1001]
+
+
+def test_what_can_neither_be_saved_nor_kept_beside_the_case_is_not_closed_unasked(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    journal = case_of(recording).with_name(f".{case_of(recording).name}.journal")
+    journal.unlink()
+    journal.mkdir()
+    assert not window.close_case()
+    (says,) = bench_of(window).notices.texts
+    assert says.startswith("Your changes are not kept yet: ")
+    assert says.endswith("Closing now would lose them.")
+    window.commands.actions["close_without"].trigger()
+    assert window.start.isVisible()
+    assert "yours is kept as" in window.start.fault.text()
+    assert what_is_in(copy(recording, "mine")) == ("Untitled case", 1)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from annotator.errors import CaseBusy, ChangedOutside, StoreError
+from annotator.errors import CaseBusy, ChangedOutside, NotSaved, StoreError
 from annotator.formats import casefile
 from annotator.store import known_file
 from annotator.store.atomic import write_beside
@@ -289,6 +289,39 @@ def test_a_disk_that_fails_while_the_journal_is_written_anew_loses_nothing_ackno
         if not disk.has_failed:
             return
     raise AssertionError("it never ran through")
+
+
+def test_what_is_nowhere_but_in_memory_is_kept_in_a_copy_when_the_case_is_closed(path: Path) -> None:
+    """A folder in the journal's place: neither can be saved, nor is what was done in a journal any more."""
+    session = Session.open(path)
+    session.do(adding(2))
+    journal_path(path).unlink()
+    journal_path(path).mkdir()
+    with pytest.raises(StoreError, match="is a folder, a pipe or a device") as caught:
+        session.save()
+    assert not isinstance(caught.value, NotSaved), "that would say that the journal has it"
+    with pytest.raises(StoreError, match="yours is kept as") as caught:
+        session.close()
+    assert not isinstance(caught.value, NotSaved)
+    assert numbers(read(copy_of(path, "mine"))) == [1, 2]
+
+
+def test_a_save_over_another_s_version_that_the_disk_refuses_does_not_count_as_kept(path: Path) -> None:
+    """The journal goes on from a file that is no longer there."""
+    session = Session.open(path)
+    session.do(adding(2))
+    path.write_bytes(OTHER)
+    with pytest.raises(ChangedOutside):
+        session.save()
+    with (
+        FailingDisk(8, errno.ENOSPC, lasting=True),
+        pytest.raises(StoreError, match="The case was not saved; ") as caught,
+    ):
+        session.keep_mine()
+    assert not isinstance(caught.value, NotSaved)
+    assert copy_of(path, "other").read_bytes() == OTHER
+    session.close()
+    assert numbers(read(path)) == [1, 2]
 
 
 def test_a_journal_that_was_only_touched_is_gone_on_with(path: Path) -> None:
