@@ -1,5 +1,6 @@
 """The whole job on the bundled sample: an invented operation on a model eye."""
 
+import os
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
@@ -55,7 +56,7 @@ def _numbered(out: Path) -> Iterator[Path]:
 def _is_free(folder: Path) -> bool:
     """Whether the folder holds none of the names, or what an earlier run wrote and nobody has changed since."""
     path = folder / _CASE
-    if not any((folder / name).exists() for name in (_CASE, _RECORDING, *_CHAPTERS, *_SUMMARIES)):
+    if not any(os.path.lexists(folder / name) for name in (_CASE, _RECORDING, *_CHAPTERS, *_SUMMARIES)):
         return True
     ways = [
         *(WayOut(folder / name, CHAPTERS, path) for name in _CHAPTERS),

@@ -23,8 +23,8 @@ def folder_for(folder: Path) -> Iterator[None]:
 
     StoreError says why it can't be made.
     """
-    was_there = folder.is_dir()
     try:
+        was_there = folder.is_dir()
         folder.mkdir(exist_ok=True)
     except FileExistsError as error:
         raise StoreError(f"{folder} is a file; name a folder to write into") from error

@@ -1,5 +1,6 @@
 """A folder to pass on: one page that plays, the recording, its chapters and durations, and what to know of them."""
 
+import os
 import shutil
 from collections.abc import Sequence
 from contextlib import suppress
@@ -137,6 +138,12 @@ def _playable_ending(sources: Sequence[Survey]) -> str:
 def _refuse(out: Path, case_path: Path, sources: Sequence[Survey]) -> None:
     if not out.parent.is_dir():
         raise StoreError(f"There is no folder {out.parent} to write into; make it first, or name another")
+    try:
+        os.scandir(out).close()
+    except (FileNotFoundError, NotADirectoryError):
+        pass
+    except OSError as error:
+        raise StoreError(f"The folder {out} can't be written: {why(error)}") from error
     if out.is_symlink() or (out.exists() and not out.is_dir()):
         raise StoreError(f"{out} is no folder; name one that does not exist yet")
     if out.is_dir() and any(out.iterdir()) and not _is_own(out):

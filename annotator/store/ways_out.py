@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from annotator.durable import why
 from annotator.errors import InvalidFile, StoreError
 from annotator.formats import casefile, casefile_recordings
 from annotator.model.recording import Recording
@@ -99,9 +100,10 @@ def check(ways: Iterable[WayOut]) -> None:
             raise StoreError(
                 f"{way.path} is a recording that {case.name} refers to, and is never written over; name another file"
             )
-        if target.exists():
-            _refuse_content(way, target)
-            if neighbours is not None and target.stat().st_size:
+        found = _stat(way, target)
+        if found is not None:
+            _refuse_content(way, target, found)
+            if neighbours is not None and found.st_size:
                 neighbours.refuse_unread(way.path)
 
 
@@ -151,8 +153,17 @@ def _refuse_name(way: WayOut, target: Path) -> None:
             )
 
 
-def _refuse_content(way: WayOut, target: Path) -> None:
-    found = target.stat()
+def _stat(way: WayOut, target: Path) -> os.stat_result | None:
+    """None where there is nothing yet. Raises StoreError where that can't be told."""
+    try:
+        return target.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    except OSError as error:
+        raise StoreError(f"{way.path} can't be written: {why(error)}") from error
+
+
+def _refuse_content(way: WayOut, target: Path, found: os.stat_result) -> None:
     if stat.S_ISDIR(found.st_mode):
         raise StoreError(f"{way.path} is a folder; name a file to write")
     if not stat.S_ISREG(found.st_mode):

@@ -173,6 +173,15 @@ def test_a_vocabulary_that_somebody_has_edited_gives_way_only_if_asked(annotate:
     assert contents(work) == before
 
 
+@pytest.mark.parametrize("verb", ["clips", "share", "embed", "chapters", "durations"])
+def test_a_name_that_is_too_long_is_said(annotate: Annotate, work: Path, verb: str) -> None:
+    before = contents(work)
+    ending = {"embed": ".mp4", "chapters": ".vtt"}.get(verb, "")
+    refused = annotate(verb, work / "c.case.jsonld", "--out", work / f"{'x' * 300}{ending}")
+    assert (refused.status, "the name is too long; choose a shorter one" in refused.err) == (2, True)
+    assert contents(work) == before
+
+
 # --- the demo --------------------------------------------------------------------------------------------
 
 
