@@ -42,6 +42,7 @@ def wait_until(process: "subprocess.Popen[bytes]", found: Callable[[], object]) 
         with suppress(subprocess.TimeoutExpired):
             process.wait(0.02)
             raise AssertionError(f"it has ended by itself, with {process.returncode}")
+    process.kill()
     raise AssertionError("it never came")
 
 
