@@ -121,7 +121,7 @@ def _status() -> int:
     try:
         return int(main.main(prog_name="annotator", standalone_mode=False) or 0)
     except click.exceptions.NoArgsIsHelpError as error:
-        click.echo(error.ctx.get_help() if error.ctx else "", err=True)
+        tell(error.ctx.get_help() if error.ctx else "")
         return WRONG_INPUT
     except click.ClickException as error:
         return _complain(plain(error.format_message(), LONGEST_SENTENCE), WRONG_INPUT)
