@@ -22,7 +22,9 @@ from annotator.desktop.tokens import BAR, CORNER, UNIT
 
 
 def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
-    made = QLabel(text, parent)
+    made = QLabel(parent)
+    made.setTextFormat(Qt.TextFormat.PlainText)  # or text from a file that looks like HTML would be taken for it
+    made.setText(text)
     made.setProperty("kind", kind)
     return made
 

@@ -84,7 +84,6 @@ class Finder(QFrame):
         self._list.itemClicked.connect(self._do)
         self._none = label("", "second")
         self._none.setWordWrap(True)
-        self._none.setTextFormat(Qt.TextFormat.PlainText)
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
         column.setSpacing(2 * UNIT)

@@ -66,7 +66,6 @@ class KeysPanel(QWidget):
         self.list.rows.modelReset.connect(self._show_chosen)
         self.about = label("")
         self.about.setWordWrap(True)
-        self.about.setTextFormat(Qt.TextFormat.PlainText)
         self.catcher = KeyCatcher()
         self.catcher.caught.connect(self._take)
         self.catcher.given_up.connect(self._give_up)

@@ -29,7 +29,6 @@ class LargeChart(QFrame):
         self.chart = RetinaChart(theme, LARGE)
         self.words = label("", "second")
         self.words.setWordWrap(True)
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
         self._close = PushButton()
         self._close.setAccessibleName("Close the large retina chart")
         self._close.setProperty("rank", "quiet")

@@ -87,7 +87,6 @@ class _Notice(QWidget):
         self.sign, self.says, self.about = sign, says, about
         self.mark, words = QLabel(), label(says)
         words.setWordWrap(True)
-        words.setTextFormat(Qt.TextFormat.PlainText)
         # Or a long name, which has no place to wrap at, would widen the window.
         words.setMinimumSize(60 * UNIT, 7 * UNIT)
         self.close_button = QToolButton()

@@ -46,7 +46,6 @@ class PlacePanel(QWidget):
         self.view.setCurrentText(preferences.retina_view)
         self.words = label("")
         self.words.setWordWrap(True)
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
         self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._lay_out(actions)
         for chart in (self.chart, self.large.chart):

@@ -100,7 +100,6 @@ def _open(path: Path | None) -> None:
 
 def _text(kind: str = "") -> QLabel:
     made = label("", kind)
-    made.setTextFormat(Qt.TextFormat.PlainText)
     made.setWordWrap(True)
     made.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     return made

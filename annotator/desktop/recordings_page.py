@@ -47,7 +47,6 @@ class RecordingsPage(QWidget):
         self._second = label("", "second")
         self.says = label("", "second")
         self.says.setWordWrap(True)
-        self.says.setTextFormat(Qt.TextFormat.PlainText)
         self.add_more = word_button("Add…", self._choose_more, "Add recordings")
         self.remove = word_button("Remove", self._remove, "Remove from the list (Delete)")
         self.up = word_button("Move up", lambda: self.list.move_current(-1), "Move up (Alt+Up)")

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -12,7 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from annotator.desktop.controls import choices, label, restyle
+from annotator.desktop.controls import choices, label, plain_tip, restyle
 from annotator.desktop.kept_room import SIZES, Room, folder_within
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.speeds import FASTEST, MOST, SLOWEST, SPEEDS, read_speeds, write_speeds
@@ -127,7 +127,7 @@ class SettingsForm(QWidget):
     def _show_room(self) -> None:
         room = Room.of(self._preferences)
         self.folder.setText(str(Path("…", *room.folder.parts[-2:])))
-        self.folder.setToolTip(str(room.folder))
+        self.folder.setToolTip(plain_tip(str(room.folder)))
         self.usual_folder.setEnabled(self._preferences.cache_folder is not None)
         kept = self._preferences.cache_bytes
         self.size_box.clear()
@@ -182,7 +182,6 @@ def _heading(text: str, of: QWidget) -> QLabel:
 def _hint(text: str) -> QLabel:
     made = label(text, "second")
     made.setWordWrap(True)
-    made.setTextFormat(Qt.TextFormat.PlainText)
     return made
 
 

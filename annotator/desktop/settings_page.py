@@ -30,7 +30,6 @@ class SettingsPage(QWidget):
         self.form = SettingsForm(preferences)
         self.keys = KeysPanel(theme)
         self.fault = label("", "warning")
-        self.fault.setTextFormat(Qt.TextFormat.PlainText)
         self.fault.setWordWrap(True)
         self.fault.setContentsMargins(6 * UNIT, 3 * UNIT, 6 * UNIT, 0)
         self.fault.hide()

@@ -66,7 +66,6 @@ class StartScreen(QWidget):
         caution.setFixedWidth(560)
         self.fault = label("", "warning")
         self.fault.setWordWrap(True)
-        self.fault.setTextFormat(Qt.TextFormat.PlainText)
         # As high as a short fault, and to be scrolled where a file has many.
         self._faults = FittingScroll(self.fault)
         self._faults.setFixedWidth(640)

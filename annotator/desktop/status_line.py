@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
-from annotator.desktop.controls import label, restyle
+from annotator.desktop.controls import label, plain_tip, restyle
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.works_under_way import WorksUnderWay
@@ -69,11 +69,12 @@ class _Said(QLabel):
 
     def __init__(self) -> None:
         super().__init__()
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         fitting = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width())
-        self.setToolTip(self.text() if fitting != self.text() else "")
+        self.setToolTip(plain_tip(self.text()) if fitting != self.text() else "")
         painter = QPainter(self)
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         role = self.foregroundRole()

@@ -46,7 +46,6 @@ class StepSheet(QWidget):
         self.model = SheetModel(controller, keys, self)
         self.field = _Field(self)
         self.says = label("", "warning")
-        self.says.setTextFormat(Qt.TextFormat.PlainText)
         self.says.setWordWrap(True)
         self.says.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
         self.says.hide()

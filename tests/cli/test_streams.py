@@ -39,7 +39,9 @@ def test_a_closed_output_is_said(arguments: str) -> None:
 
 
 @pytest.mark.parametrize("stream", ["2>&-", "2>/dev/full"])
-@pytest.mark.parametrize(("arguments", "status"), [("vocab list", 0), ("vocab list nowhere.yaml", 2), ("nonsense", 2), ("", 2), ("vocab", 2)])
+@pytest.mark.parametrize(
+    ("arguments", "status"), [("vocab list", 0), ("vocab list nowhere.yaml", 2), ("nonsense", 2), ("", 2), ("vocab", 2)]
+)
 def test_where_no_message_can_be_read_the_status_tells(arguments: str, status: int, stream: str) -> None:
     told = run(f"{arguments} {stream}")
     assert told.returncode == status

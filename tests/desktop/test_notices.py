@@ -5,7 +5,8 @@ from pathlib import Path
 from threading import Event
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QApplication, QProgressBar, QPushButton, QScrollArea, QToolButton
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLabel, QProgressBar, QPushButton, QScrollArea, QToolButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -102,3 +103,18 @@ def test_the_many_faults_of_a_file_are_scrolled_and_counted(window: Window, qtbo
     assert window.height() == 720
     window.start.show_fault("")
     assert not scroll.isVisible()
+
+
+def test_what_a_file_says_is_shown_as_it_is_written(window: Window, qtbot: QtBot) -> None:
+    """Qt takes text that looks like HTML for HTML, with pictures from anywhere, unless it is told not to."""
+    window.start.show()
+    labels = window.findChildren(QLabel)
+    assert len(labels) > 20
+    said = "<img src='file:///etc/passwd'> <b>bold</b> " * 30
+    window.status.say(said, False)
+    window.status.show()
+    line = next(one for one in labels if one.text() == said)
+    qtbot.waitUntil(lambda: bool(line.toolTip()), timeout=10_000)
+    assert line.toolTip().startswith("<qt>&lt;img src=")
+    taken_for_html = [one for one in labels if one.textFormat() is not Qt.TextFormat.PlainText and one.text()]
+    assert taken_for_html == []
