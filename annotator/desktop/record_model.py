@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import plain_tip
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.record_rows import OF_ONE, ROLE, Part, RecordRow, Typing, read_out, record_row
 from annotator.desktop.times import tags_at
 from annotator.desktop.typed_edge import edge_text, put_edge
@@ -19,6 +18,7 @@ from annotator.model import edits
 from annotator.model.case import Case, Performer, Tag
 from annotator.model.edits import Edited
 from annotator.model.timecode import Ms
+from annotator.publish.phase_colours import phase_fills
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -32,7 +32,7 @@ class RecordModel(QAbstractListModel):
         self._tags: list[Tag] = read_out(controller.case)
         self._row_by_id = self._numbered()
         self._vocabulary = controller.case.vocabulary
-        self._colours = phase_colours(self._vocabulary)
+        self._colours = phase_fills(self._vocabulary)
         self.covering: set[str] = set()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
@@ -120,7 +120,7 @@ class RecordModel(QAbstractListModel):
         old, new = self._tags, read_out(self._controller.case)
         if self._controller.case.vocabulary is not self._vocabulary:
             self._vocabulary = self._controller.case.vocabulary
-            self._colours = phase_colours(self._vocabulary)
+            self._colours = phase_fills(self._vocabulary)
         first = _same(old, new)
         last = min(_same(old[::-1], new[::-1]), len(old) - first, len(new) - first)
         if first < len(old) - last:

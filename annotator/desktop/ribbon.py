@@ -16,7 +16,6 @@ from annotator.desktop.close_film import CloseFilm
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import end_typing
 from annotator.desktop.film_lane import FilmLane
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.places import Places
 from annotator.desktop.ribbon_drag import Drag, Grip
 from annotator.desktop.ribbon_hits import GRAB, Hits
@@ -31,6 +30,7 @@ from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.model.edits import name_of
 from annotator.model.timecode import LATEST, Ms, clock
+from annotator.publish.phase_colours import phase_fills
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
@@ -63,7 +63,7 @@ class Ribbon(QWidget):
         self._controller = controller
         self._theme = theme
         self._lane_set = LaneSet.ALL
-        self._phases = phase_colours(controller.case.vocabulary)
+        self._phases = phase_fills(controller.case.vocabulary)
         self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._drag: Drag | None = None
@@ -137,7 +137,7 @@ class Ribbon(QWidget):
     def _refresh(self) -> None:
         self._drop()  # what it was taken from is another case now
         self._lanes = self._lanes_now()
-        self._phases = phase_colours(self._controller.case.vocabulary)
+        self._phases = phase_fills(self._controller.case.vocabulary)
         self.updateGeometry()
         self.update()
 

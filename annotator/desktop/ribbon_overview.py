@@ -5,12 +5,12 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from annotator.desktop import typeface
 from annotator.desktop.paint import crisp, write
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.ribbon_lane import Look, extent
 from annotator.desktop.ribbon_scale import Scale
 from annotator.desktop.ribbon_thin import of_tags
 from annotator.desktop.tokens import BAND_CORNER
 from annotator.model.case import Case
+from annotator.publish.phase_colours import phase_fills
 
 _FLAG = 13
 """Pixels: the side of the square with a recording's number."""
@@ -23,7 +23,7 @@ class Overview:
     height = 20
 
     def __init__(self, case: Case) -> None:
-        phases = phase_colours(case.vocabulary)
+        phases = phase_fills(case.vocabulary)
         self._tags = [(tag, phases[tag.concept]) for tag in case.tags if tag.concept in phases]
         self._extents = of_tags((tag, 0) for tag, _ in self._tags)
 

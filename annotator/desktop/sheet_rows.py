@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from annotator.desktop.actions import Keys
-from annotator.desktop.phases import phase_colours, top_of
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary, label_in
+from annotator.publish.phase_colours import phase_fills, top_of
 
 
 class SheetRow(NamedTuple):
@@ -31,7 +31,7 @@ class SheetRow(NamedTuple):
 
 def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
     """Phases with their steps in the order of the vocabulary, then one group for each other facet."""
-    colours = phase_colours(vocabulary)
+    colours = phase_fills(vocabulary)
     grouped: dict[str, list[SheetRow]] = {}
     heads: dict[str, SheetRow] = {}
     for concept in vocabulary.concepts:

@@ -67,23 +67,6 @@ PICTURE_TEXT = "#e8edf2"
 PICTURE_MUTED = "#9fb0c0"
 """Around and on the picture both themes are dark: a bright frame would spoil the eye for the picture."""
 
-PHASE_COLOURS = {
-    "access": "#56b4e9",
-    "vitrectomy": "#009e73",
-    "membrane-work": "#e69f00",
-    "reattachment": "#0072b2",
-    "retinopexy": "#d55e00",
-    "tamponade": "#cc79a7",
-    "closure": "#8c96a0",
-}
-"""Okabe and Ito's colours, told apart with every common colour vision, by the phase that has each.
-
-Masataka Okabe, Kei Ito, "Color Universal Design" (2008), https://jfly.uni-koeln.de/color/ .
-"""
-
-OTHER_PHASES = ("#f0e442", "#56b4e9", "#009e73", "#e69f00", "#0072b2", "#d55e00", "#cc79a7", "#8c96a0")
-"""For phases of other names: those of these colours that no named phase of the vocabulary has come first."""
-
 DARK_INK = "#0c1116"
 LIGHT_INK = "#ffffff"
 

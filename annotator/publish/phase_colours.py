@@ -1,6 +1,7 @@
-"""A colour for each phase, in print and on screen: the palette of Okabe and Ito, made for colour-blind readers.
+"""A colour for each phase, one and the same on screen and in print: the palette of Okabe and Ito, made for colour-blind
+readers.
 
-Okabe and Ito, "Color Universal Design" (2008), https://jfly.uni-koeln.de/color/ .
+Masataka Okabe, Kei Ito, "Color Universal Design" (2008), https://jfly.uni-koeln.de/color/ .
 """
 
 from collections.abc import Mapping
@@ -19,9 +20,9 @@ class Colour(NamedTuple):
 PLAIN = Colour("#a9b5c0")
 """Of techniques, instruments and whatever belongs to no phase."""
 
-_PHASES = (
-    Colour("#56b4e9"),
+PALETTE = (
     Colour("#f0e442"),
+    Colour("#56b4e9"),
     Colour("#009e73"),
     Colour("#e69f00"),
     Colour("#0072b2", is_deep=True),
@@ -30,18 +31,38 @@ _PHASES = (
     Colour("#8c96a0"),
 )
 
+_OWN = {
+    "access": PALETTE[1],
+    "vitrectomy": PALETTE[2],
+    "membrane-work": PALETTE[3],
+    "reattachment": PALETTE[4],
+    "retinopexy": PALETTE[5],
+    "tamponade": PALETTE[6],
+    "closure": PALETTE[7],
+}
+"""By notation. These have the same colour in every vocabulary, so that two cases can be laid side by side."""
+
+
+def top_of(vocabulary: Vocabulary, concept: Concept) -> Concept | None:
+    """The concept of the first exclusive facet that a concept lies under, or is; None for events, techniques ..."""
+    facet = next((facet.name for facet in vocabulary.facets if facet.exclusive), None)
+    lineage = (concept, *vocabulary.ancestors(concept))
+    return next((above for above in lineage if above.facet == facet), None)
+
 
 def phase_colours(vocabulary: Vocabulary) -> Mapping[str, Colour]:
-    """By IRI, for each concept under the first exclusive facet; its concepts take the colours in turn."""
-    facet = next((one.name for one in vocabulary.facets if one.exclusive), "")
-    phases: dict[str, Colour] = {}
-    colours: dict[str, Colour] = {}
-    for concept in vocabulary.concepts:
-        phase = _phase(vocabulary, concept, facet)
-        if phase is not None:
-            colours[concept.iri] = phases.setdefault(phase.iri, _PHASES[len(phases) % len(_PHASES)])
-    return colours
+    """By IRI, for each concept that has a phase. Phases without a colour of their own take in turn those that no phase
+    of the vocabulary has.
+    """
+    tops = {concept.iri: top for concept in vocabulary.concepts if (top := top_of(vocabulary, concept))}
+    phases = {top.iri: top.notation for top in tops.values()}
+    colours = {iri: _OWN[notation] for iri, notation in phases.items() if notation in _OWN}
+    free = [colour for colour in PALETTE if colour not in colours.values()] or list(PALETTE)
+    others = [iri for iri in phases if iri not in colours]
+    colours |= {iri: free[number % len(free)] for number, iri in enumerate(others)}
+    return {iri: colours[top.iri] for iri, top in tops.items()}
 
 
-def _phase(vocabulary: Vocabulary, concept: Concept, facet: str) -> Concept | None:
-    return next((one for one in (concept, *vocabulary.ancestors(concept)) if one.facet == facet), None)
+def phase_fills(vocabulary: Vocabulary) -> Mapping[str, str]:
+    """The grounds alone, as `#rrggbb`."""
+    return {iri: colour.fill for iri, colour in phase_colours(vocabulary).items()}

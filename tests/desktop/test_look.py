@@ -5,13 +5,13 @@ import itertools
 import pytest
 from PySide6.QtGui import QColor, QPalette
 
+from annotator.desktop.actions import Keys
+from annotator.desktop.sheet_rows import rows_of
 from annotator.desktop.stylesheet import stylesheet
 from annotator.desktop.theme import Theme, palette
 from annotator.desktop.tokens import (
     DARK,
     LIGHT,
-    OTHER_PHASES,
-    PHASE_COLOURS,
     PICTURE_GROUND,
     PICTURE_MUTED,
     PICTURE_TEXT,
@@ -19,6 +19,8 @@ from annotator.desktop.tokens import (
     contrast,
     ink_on,
 )
+from annotator.publish.phase_colours import PALETTE, phase_colours
+from annotator.store.vocabularies import find, known
 
 GROUNDS = ("ground", "panel", "raised", "accent_ground")
 TEXTS = ("text", "muted")
@@ -56,7 +58,7 @@ def test_coloured_text_stands_out(colours: Colours) -> None:
     assert contrast(colours.accent, colours.panel) >= 4.5
 
 
-@pytest.mark.parametrize("colour", sorted({*PHASE_COLOURS.values(), *OTHER_PHASES, DARK.bar, LIGHT.bar}))
+@pytest.mark.parametrize("colour", sorted({*(one.fill for one in PALETTE), DARK.bar, LIGHT.bar}))
 def test_names_on_bands_stand_out(colour: str) -> None:
     assert contrast(ink_on(colour), colour) >= 4.5
 
@@ -130,3 +132,13 @@ def test_the_theme_can_be_switched(theme: Theme) -> None:
     assert theme.colours != before
     theme.toggle()
     assert theme.colours == before
+
+
+def test_window_and_report_have_one_colour_for_a_phase() -> None:
+    for name in known():
+        words = find(name)
+        reported = {iri: colour.fill for iri, colour in phase_colours(words).items()}
+        keys = Keys({}, {}, ())
+        shown = {row.concept: row.colour for row in rows_of(words, keys) if row.concept and row.colour}
+        assert shown
+        assert shown.items() <= reported.items()

@@ -9,9 +9,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.phases import phase_colours
 from annotator.desktop.window import Window
 from annotator.model.case import Tag
+from annotator.publish.phase_colours import phase_fills
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, move, seek, tag
 from tests.desktop.films import exact_ms
@@ -66,7 +66,7 @@ def colour_at(window: Window, ms: int) -> QColor:
 
 
 def band_colour(window: Window, concept: str) -> QColor:
-    return QColor(phase_colours(controller_of(window).case.vocabulary)[concept])
+    return QColor(phase_fills(controller_of(window).case.vocabulary)[concept])
 
 
 def test_the_band_follows_the_hand_and_the_case_waits(tagged: Window, qtbot: QtBot) -> None:

@@ -7,6 +7,7 @@ from hypothesis import given
 
 from annotator import publish
 from annotator.model.case import Case
+from annotator.model.vocabulary import Concept, Facet, Vocabulary
 from annotator.publish.phase_colours import PLAIN, phase_colours
 from annotator.publish.table import columns
 from annotator.publish.timeline import timeline
@@ -97,6 +98,17 @@ def test_phases_take_the_colours_in_the_order_of_the_vocabulary() -> None:
     assert {name: colours[words.by_notation[name].iri].fill for name in words.by_notation if name in PHASES} == PHASES
     assert colours[words.by_notation["segmentation"].iri] == colours[words.by_notation["membrane-work"].iri]
     assert words.by_notation["bimanual"].iri not in colours
+
+
+def test_a_phase_keeps_its_colour_in_a_vocabulary_that_leaves_others_out() -> None:
+    """Named phases have their own, wherever they stand; the others take what is left, each another one."""
+    facets = (Facet("phase", {"en": "Phase"}, exclusive=True),)
+    names = ("closure", "count", "vitrectomy", "positioning")
+    concepts = tuple(Concept(f"https://example.org/v#{one}", one, "phase", {"en": one}) for one in names)
+    colours = phase_colours(Vocabulary("https://example.org/v", "v", "1", {"en": "V"}, facets, concepts))
+    fills = [colours[one.iri].fill for one in concepts]
+    assert (fills[0], fills[2]) == (PHASES["closure"], PHASES["vitrectomy"])
+    assert len(set(fills)) == 4
 
 
 def test_ink_is_legible_on_every_colour() -> None:
