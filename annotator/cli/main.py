@@ -153,14 +153,11 @@ def _came_from_printing(error: OSError) -> bool:
 
 def _report(error: Exception) -> str:
     """Keep the details of a fault in the program for its developers; a sentence for the user."""
-    from annotator.workflow.places import log_file
+    from annotator.workflow.log import keep_fault, open_log
 
     sentence = f"a fault in the program ({type(error).__name__}: {plain(str(error))}); please report it"
-    try:
-        log = log_file()
-        log.parent.mkdir(parents=True, exist_ok=True)
-        with log.open("a", encoding="utf-8") as out:
-            out.write("".join(traceback.format_exception(error)))
-    except OSError:
+    log = open_log()
+    if log is None:
         return sentence
+    keep_fault(error)
     return f"{sentence} with what stands in {log}"

@@ -7,7 +7,6 @@ from pathlib import Path
 from threading import Thread
 
 from annotator.desktop.system_libraries import check_window_possible
-from annotator.workflow.places import log_file
 
 
 def run(paths: Sequence[Path]) -> int:
@@ -21,7 +20,7 @@ def run(paths: Sequence[Path]) -> int:
 
     from annotator.desktop.logs import keep_faults, keep_terminal_clean
 
-    keep_terminal_clean(log_file().with_name("window.log"))
+    keep_terminal_clean()
     QApplication.setApplicationName("surgical-step-annotator")
     QApplication.setOrganizationName("surgical-step-annotator")
     QApplication.setDesktopFileName("surgical-step-annotator")

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from annotator.desktop.freed_memory import give_back
 from annotator.errors import AnnotatorError, Cancelled
 from annotator.progress import Progress
+from annotator.workflow.log import keep_fault
 
 Job = Callable[[Progress], Any]
 """Work that reports how far it is, and is stopped by an error from its report."""
@@ -71,6 +72,7 @@ class Work(QObject):
         except AnnotatorError as error:
             outcome = error
         except Exception as error:  # noqa: BLE001  # a fault of ours must not leave the window waiting for ever
+            keep_fault(error)
             outcome = AnnotatorError(f"a fault in the program ({type(error).__name__}: {error}); please report it")
         if monotonic() - self._begun > _LONG:
             give_back()

@@ -14,4 +14,4 @@ def cache_folder() -> Path:
 
 def log_file() -> Path:
     """Where the details of a fault in the program itself are kept."""
-    return user_log_path(_NAME, appauthor=False) / "faults.log"
+    return user_log_path(_NAME, appauthor=False) / "annotator.log"
