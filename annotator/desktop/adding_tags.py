@@ -99,8 +99,8 @@ class AddingTags(QObject):
         self._notices.add(Icon.WARNING, says)
 
 
-def _read(source: Path, case: Case, frames: CaseFrames, _progress: Progress) -> Added:
-    return read_tags(source, case, frames)
+def _read(source: Path, case: Case, frames: CaseFrames, progress: Progress) -> Added:
+    return read_tags(source, case, frames, progress)
 
 
 def _tags(found: Added) -> str:

@@ -54,9 +54,9 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
     return read._replace(notes=(*warnings, *found.warnings, *read.notes))
 
 
-def read_tags(source: Path, case: Case, frames: CaseFrames) -> Added:
+def read_tags(source: Path, case: Case, frames: CaseFrames, progress: Progress = silent) -> Added:
     """What the good rows of a file would add to a case, and nothing added yet. Raises InvalidFile for no such file."""
-    rows, warnings = rows_from(source, case)
+    rows, warnings = rows_from(source, case, progress)
     read = _judged(source, rows, case, frames, keep_going=True)
     return read._replace(notes=(*warnings, *read.notes))
 
