@@ -46,7 +46,7 @@ def run(paths: Sequence[Path]) -> int:
     window.open_paths(paths)
 
     def end(status: int) -> None:
-        window.close()
+        window.end()
         app.exit(status)
 
     Ending(end, window)

@@ -124,6 +124,17 @@ class Window(QMainWindow):
         self._pages.setCurrentWidget(self.start)
         return True
 
+    def end(self) -> None:
+        """Close without asking: whoever tells the program to end, as a shutdown does, gives no time for an answer.
+
+        What is being written is stopped; changes that the disk does not take even now are given up.
+        """
+        if self.bench is not None:
+            self.bench.publish.close_down()
+            if not self.bench.controller.attempts.finish():
+                self.bench.controller.attempts.drop()
+        self.close()
+
     def _may_close(self, wanted: Callable[[], object]) -> bool:
         """Whether all of the open case is kept, and nothing is being written of it; if not, `wanted` is what to do once
         the user gives up the rest.

@@ -17,6 +17,7 @@ from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.progress import Progress
 from annotator.publish.everything import Published
+from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 
@@ -256,3 +257,24 @@ def test_space_plays_after_coming_back_to_the_window(window: Window, qtbot: QtBo
     with qtbot.waitSignal(window.player.playing_changed):
         QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
     window.player.pause()
+
+
+@pytest.mark.parametrize("is_asking", [False, True], ids=["while nothing is asked", "while the question stands"])
+def test_told_to_end_it_stops_and_closes_without_asking(
+    is_asking: bool, window: Window, writing: Writing, qtbot: QtBot
+) -> None:
+    """A shutdown gives no time for an answer."""
+    begin(window)
+    path = controller_of(window).session.path
+    if is_asking:
+        window.close()
+        asked(qtbot)
+    window.end()
+    assert writing.has_ended.is_set()
+    assert window.bench is None
+    assert not window.isVisible()
+    if is_asking:
+        asked(qtbot).reject()  # the program ends with its question on screen; a test goes on
+    assert QApplication.activeModalWidget() is None
+    with Session.open(path) as session:
+        assert len(session.case.tags) == 1
