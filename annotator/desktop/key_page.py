@@ -11,6 +11,7 @@ from pathlib import Path
 from annotator.desktop.actions import ACTIONS, MENUS, Keys, shared_out
 from annotator.desktop.preferences import VOCABULARY
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.publish.kinds import PAGE
 from annotator.store.vocabularies import find
 from annotator.store.ways_out import WayOut
 
@@ -67,8 +68,6 @@ def _section(heading: str, rows: Iterable[tuple[list[str], str]]) -> str:
 
 def write(path: Path, page: str) -> None:
     """Write a page over an older one, or any other: who named the file was asked. Raises StoreError."""
-    from annotator.publish.kinds import PAGE  # knows recordings too, which takes a part of the time of the start
-
     WayOut(path, PAGE, replace=True).write(page.encode())
 
 

@@ -15,7 +15,7 @@ from annotator.model.timecode import SECOND, Ms, clock
 from annotator.progress import Progress, part_of, silent
 from annotator.publish.chosen import file_name
 from annotator.publish.into_folder import all_at_once
-from annotator.publish.kinds import RECORDING
+from annotator.publish.kind_of_recording import RECORDING
 from annotator.publish.sources import tagged_recordings
 from annotator.publish.wishes import ClipForm
 from annotator.store.ways_out import WayOut, check

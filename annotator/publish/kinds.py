@@ -1,4 +1,7 @@
-"""The kinds of files that are published, each with how an older one is known again: by its content."""
+"""The kinds of files that are published, each with how an older one is known again: by its content.
+
+That of recordings stands in `kind_of_recording`, as it needs libraries that take long to load.
+"""
 
 import zipfile
 import zlib
@@ -6,11 +9,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from annotator.formats.webvtt import PROVENANCE
-from annotator.media.sniff import demuxer_for
-from annotator.media.target import ENDINGS
-from annotator.publish import summary_csv, summary_xlsx
+from annotator.publish import summary_csv
 from annotator.publish.wishes import StillForm
+from annotator.publish.wording import NO_TIME
 from annotator.store.ways_out import Kind, head_of, is_text
 
 _LARGEST_PART: Final = 1_000_000
@@ -56,7 +57,7 @@ def _is_workbook(path: Path) -> bool:
 def _is_own_workbook(path: Path) -> bool:
     """One that a spreadsheet program has saved since holds the time of that, and somebody's work."""
     properties = _part_of(path, "docProps/core.xml") or b""
-    return properties.count(summary_xlsx.NO_TIME.encode()) == 2 and b"<dc:title>Durations: " in properties
+    return properties.count(NO_TIME.encode()) == 2 and b"<dc:title>Durations: " in properties
 
 
 def _part_of(path: Path, name: str) -> bytes | None:
@@ -68,20 +69,17 @@ def _part_of(path: Path, name: str) -> bytes | None:
         return None
 
 
-def _is_recording(path: Path) -> bool:
-    return demuxer_for(head_of(path)) is not None
+def _is_own_chapter_file(text: str) -> bool:
+    from annotator.formats.webvtt import PROVENANCE  # with a library that whoever writes a table has no use for
 
-
-def _never(_path: Path) -> bool:
-    """Of a recording nobody can tell what it is worth to its owner."""
-    return False
+    return text.startswith("WEBVTT") and PROVENANCE in text
 
 
 CHAPTERS: Final = Kind(
     "a chapter file",
     (".vtt",),
     _text(lambda text: text.startswith("WEBVTT")),
-    _text(lambda text: text.startswith("WEBVTT") and PROVENANCE in text),
+    _text(_is_own_chapter_file),
 )
 TABLE: Final = Kind("a table", (".csv", ".tsv", ".txt"), _text(_is_table), _text(_is_own_table))
 LISTING: Final = Kind(
@@ -100,7 +98,6 @@ PAGE: Final = Kind(
     _text(_is_page),
     _text(lambda text: _is_page(text) and 'name="generator" content="surgical-step-annotator ' in text),
 )
-RECORDING: Final = Kind("a recording", (".mp4", *sorted(ENDINGS - {".mp4"})), _is_recording, _never)
 STILLS: Final[dict[StillForm, Kind]] = {
     "png": Kind("a picture", (".png",), _begins(b"\x89PNG"), _begins(b"\x89PNG")),
     "jpg": Kind("a picture", (".jpg", ".jpeg"), _begins(b"\xff\xd8\xff"), _begins(b"\xff\xd8\xff")),

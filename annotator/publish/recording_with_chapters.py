@@ -8,7 +8,7 @@ from annotator.media.remux import with_chapters
 from annotator.media.target import muxer_for
 from annotator.model.case import Case
 from annotator.progress import Progress, share_of, silent
-from annotator.publish.kinds import RECORDING
+from annotator.publish.kind_of_recording import RECORDING
 from annotator.publish.sources import READ, tagged_recordings
 from annotator.store.ways_out import WayOut
 

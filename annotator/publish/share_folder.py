@@ -24,7 +24,7 @@ from annotator.parts import part_in
 from annotator.progress import Progress, share_of, silent
 from annotator.publish import read_me, share_page, summary_xlsx
 from annotator.publish.into_folder import put
-from annotator.publish.kinds import RECORDING
+from annotator.publish.kind_of_recording import RECORDING
 from annotator.publish.poster import poster
 from annotator.publish.sources import READ, tagged_recordings
 from annotator.publish.wishes import PageForm

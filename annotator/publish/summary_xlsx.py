@@ -14,10 +14,7 @@ from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
-from annotator.publish.wording import DEFINITIONS, REMINDER
-
-NO_TIME = "1980-01-01T00:00:00Z"
-"""The time of writing that a workbook states: none, as the days around an operation may tell whose it was."""
+from annotator.publish.wording import DEFINITIONS, NO_TIME, REMINDER
 
 _DAY: Ms = 24 * HOUR
 _HEAD = ("Step", "Notation", "Visits", "Total", "Share", "Longest", "Mean", "Median", "First at")

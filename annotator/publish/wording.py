@@ -5,6 +5,9 @@ REMINDER = (
     "of the place apply. Titles and notes are not checked for names."
 )
 
+NO_TIME = "1980-01-01T00:00:00Z"
+"""The time of writing that a workbook states: none, as the days around an operation may tell whose it was."""
+
 DEFINITIONS = (
     ("Visit", "One uninterrupted stay: tags of one step that overlap or touch are one visit."),
     ("Total", "Time under the step; no millisecond is counted twice."),
