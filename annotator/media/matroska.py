@@ -28,7 +28,7 @@ _USUAL_LANGUAGE: Final = "eng"
 """Of a title that tells none (RFC 9559, 5.1.7.1.4.11)."""
 
 _MOST_BYTES: Final = 16 * 2**20
-_MOST_ELEMENTS: Final = 200_000
+_MOST_ELEMENTS: Final = 50_000
 _MOST_TEXT_BYTES: Final = 10_000
 _DEEPEST: Final = 20
 """Levels of chapters within chapters."""
