@@ -158,6 +158,8 @@ def _is_whole(cuts: Sequence[Cut], written: Path) -> bool:
 
 
 def _silenced(cuts: Sequence[Cut]) -> tuple[str, ...]:
+    if unheard := [says for cut in cuts for says in cut.source.unheard]:
+        return tuple(dict.fromkeys(unheard))
     mute = [cut.source.path.name for cut in cuts if cut.source.sound is None]
     if mute and len(mute) < len(cuts):
         return (f"“{plain(mute[0])}” has no sound, so the clip that goes across has none",)

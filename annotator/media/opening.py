@@ -107,10 +107,14 @@ def preferred(tracks: Sequence[_Track]) -> _Track:
     return next((track for track in tracks if track.disposition & Disposition.default), tracks[0])
 
 
+UNKNOWN: Final = "unknown"
+"""The name of a form that is not known here."""
+
+
 def codec_of(stream: Stream) -> str:
-    """FFmpeg's name of the form in which the track is stored; “unknown” where it is not known here."""
+    """FFmpeg's name of the form in which the track is stored, or `UNKNOWN`."""
     context = stream.codec_context
-    return "unknown" if context is None else context.codec.canonical_name
+    return UNKNOWN if context is None else context.codec.canonical_name
 
 
 def ticks(stream: Stream) -> Fraction:

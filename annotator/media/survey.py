@@ -8,9 +8,10 @@ from annotator.media.clock import zero_of
 from annotator.media.decoding import first_picture
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
-from annotator.media.opening import codec_of, opened, picture_stream, preferred, ticks
+from annotator.media.opening import UNKNOWN, codec_of, opened, picture_stream, preferred, ticks
 from annotator.media.picture import Orientation, orientation_of
 from annotator.model.timecode import SECOND
+from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 
@@ -21,7 +22,7 @@ class Survey(NamedTuple):
              that a container starts, so only its own clock can be agreed on
     tick     seconds that a unit of the picture's stamps lasts
     picture  number of the track of pictures
-    sound    number of the track of sound, or None
+    sound    number of the track of sound, or None where there is none whose form is known
     size     width and height of the stored picture, which `orientation` turns
     codecs   FFmpeg's names of the forms of picture and sound
     """
@@ -35,6 +36,13 @@ class Survey(NamedTuple):
     size: tuple[int, int]
     orientation: Orientation
     codecs: tuple[str, ...]
+
+    @property
+    def unheard(self) -> tuple[str, ...]:
+        """A sentence where there is sound that cannot be decoded."""
+        if UNKNOWN not in self.codecs:
+            return ()
+        return (f"the sound of “{plain(self.path.name)}” cannot be decoded here, so the clip has none",)
 
 
 def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = silent) -> Survey:
@@ -54,7 +62,7 @@ def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = si
             zero=zero_of(container, picture) * SECOND,
             tick=ticks(picture),
             picture=picture.index,
-            sound=sound.index if sound is not None else None,
+            sound=sound.index if sound is not None and codec_of(sound) != UNKNOWN else None,
             size=(picture.codec_context.width, picture.codec_context.height),
             orientation=orientation_of(first_picture(container, picture, path)),
             codecs=tuple(codec_of(track) for track in (picture, sound) if track is not None),

@@ -103,4 +103,5 @@ def _write(pieces: Sequence[Piece], path: Path, form: ClipForm, progress: Progre
     if form != "copy":
         return cut_exactly(pieces, path, progress)
     early = copy_from_key_frame(pieces[0], path, progress)
-    return (f"{path.name} begins {early / SECOND:.3f} s before its tag, at a key frame",) if early else ()
+    begins = (f"{path.name} begins {early / SECOND:.3f} s before its tag, at a key frame",) if early else ()
+    return (*begins, *pieces[0].source.unheard)
