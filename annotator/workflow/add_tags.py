@@ -46,9 +46,9 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
     A row that says just what a tag of the case says already, or a row before it, is left out. Raises InvalidFile with
     all faults where any row is not well, unless `keep_going`.
     """
-    rows, warnings = rows_from(source, session.case, part_of(progress, 0, 2))
-    found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 2))
-    read = _judged(source, rows, session.case, found.frames, keep_going)
+    rows, warnings = rows_from(source, session.case, part_of(progress, 0, 3))
+    found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 3))
+    read = _judged(source, rows, session.case, found.frames, keep_going, part_of(progress, 2, 3))
     if read.tags:
         session.do(lambda case: edits.add(case, read.tags))
     return read._replace(notes=(*warnings, *found.warnings, *read.notes))
@@ -56,8 +56,8 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
 
 def read_tags(source: Path, case: Case, frames: CaseFrames, progress: Progress = silent) -> Added:
     """What the good rows of a file would add to a case, and nothing added yet. Raises InvalidFile for no such file."""
-    rows, warnings = rows_from(source, case, progress)
-    read = _judged(source, rows, case, frames, keep_going=True)
+    rows, warnings = rows_from(source, case, part_of(progress, 0, 2))
+    read = _judged(source, rows, case, frames, keep_going=True, progress=part_of(progress, 1, 2))
     return read._replace(notes=(*warnings, *read.notes))
 
 
@@ -76,9 +76,11 @@ def offered(case: Case, frames: CaseFrames, recordings: Iterable[Path]) -> Itera
             yield Offered(source, would_add)
 
 
-def _judged(source: Path, rows: Iterable[TagRow], case: Case, frames: CaseFrames, keep_going: bool) -> Added:
+def _judged(
+    source: Path, rows: Sequence[TagRow], case: Case, frames: CaseFrames, keep_going: bool, progress: Progress
+) -> Added:
     """The tags that the rows give and the case has not."""
-    read = read_rows(rows, case, frames)
+    read = read_rows(rows, case, frames, progress)
     if read.faults.said and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
     fresh, repeats = without_known(read.tags, case, frames)

@@ -1,6 +1,6 @@
 """From rows of text to tags of a case: names matched, times put on frame boundaries, every fault said."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from functools import partial
 from typing import NamedTuple, TypeVar
@@ -13,10 +13,15 @@ from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place
 from annotator.model.timecode import Ms, clock, parse
 from annotator.model.vocabulary import Concept
+from annotator.progress import Progress, silent
 from annotator.workflow.frames import CaseFrames
 
 Choice = TypeVar("Choice", bound=StrEnum)
 Value = TypeVar("Value")
+
+
+_AT_ONCE = 500
+"""Rows between two looks at whether the work should stop."""
 
 
 class Read(NamedTuple):
@@ -27,11 +32,13 @@ class Read(NamedTuple):
     moved: tuple[str, ...]
 
 
-def read_rows(rows: Iterable[TagRow], case: Case, frames: CaseFrames) -> Read:
+def read_rows(rows: Sequence[TagRow], case: Case, frames: CaseFrames, progress: Progress = silent) -> Read:
     """Turn rows into tags for `case`; each fault names its row, and a row may have several."""
     tags: list[Tag] = []
     faults, moved = Gathered(), Gathered()
-    for row in rows:
+    for done, row in enumerate(rows):
+        if done % _AT_ONCE == 0:
+            progress(done, len(rows))
         reader = _RowReader(row, case, frames, faults)
         tag = reader.tag()
         if tag is not None:
