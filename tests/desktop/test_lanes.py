@@ -117,9 +117,11 @@ def test_the_second_time_nothing_is_decoded(recording: Path, opened: Opener, qtb
 
 
 def test_the_window_takes_them_from_the_cache(recording: Path, opened: Opener, qtbot: QtBot) -> None:
-    all_made(qtbot, bench_of(opened(recording)).strips)
-    told: list[Made] = []
     window = opened(recording)
+    all_made(qtbot, bench_of(window).strips)
+    window.close_case()
+    told: list[Made] = []
+    opened(recording)
     strips = bench_of(window).strips
     strips.made.connect(told.append)
     all_made(qtbot, strips)
