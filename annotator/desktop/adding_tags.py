@@ -61,7 +61,7 @@ class AddingTags(QObject):
         for source, would_add in offered:
             adds = QAction("Add its tags", self)
             adds.triggered.connect(without_argument(partial(self._add, source, would_add)))
-            says = f"“{source.name}” lies beside the recording and names {_tags(would_add)} of this vocabulary."
+            says = f"“{source.name}” lies beside the recording and holds {_tags(would_add)} that can be added."
             self._notices.add(Icon.NOTE, says, [adds], about=str(source), can_wait=True)
 
     def close_down(self) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import QObject, QRectF, QSize, Qt
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtGui import QAction, QDragEnterEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -97,6 +97,16 @@ def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolBut
     made.setMinimumWidth(width)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made
+
+
+class LineEdit(QLineEdit):
+    """A line to type in. A file that is dragged over it is meant for the window, not for the text."""
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if event.mimeData().hasUrls():
+            event.ignore()
+        else:
+            super().dragEnterEvent(event)
 
 
 class ChoiceBox(QComboBox):

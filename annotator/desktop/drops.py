@@ -19,7 +19,9 @@ class Dropped(NamedTuple):
 
 
 def dropped(event: QDropEvent) -> Dropped:
-    """What an event brings, by the endings of the names alone."""
+    """What an event brings, by the endings of the names alone; nothing where the source would have it moved."""
+    if not event.possibleActions() & Qt.DropAction.CopyAction:
+        return Dropped((), (), ())
     paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
     cases = tuple(path for path in paths if path.suffix.lower() in CASES)
     texts = tuple(path for path in paths if path.suffix.lower() in TABLES | CAPTIONS)

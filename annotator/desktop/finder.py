@@ -9,7 +9,6 @@ from PySide6.QtGui import QAction, QColor, QHideEvent, QIcon, QKeyEvent, QPainte
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
-    QLineEdit,
     QListWidget,
     QListWidgetItem,
     QStyle,
@@ -21,7 +20,7 @@ from PySide6.QtWidgets import (
 from shiboken6 import isValid
 
 from annotator.desktop import typeface
-from annotator.desktop.controls import key_of, label
+from annotator.desktop.controls import LineEdit, key_of, label
 from annotator.desktop.found_by import rank
 from annotator.desktop.paint import write
 from annotator.desktop.theme import Theme
@@ -67,7 +66,7 @@ class Finder(QFrame):
         self._offers: Sequence[Offer] = ()
         self._found: list[Offer] = []
         self._before: QWidget | None = None
-        self.field = QLineEdit()
+        self.field = LineEdit()
         self.field.setAccessibleName("Find a command")
         self.field.textChanged.connect(self._narrow)
         self.field.returnPressed.connect(self._do_chosen)

@@ -4,7 +4,9 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
+
+from annotator.desktop.controls import LineEdit
 
 Put = Callable[[str, str], bool]
 """Puts in what was typed for an owner; returns whether it could."""
@@ -12,7 +14,7 @@ Put = Callable[[str, str], bool]
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-class FormLine(QLineEdit):
+class FormLine(LineEdit):
     """Return or leaving puts the text in, Escape brings the old one back; what is refused stays to be mended."""
 
     def __init__(self, name: str, put: Put, parent: QWidget | None = None) -> None:

@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
-    QLineEdit,
     QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
@@ -15,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop.actions import BY_NAME, Changed, Keys, is_single
-from annotator.desktop.controls import label, restyle
+from annotator.desktop.controls import LineEdit, label, restyle
 from annotator.desktop.key_catcher import KeyCatcher
 from annotator.desktop.key_changes import as_usual, given, refusal, without_keys
 from annotator.desktop.key_list import KeyList, KeyRow, key_rows, native
@@ -54,7 +53,7 @@ class KeysPanel(QWidget):
         self.single = QCheckBox("Letters, figures and signs work alone, without Ctrl or Alt")
         self.single.setAccessibleName("Single keys")
         self.single.toggled.connect(self._switch_single)
-        self.field = QLineEdit()
+        self.field = LineEdit()
         self.field.setPlaceholderText("Find a command, a step or a key…")
         self.field.setAccessibleName("Find a command, a step or a key")
         self.field.setClearButtonEnabled(True)

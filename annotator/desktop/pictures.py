@@ -18,7 +18,7 @@ from annotator.desktop import publish_scenes as publishing
 from annotator.desktop import side_scenes as sides
 from annotator.desktop import state_scenes as states
 from annotator.desktop.kept_room import GB
-from annotator.desktop.stage import Stage, own_folder, staged
+from annotator.desktop.stage import Stage, own_folder, staged, wait_for
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
 
@@ -56,6 +56,20 @@ def find_command(stage: Stage) -> None:
     stage.window.commands.actions["find_command"].trigger()
 
 
+def find_step(stage: Stage) -> None:
+    """Where a step begins that Enter would make another one."""
+    stage.open_sample(0.3)
+    bench = stage.window.bench
+    if bench is not None:
+        delamination = bench.controller.case.vocabulary.match("delamination").iri
+        bench.controller.look_at(delamination)
+        wait_for(lambda: stage.window.player.is_sharp)
+        stage.window.activateWindow()
+        stage.window.commands.actions["find_step"].trigger()
+        wait_for(bench.sheet.field.hasFocus)
+        bench.sheet.field.setText("seg")
+
+
 def settings(stage: Stage) -> None:
     """With a folder and a size of its own: the usual ones are each machine's."""
     stage.window.preferences.cache_folder = stage.folder / "kept"
@@ -91,6 +105,7 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "check": (check, USUAL),
     "first-steps": (first_steps, LAPTOP),
     "find-command": (find_command, USUAL),
+    "find-step": (find_step, LAPTOP),
     "settings": (settings, LAPTOP),
     "keys": (keys, LAPTOP),
     "start-again": (states.start_again, LAPTOP),
@@ -104,6 +119,8 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "no-sound": (states.no_sound, LAPTOP),
     "disk-full": (states.disk_full, LAPTOP),
     "several-recordings": (states.several_recordings, USUAL),
+    "recordings": (states.recordings, LAPTOP),
+    "captions-beside": (states.captions_beside, LAPTOP),
     "read-only": (states.read_only, LAPTOP),
     "unreadable": (states.unreadable, LAPTOP),
 }

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, QRect, Qt
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from annotator.desktop.controls import choices, dense
+from annotator.desktop.controls import LineEdit, choices, dense
 from annotator.desktop.record_columns import CHOICE_FIELD, TIME_FIELD, columns_of
 from annotator.desktop.record_rows import Part, Typing
 from annotator.desktop.tag_panel import NOBODY
@@ -58,7 +58,7 @@ class RecordEditors(QStyledItemDelegate):
         return box
 
     def _line(self, name: str, part: Part, index: Index) -> QWidget:
-        field = QLineEdit()
+        field = LineEdit()
         field.setAccessibleName(name)
         field.setProperty("dense", True)
         field.setPlaceholderText("A note…" if part is Part.NOTE else "")

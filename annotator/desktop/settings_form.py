@@ -7,12 +7,11 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QVBoxLayout,
     QWidget,
 )
 
-from annotator.desktop.controls import choices, label, plain_tip, restyle
+from annotator.desktop.controls import LineEdit, choices, label, plain_tip, restyle
 from annotator.desktop.kept_room import SIZES, Room, folder_within
 from annotator.desktop.preferences import Preferences
 from annotator.desktop.speeds import FASTEST, MOST, SLOWEST, SPEEDS, read_speeds, write_speeds
@@ -42,7 +41,7 @@ class SettingsForm(QWidget):
         self._preferences = preferences
         self.theme = choices("Theme", list(_THEMES.values()))
         self.theme.activated.connect(self._set_theme)
-        self.speeds = QLineEdit()
+        self.speeds = LineEdit()
         self.speeds.setAccessibleName("Speeds")
         self.speeds.editingFinished.connect(self._set_speeds)
         self.usual_speeds = word_button("As usual", self._usual_speeds, "Speeds as usual")

@@ -156,6 +156,28 @@ def several_recordings(stage: Stage) -> None:
         stage.seek(case.borders[1] / case.duration + 0.03)
 
 
+def recordings(stage: Stage) -> None:
+    """Recordings to be put in order, one of them none."""
+    surveyed = survey(bundled("sample_media") / RECORDING)
+    parts = [stage.folder / f"model-eye part {number}.mp4" for number in (10, 1, 2)]
+    for number, part in enumerate(parts):
+        copy_from_key_frame(Piece(surveyed, 0, 20_000 + 10_000 * number), part)
+    words = stage.folder / "notes.mp4"
+    words.write_text("These are words, not a recording.", encoding="utf-8")
+    stage.window.open_paths([*parts, words])
+    page = stage.window.recordings
+    wait_for(lambda: page.isVisible() and all(one.recording or one.why for one in page.list.entries))
+
+
+def captions_beside(stage: Stage) -> None:
+    copy = stage.folder / "new-recording.mp4"
+    shutil.copy(bundled("sample_media") / RECORDING, copy)
+    cues = "00:12.400 --> 00:22.000\nCore vitrectomy\n\n00:47.000 --> 00:54.200\nDelamination\n"
+    copy.with_suffix(".vtt").write_text(f"WEBVTT\n\n{cues}", encoding="utf-8")
+    _open(stage, copy)
+    stage.seek(0.2)
+
+
 def read_only(stage: Stage) -> None:
     stage.open_sample()
     controller = stage.window.controller

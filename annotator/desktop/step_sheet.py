@@ -4,11 +4,11 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.actions import Keys
 from annotator.desktop.controller import Controller
-from annotator.desktop.controls import end_typing, label
+from annotator.desktop.controls import LineEdit, end_typing, label
 from annotator.desktop.fold_button import FoldButton
 from annotator.desktop.icons import Icon
 from annotator.desktop.reader import Reader
@@ -240,7 +240,7 @@ class _Rows(QListView):
             self.viewport().update()
 
 
-class _Field(QLineEdit):
+class _Field(LineEdit):
     """Finds a step; Escape empties it and gives the keys back.
 
     focus_changed  it has got the keys, or given them back

@@ -481,6 +481,8 @@ class Window(QMainWindow):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if self._can_use(dropped(event)):
             take_as_copy(event)
+        else:
+            event.ignore()
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
         if self._can_use(dropped(event)):
@@ -516,9 +518,10 @@ class Window(QMainWindow):
     def _ask_where(self, recordings: Sequence[Path]) -> None:
         """Recordings were dropped on an open case: they may belong to it, or not."""
         self.player.pause()
-        names = recordings[0].name if len(recordings) == 1 else f"{len(recordings)} files"
+        is_one = len(recordings) == 1
+        names = f"“{recordings[0].name}”" if is_one else f"these {len(recordings)} files"
         answers = [
-            ("Open it on its own" if len(recordings) == 1 else "Open them", partial(self.open_paths, recordings)),
+            (f"Open {'it' if is_one else 'them'}", partial(self.open_paths, recordings)),
             ("Add to this case", partial(self._list_with, recordings)),
         ]
-        ask(self, f"What should become of {names}?", "The open case is kept as it is either way.", answers)
+        ask(self, f"Open {names}, or add to this case?", "Opening closes this case; every change is kept.", answers)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -51,6 +51,32 @@ def test_a_recording_that_is_dropped_is_copied_never_moved(recording: Path, wind
         assert drop(window, [recording]) == (True, Qt.DropAction.CopyAction)
     assert recording.exists()
     assert controller_of(window).session.path == beside(recording)
+
+
+def test_what_may_only_be_moved_is_not_taken(recording: Path, window: Window) -> None:
+    what = QMimeData()
+    what.setUrls([QUrl.fromLocalFile(str(recording))])
+    enters = QDragEnterEvent(QPoint(600, 300), Qt.DropAction.MoveAction, what, LEFT, NONE)
+    QApplication.sendEvent(window, enters)
+    assert not enters.isAccepted()
+
+
+def test_a_file_dropped_on_a_field_is_the_windows(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    """Else the field would take it as text, and answer whatever the source proposes: a move."""
+    window = opened(recording)
+    window.commands.actions["show_publish"].trigger()
+    fields = [one for one in window.findChildren(QLineEdit) if one.isVisible()]
+    assert len(fields) > 1
+    what = QMimeData()
+    what.setUrls([QUrl.fromLocalFile(str(recording))])
+    what.setText(recording.as_uri())
+    for field in (*fields, window.recordings.list.viewport()):
+        enters = QDragEnterEvent(QPoint(3, 3), ALL, what, LEFT, Qt.KeyboardModifier.ShiftModifier)
+        assert enters.proposedAction() == Qt.DropAction.MoveAction
+        enters.ignore()
+        QApplication.sendEvent(field, enters)
+        assert enters.isAccepted(), field.accessibleName()
+        assert enters.dropAction() == Qt.DropAction.CopyAction, field.accessibleName()
 
 
 def test_what_can_not_be_used_is_not_taken(tmp_path: Path, window: Window) -> None:
@@ -129,7 +155,7 @@ def test_a_case_to_look_at_takes_no_table(recording: Path, tmp_path: Path, opene
         window.close_case()
 
 
-@pytest.mark.parametrize("says", ["Open it on its own", "Add to this case", "Cancel"])
+@pytest.mark.parametrize("says", ["Open it", "Add to this case", "Cancel"])
 def test_a_recording_dropped_on_an_open_case_is_asked_about(
     says: str, recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
 ) -> None:
@@ -140,7 +166,7 @@ def test_a_recording_dropped_on_an_open_case_is_asked_about(
     if says == "Cancel":
         answer(qtbot, window, says)
         assert len(controller_of(window).case.tags) == 1
-    elif says == "Open it on its own":
+    elif says == "Open it":
         with qtbot.waitSignal(window.player.shown, timeout=20_000):
             answer(qtbot, window, says)
         assert controller_of(window).session.path == beside(second)
@@ -170,7 +196,7 @@ def test_captions_beside_a_recording_are_offered_when_it_is_opened(
     window = opened(recording)
     notices = bench_of(window).notices
     assert [text for text in notices.texts if "beside" in text] == [
-        "“model-eye.vtt” lies beside the recording and names 1 tag of this vocabulary."
+        "“model-eye.vtt” lies beside the recording and holds 1 tag that can be added."
     ]
     adds = next(one for one in notices.findChildren(QPushButton) if one.text() == "Add its tags")
     with qtbot.waitSignal(controller_of(window).changed):
