@@ -186,6 +186,7 @@ class Window(QMainWindow):
         path = opened.session.path
         if not self._may_close(partial(self.open_paths, [path])):
             opened.session.close()
+            self._go_back()
             return
         self.close_case()
         left_at = shown_last(self.preferences.recent_cases, path)

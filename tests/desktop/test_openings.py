@@ -147,6 +147,20 @@ def test_what_can_not_be_opened_leaves_the_open_case_where_it_is(
     tag(qtbot, window, "c")
 
 
+def test_while_something_is_written_of_the_open_case_another_waits(
+    recording: Path, other: Path, opened: Opener, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window = opened(recording)
+    monkeypatch.setattr(type(bench_of(window).publish), "is_writing", property(lambda _panel: True))
+    window.open_paths([other])
+    asked = question(qtbot, window)
+    assert bench_of(window).isVisible()
+    assert controller_of(window).session.path == beside(recording)
+    assert is_free(beside(other))
+    asked.done(0)
+    monkeypatch.undo()
+
+
 # --- which case it is --------------------------------------------------------------------------------------------
 
 
