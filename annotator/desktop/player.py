@@ -231,10 +231,13 @@ class Player(QObject):
     def _take_frame(self, frame: QVideoFrame, place: Place) -> None:
         """Show a frame that the reel gives, unless another one is waited for.
 
-        A frame that comes while nothing is waited for and nothing plays was asked for earlier, and given up.
+        A frame that comes while nothing is waited for and nothing plays was asked for earlier, and given up, and so was
+        one that comes while it plays backwards.
         """
         wanted = self._jumps.wanted
-        if self._playing and not self._reversed:
+        if self._reversed:
+            return
+        if self._playing:
             self._look_into_gap(place)
             self._show(frame, place)
         elif wanted is not None and place != wanted:
