@@ -63,6 +63,8 @@ def evil_case(case: Path) -> Path:
         ("vocab", "compare", "VOCABULARY", "general"),
         ("vocab", "compare", "VOCABULARY", "general", "--format", "json"),
         ("vocab", "list", EVIL),
+        ("vocab", "list", "x" * 5_000),
+        ("tags", "x" * 5_000),
         ("inspect", "TABLE"),
         ("inspect", EVIL),
         (EVIL,),
