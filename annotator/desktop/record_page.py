@@ -49,7 +49,7 @@ class RecordPage(QWidget):
         self.empty_hint.setWordWrap(True)
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         head = QHBoxLayout()
-        head.setContentsMargins(4 * UNIT, UNIT, 2 * UNIT, 0)
+        head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
         head.addWidget(label("Running record", "group"))
         head.addStretch(1)
         head.addWidget(FoldButton(actions["fold_side"], "Fold the running record", Icon.FOLD_RIGHT, theme))

@@ -69,13 +69,13 @@ class StepSheet(QWidget):
 
     def _lay_out(self, fold: FoldButton) -> None:
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 3 * UNIT, 1, 0)
+        column.setContentsMargins(0, 2 * UNIT, 1, 0)
         column.setSpacing(UNIT)
         around = QHBoxLayout()
-        around.setContentsMargins(3 * UNIT, 0, UNIT, UNIT)
+        around.setContentsMargins(2 * UNIT, 0, 3 * UNIT, UNIT)
         around.setSpacing(UNIT)
+        around.addWidget(fold)  # at the edge, where the strip has its button: it stays under the pointer
         around.addWidget(self.field, 1)
-        around.addWidget(fold)
         column.addLayout(around)
         column.addWidget(self.says)
         column.addWidget(self.view, 1)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QScrollBar, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.columns import Columns
+from annotator.desktop.fold_button import FoldButton
 from annotator.desktop.window import Window
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
@@ -64,6 +65,21 @@ def test_a_button_of_the_strip_opens_the_panel(window: Window) -> None:
     QTest.mouseClick(columns(window).sheet_strip.findChildren(QToolButton)[0], Qt.MouseButton.LeftButton)
     assert not columns(window).sheet_is_folded
     assert not columns(window).sheet_strip.isVisible()
+
+
+@pytest.mark.parametrize("name", ["Fold the step sheet", "Fold the running record"])
+def test_the_button_stays_under_the_pointer(name: str, window: Window) -> None:
+    """Whoever folds a panel by mistake presses once more, without looking for another button."""
+    fold = next(one for one in window.findChildren(FoldButton) if one.accessibleName() == name)
+    at = fold.mapTo(window, fold.rect().center())
+    QTest.mouseClick(fold, Qt.MouseButton.LeftButton)
+    settled(window)
+    unfold = window.childAt(at)
+    assert isinstance(unfold, QToolButton)
+    assert (unfold.mapTo(window, unfold.rect().center()) - at).manhattanLength() <= 4
+    QTest.mouseClick(unfold, Qt.MouseButton.LeftButton)
+    settled(window)
+    assert window.childAt(at) is fold
 
 
 def test_step_keys_work_while_the_sheet_is_folded(window: Window, qtbot: QtBot) -> None:
