@@ -29,8 +29,8 @@ from tests.desktop.driving import controller_of
 from tests.desktop.random_events import drawn, perform
 
 SEEDS = [int(seed) for seed in os.environ.get("RANDOM_SEEDS", "1,2,3,4").split(",")]
-EVENTS = int(os.environ.get("RANDOM_EVENTS", "1250"))
-LOOKED_AT_EVERY = 125
+EVENTS = int(os.environ.get("RANDOM_EVENTS", "400"))
+LOOKED_AT_EVERY = 100
 SHOWN = 25
 """Last events that a failure prints."""
 

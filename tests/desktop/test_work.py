@@ -70,7 +70,9 @@ def test_an_error_of_ours_is_handed_on(qtbot: QtBot) -> None:
     assert isinstance(told.args[0], MediaError)
 
 
-def test_a_fault_of_the_program_ends_in_a_sentence_too(qtbot: QtBot) -> None:
+def test_a_fault_of_the_program_ends_in_a_sentence_too_and_is_logged(
+    qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
     def job(_progress: Progress) -> None:
         raise ZeroDivisionError("by nothing")
 
@@ -79,6 +81,9 @@ def test_a_fault_of_the_program_ends_in_a_sentence_too(qtbot: QtBot) -> None:
         work.start()
     assert isinstance(told.args[0], AnnotatorError)
     assert "ZeroDivisionError" in str(told.args[0])
+    (kept,) = caplog.records
+    assert kept.exc_info is not None
+    assert kept.exc_info[0] is ZeroDivisionError
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there is memory held back")
