@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QComboBox, QLabel
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop import publish_jobs
@@ -234,13 +234,17 @@ def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) ->
     assert new_files(recording) == before
 
 
-def test_closing_the_case_stops_the_work(case: Window, recording: Path) -> None:
+def test_closing_the_case_stops_the_work_once_that_is_said(case: Window, recording: Path) -> None:
     panel = panel_of(case)
     controller_of(case).choose(controller_of(case).case.tags[0].id)
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "webm")
     panel.write.click()
     case.close_case()
+    box = QApplication.activeModalWidget()
+    assert isinstance(box, QMessageBox)
+    next(button for button in box.buttons() if button.text() == "Stop and close").click()
+    assert case.bench is None
     assert new_files(recording) == set()
 
 
