@@ -71,8 +71,8 @@ def test_one_work_is_named_with_what_is_left_and_goes_when_it_is_done(
     works = opened(recording).status.works
     jobs.append(Job())
     begun(works, jobs[0], "Review copy")
-    qtbot.waitUntil(works.isVisible, timeout=5_000)
-    assert works.texts == ["Review copy: less than a minute left"]
+    # Where the machine is busy, what is made of the recording itself is told of too.
+    qtbot.waitUntil(lambda: works.texts == ["Review copy: less than a minute left"], timeout=20_000)
     ended(qtbot, works, jobs)
     assert not works.isVisible()
 
@@ -141,7 +141,7 @@ def test_a_film_strip_that_is_stopped(
     with monkeypatch.context() as patched:
         patched.setattr(strip_maker, "whole_strip", slow)
         window = opened(recording)
-        qtbot.waitUntil(window.status.works.isVisible, timeout=5_000)
+        qtbot.waitUntil(lambda: "Stop making: Film strip" in buttons(window), timeout=20_000)
         strips = bench_of(window).strips
         with qtbot.waitSignal(strips.done):
             QTest.mouseClick(buttons(window)["Stop making: Film strip"], Qt.MouseButton.LeftButton)
@@ -150,6 +150,7 @@ def test_a_film_strip_that_is_stopped(
     assert window.status.said.startswith("Film strip: stopped")
     move(qtbot, window, ".")
     assert clock_ms(window) == 34
+    window.close_case()
     window = opened(recording)
     qtbot.waitUntil(lambda: bench_of(window).strips.is_done, timeout=10_000)
     assert bench_of(window).strips.films[0].says == ""
