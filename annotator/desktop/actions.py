@@ -213,7 +213,8 @@ def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None, changed
     taken: set[str] = set()
     given: dict[str, tuple[str, ...]] = {}
     for name in sorted(wanted, key=lambda name: name not in changed):
-        free = (key for key in wanted[name] if key not in taken or name in BORROWERS)
+        borrows = name in BORROWERS and name not in changed
+        free = (key for key in wanted[name] if borrows or key not in taken)
         given[name] = tuple(free)[: 1 if name in concepts else None]
         taken |= set(given[name])
     return Keys(

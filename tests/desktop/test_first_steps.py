@@ -46,4 +46,5 @@ def test_put_away_they_stay_away(bench: Window, opened: Opener, recording: Path)
     assert hide is not None
     hide.click()
     assert not bench_of(bench).first_steps.isVisible()
+    bench.close_case()
     assert not bench_of(opened(recording)).first_steps.isVisible()
