@@ -6,16 +6,16 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDragMoveEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from annotator.desktop.asking import ask
+from annotator.desktop.arranging import Arranging
 from annotator.desktop.bench import Bench
 from annotator.desktop.carrying_out import Function, by_bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import end_typing
-from annotator.desktop.drops import Dropped, dropped, take_as_copy
+from annotator.desktop.drops import DropTarget
 from annotator.desktop.finder import Finder
 from annotator.desktop.focus import FocusWatch
 from annotator.desktop.icons import Icon, icon
@@ -33,8 +33,6 @@ from annotator.desktop.state import State
 from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
 from annotator.errors import AnnotatorError
-from annotator.model.arrangement import tags_lost
-from annotator.model.recording import Recording
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 
@@ -61,6 +59,8 @@ class Window(QMainWindow):
         self.loading = LoadingPage()
         self.recordings = RecordingsPage(theme)
         self.openings = Openings(self, self.preferences, self.loading, self.recordings, lambda: self.shown_case)
+        self.arranging = Arranging(self, self.preferences, self.recordings, lambda: self.bench)
+        self._drops = DropTarget(self, lambda: self._pages.currentWidget() is self.recordings, self._is_case_seen)
         self.status = StatusLine(theme)
         self.status.hide()
         self._pages = QStackedWidget()
@@ -77,7 +77,6 @@ class Window(QMainWindow):
         column.addWidget(self.status)
         self.setCentralWidget(inside)
         self.setWindowTitle("Surgical step annotator")
-        self.setAcceptDrops(True)
         self.setMinimumSize(960, 600)
         self.resize(QSize(1440, 900).boundedTo(self.screen().availableSize()))
         self.restoreGeometry(QByteArray.fromBase64(self.preferences.geometry.encode()))
@@ -284,35 +283,6 @@ class Window(QMainWindow):
         self._show_page(self.recordings)
         self.recordings.take_focus()
 
-    def _show_recordings(self) -> None:
-        """The recordings of the open case, to be put in another order, or others with them."""
-        self._list_with()
-
-    def _list_with(self, more: Sequence[Path] = ()) -> None:
-        if self.bench is not None:
-            self.recordings.begin_with_case(
-                self.bench.entries, more, self.bench.controller.session.path, kept_folder(self.preferences)
-            )
-            self._show_list()
-
-    def _put_in_order(self, recordings: Sequence[Recording]) -> None:
-        if self.controller is not None:
-            lost = tags_lost(self.controller.case, recordings)
-            use = partial(self._arrange, recordings)
-            if not lost:
-                use()
-            else:
-                counted = "a tag lies" if len(lost) == 1 else f"{len(lost)} tags lie"
-                asks = (
-                    f"On what you remove {counted}, or a part of one. Remove the recordings and what is tagged there?"
-                )
-                ask(self, asks, "Undo brings both back while the case is open.", [("Remove both", use)])
-
-    def _arrange(self, recordings: Sequence[Recording]) -> None:
-        if self.controller is not None:
-            self.controller.arrange(recordings)
-            self._go_back()
-
     def _make_anew(self) -> None:
         """The recordings are others now: nothing that is shown of them fits any more."""
         if self.bench is not None:
@@ -349,7 +319,7 @@ class Window(QMainWindow):
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
             "open_sample": self.open_sample,
-            "show_recordings": self._show_recordings,
+            "show_recordings": self.arranging.show,
             "close_case": self.close_case,
             "quit": self.close,
             "toggle_play": self.player.toggle,
@@ -372,7 +342,13 @@ class Window(QMainWindow):
         self.openings.ended.connect(self._go_back)
         self.openings.opened.connect(self._take_opened)
         self.openings.failed.connect(self._show_fault)
-        self.recordings.put_in_order.connect(self._put_in_order)
+        self.arranging.listed.connect(self._show_list)
+        self.arranging.arranged.connect(self._go_back)
+        self.arranging.opened.connect(self.open_paths)
+        self._drops.opened.connect(self.open_paths)
+        self._drops.listed.connect(self.recordings.add)
+        self._drops.on_case.connect(self.arranging.ask_where)
+        self._drops.tagged.connect(self._add_tags)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)
@@ -413,12 +389,20 @@ class Window(QMainWindow):
         if self.controller is not None and not self.controller.session.read_only:
             self.controller.save_quietly()
 
+    def _add_tags(self, texts: Sequence[Path]) -> None:
+        if self.bench is not None:
+            self.bench.adding.add_from(texts)
+
     # --- following ------------------------------------------------------------------------------------------------
 
     def _use_state(self) -> None:
         """What is not on screen can't be changed by a key."""
         seen = self.bench is not None and self._pages.currentWidget() is self.bench
         self.commands.use_state(self.bench.state if self.bench is not None and seen else State())
+
+    def _is_case_seen(self) -> bool:
+        """Whether a case is on screen that can be changed."""
+        return self.bench is not None and self._pages.currentWidget() is self.bench and self.bench.state.writable
 
     def _show_title(self) -> None:
         if self.controller is not None:
@@ -478,51 +462,3 @@ class Window(QMainWindow):
         if event.type() is QEvent.Type.ActivationChange and self.isActiveWindow() and self.controller is not None:
             self.controller.attempts.look()
         super().changeEvent(event)
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if self._can_use(dropped(event)):
-            take_as_copy(event)
-        else:
-            event.ignore()
-
-    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
-        if self._can_use(dropped(event)):
-            take_as_copy(event)
-        else:
-            event.ignore()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        what = dropped(event)
-        if not self._can_use(what):
-            event.ignore()
-            return
-        take_as_copy(event)
-        if self._pages.currentWidget() is self.recordings and what.recordings:
-            self.recordings.add(what.recordings)
-        elif what.cases:
-            self.open_paths(what.cases[:1])
-        elif what.recordings and self._is_writable:
-            self._ask_where(what.recordings)
-        elif what.recordings:
-            self.open_paths(what.recordings)
-        elif self.bench is not None:
-            self.bench.adding.add_from(what.texts)
-
-    def _can_use(self, what: Dropped) -> bool:
-        return bool(what.cases or what.recordings or (what.texts and self._is_writable))
-
-    @property
-    def _is_writable(self) -> bool:
-        """Whether a case is seen that can be changed."""
-        return self.bench is not None and self._pages.currentWidget() is self.bench and self.bench.state.writable
-
-    def _ask_where(self, recordings: Sequence[Path]) -> None:
-        """Recordings were dropped on an open case: they may belong to it, or not."""
-        self.player.pause()
-        is_one = len(recordings) == 1
-        names = f"“{recordings[0].name}”" if is_one else f"these {len(recordings)} files"
-        answers = [
-            (f"Open {'it' if is_one else 'them'}", partial(self.open_paths, recordings)),
-            ("Add to this case", partial(self._list_with, recordings)),
-        ]
-        ask(self, f"Open {names}, or add to this case?", "Opening closes this case; every change is kept.", answers)
