@@ -26,27 +26,32 @@ if TYPE_CHECKING:
 @click.option(
     "--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]"
 )
-def command(case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
+@click.pass_context
+def command(ctx: click.Context, case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
     """Add tags to a case, or list those that it has.
 
     A table has the columns start,end,step and, where wanted, performer,place,certainty,note. Times are
     H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary.
+
+    Exit status 0: added or listed, 1: there was nothing to add that the case has not, 2: nothing could be added.
     """
-    if source is not None:
-        _add(case, source, keep_going)
-    elif keep_going:
+    if keep_going and source is None:
         raise click.UsageError("--keep-going goes with --add")
+    status = 0 if source is None or _add(case, source, keep_going) else 1
     if form is not None or source is None:
         _list(case, form or "table")
+    ctx.exit(status)
 
 
-def _add(path: Path, source: Path, keep_going: bool) -> None:
+def _add(path: Path, source: Path, keep_going: bool) -> int:
+    """How many tags were added."""
     from annotator.workflow.add_tags import add_tags
 
     with opened(path, writable=True) as session, progress("reading frames") as report:
         added = add_tags(session, source, keep_going, report)
     warn(*added.notes, *(f"left out: {fault}" for fault in told(added.faults, added.more)))
     say(f"{len(added.tags)} tag{'s' * (len(added.tags) != 1)} added to {path}")
+    return len(added.tags)
 
 
 def _list(path: Path, form: str) -> None:

@@ -216,7 +216,7 @@ def test_the_same_table_again_adds_nothing_and_says_so(annotate: Annotate, case:
     assert "3 tags added" in annotate("tags", case, "--add", rows).err
     before = case.read_bytes()
     again = annotate("tags", case, "--add", rows)
-    assert again.status == 0
+    assert again.status == 1
     assert "3 of 3 tags are in the case already; left as they are" in again.err
     assert "0 tags added" in again.err
     assert case.read_bytes() == before
