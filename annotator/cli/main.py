@@ -19,6 +19,7 @@ from typing import NoReturn
 import click
 
 from annotator import __version__
+from annotator.cli import STOPPED
 from annotator.cli.ending import Ended, ending_cleanly
 from annotator.cli.verb import tell
 from annotator.durable import why
@@ -42,7 +43,6 @@ VERBS = {
 
 WRONG_INPUT = 2
 FAULT = 70
-STOPPED = 130
 
 
 class Verbs(click.Group):

@@ -32,6 +32,22 @@ def test_help_loads_nothing_heavy() -> None:
     assert not HEAVY & set(loaded)
 
 
+def test_stopping_it_while_it_loads_shows_no_traceback() -> None:
+    """What is loaded first asks to be stopped, as Ctrl+C would at that moment."""
+    code = (
+        "import signal, sys\n"
+        "class Impatient:\n"
+        "    def find_spec(self, name, *_):\n"
+        "        if name == 'click': signal.raise_signal(signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Impatient())\n"
+        "sys.argv = ['annotator', '--help']\n"
+        "from annotator.cli import run\n"
+        "run()\n"
+    )
+    stopped = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (stopped.returncode, stopped.stdout, stopped.stderr) == (130, "", "")
+
+
 def test_an_unknown_command_gets_the_nearest(annotate: Annotate) -> None:
     refused = annotate("chapter")
     assert refused.status == 2
