@@ -154,13 +154,18 @@ def _refuse_name(way: WayOut, target: Path) -> None:
 
 
 def _stat(way: WayOut, target: Path) -> os.stat_result | None:
-    """None where there is nothing yet. Raises StoreError where that can't be told."""
-    try:
-        return target.stat()
-    except (FileNotFoundError, NotADirectoryError):
-        return None
-    except OSError as error:
-        raise StoreError(f"{way.path} can't be written: {why(error)}") from error
+    """None where there is nothing yet. Raises StoreError where that can't be told.
+
+    What a link under /proc leads to, such as a pipe, has no path of its own: it is found by the link alone.
+    """
+    for path in (target, way.path):
+        try:
+            return path.stat()
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        except OSError as error:
+            raise StoreError(f"{way.path} can't be written: {why(error)}") from error
+    return None
 
 
 def _refuse_content(way: WayOut, target: Path, found: os.stat_result) -> None:

@@ -139,6 +139,16 @@ def test_folders_devices_and_pipes_are_no_files_to_write(tmp_path: Path) -> None
         assert "a device or a pipe" in refused(WayOut(Path(os.devnull), NOTES, replace=True))
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="as /dev/stdout is, where output goes to a pipe")
+def test_a_link_to_a_pipe_without_a_name_is_no_file_to_write() -> None:
+    reads, writes = os.pipe()
+    try:
+        assert "a device or a pipe" in refused(WayOut(Path(f"/proc/self/fd/{writes}"), NOTES))
+    finally:
+        os.close(reads)
+        os.close(writes)
+
+
 def test_names_that_no_file_can_have_are_said(tmp_path: Path) -> None:
     assert "choose a shorter one" in refused(WayOut(tmp_path / f"{'x' * 300}.txt", NOTES))
     assert refused(WayOut(tmp_path / "nowhere" / "a.txt", NOTES))
