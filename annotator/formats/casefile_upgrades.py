@@ -32,7 +32,11 @@ def mark_moments(document: Document) -> None:
                 annotation["moment"] = True
 
 
-UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments,)
+def know_the_inside(_document: Document) -> None:
+    """2 to 3: a concept may say `inside`, which earlier versions of the program refuse. None had said so."""
+
+
+UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments, know_the_inside)
 """The first turns version 1 into version 2, the next 2 into 3, and so on; each changes the document itself."""
 
 VERSION = len(UPGRADES) + 1

@@ -13,6 +13,7 @@ from annotator.errors import MOST_FAULTS, InvalidFile, NewerSchema
 from annotator.formats import casefile
 from annotator.formats.casefile_fields import DEEPEST
 from annotator.formats.casefile_upgrades import UPGRADES, VERSION, upgrade
+from annotator.model.vocabulary import Concept
 from tests.formats.example_case import CASE, REVISION
 
 EXAMPLE = json.loads(casefile.dumps(CASE, REVISION))
@@ -239,6 +240,17 @@ def test_the_first_version_is_brought_up_to_the_present_one() -> None:
     document = first_version()
     upgrade(document)
     assert document == EXAMPLE
+
+
+def test_the_second_version_is_read_as_it_is() -> None:
+    assert casefile.loads(json.dumps(EXAMPLE | {"schemaVersion": 2}).encode()) == (CASE, REVISION)
+
+
+def test_no_key_of_the_vocabulary_is_newer_than_the_version() -> None:
+    """Programs refuse a key of a concept that they do not know; by the version they tell that they are too old."""
+    said_in_version_2 = {"iri", "notation", "facet", "pref_label", "alt_label", "definition", "scope_note", "broader"}
+    said_in_version_2 |= {"key", "usually_after", "replaces"}
+    assert (VERSION, {*Concept.__struct_fields__} - said_in_version_2) == (3, {"inside"})
 
 
 def test_every_version_has_a_step_to_the_next() -> None:

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from annotator.errors import CaseBusy, InvalidEdit, InvalidFile, NewerSchema, StoreError
 from annotator.formats import casefile
+from annotator.formats.casefile_upgrades import VERSION
 from annotator.model import edits
 from annotator.model.case import Case
 from annotator.model.recording import Recording
@@ -320,7 +321,7 @@ def test_a_damaged_case_is_said_and_the_previous_version_offered(path: Path, wri
 
 def test_a_later_version_is_named_with_its_file(path: Path) -> None:
     Session.create(path, new_case()).close()
-    path.write_bytes(path.read_bytes().replace(b'"schemaVersion": 2', b'"schemaVersion": 99'))
+    path.write_bytes(path.read_bytes().replace(b'"schemaVersion": %d' % VERSION, b'"schemaVersion": 99'))
     with pytest.raises(NewerSchema, match=f"{NAME}: This case was written by a later version"):
         Session.open(path)
     assert files_in(path.parent) == [NAME]
