@@ -1,6 +1,6 @@
 """Opening a case or recordings: the long part, run beside the window."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -128,13 +128,19 @@ def start_each(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = No
     """Work that starts a case of each of these recordings which has none yet."""
 
     def job(progress: Progress) -> Started:
+        prints = _fingerprints(paths)
+        held = {
+            one.case.recordings[0].fingerprint: one.path
+            for one in reversed(_cases(paths, prints))
+            if len(one.case.recordings) == 1
+        }
         cases = []
         for number, path in enumerate(paths):
-            held = [one.path for one in _cases([path]) if len(one.case.recordings) == 1]
-            if not held:
+            case = held.get(prints.get(path, ""))
+            if case is None:
                 with _new_session([path], vocabulary, kept_in, part_of(progress, number, len(paths))) as session:
-                    held = [session.path]
-            cases.append(held[0])
+                    case = session.path
+            cases.append(case)
         return Started(tuple(cases))
 
     return job
@@ -149,7 +155,7 @@ def open_sample(folder: Path | None = None, kept_in: Path | None = None, shown: 
     def job(progress: Progress) -> Opened | AlreadyOpen:
         kept, sample = folder or sample_folder(), bundled("sample_media")
         usual = kept / f"model-eye{CASE_ENDING}"
-        held = cases_of([fingerprint(sample / RECORDING)], kept, usual)
+        held = cases_of([fingerprint(sample / RECORDING)], kept, [usual])
         path = held[0].path if held else free_beside(kept / RECORDING, is_same=True)
         if _is_same(path, shown):
             return AlreadyOpen(path)
@@ -194,19 +200,19 @@ def _chosen(paths: Sequence[Path]) -> tuple[Path, ...]:
     return tuple(in_natural_order(dict.fromkeys(found)))
 
 
-def _cases(chosen: Sequence[Path]) -> list[CaseOf]:
-    """The cases that lie beside the recordings and hold any of them, the first one's first."""
-    prints = _fingerprints(chosen)
+def _cases(chosen: Sequence[Path], prints: Mapping[Path, str]) -> list[CaseOf]:
+    """The cases that lie beside the recordings and hold any of them; those with the names of theirs come first."""
     folders = dict.fromkeys(path.parent for path in chosen)
-    return [one for folder in folders for one in cases_of(prints, folder, beside(chosen[0]))]
+    usual = [beside(path) for path in chosen]
+    return [one for folder in folders for one in cases_of(set(prints.values()), folder, usual)]
 
 
-def _fingerprints(chosen: Sequence[Path]) -> set[str]:
+def _fingerprints(chosen: Sequence[Path]) -> dict[Path, str]:
     """Of those that can be read."""
-    found = set()
+    found = {}
     for path in chosen:
         try:
-            found.add(fingerprint(path))
+            found[path] = fingerprint(path)
         except StoreError:
             continue
     return found
@@ -214,11 +220,11 @@ def _fingerprints(chosen: Sequence[Path]) -> set[str]:
 
 def _of_case(chosen: Sequence[Path]) -> list[Path] | Existing:
     """The cases of exactly these recordings, or one to ask about. Raises what reading the usual one raises."""
-    named = beside(chosen[0])
+    named, prints = beside(chosen[0]), _fingerprints(chosen)
     usual = read_case(named).case if named.exists() else None
-    cases, prints = _cases(chosen), _fingerprints(chosen)
-    same = [one.path for one in cases if {held.fingerprint for held in one.case.recordings} == prints]
-    if same and len(prints) == len(chosen):
+    cases, contents = _cases(chosen, prints), set(prints.values())
+    same = [one.path for one in cases if {held.fingerprint for held in one.case.recordings} == contents]
+    if same and len(contents) == len(chosen):
         return same
     if cases:
         return Existing(cases[0].path, tuple(chosen), _holds_others(cases[0], len(chosen)))
@@ -256,7 +262,10 @@ def _started(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, prog
 
 
 def _new_session(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Session:
-    path = free_beside(chosen[0], is_same=bool(_cases(chosen[:1])))
+    usual = beside(chosen[0])
+    # Only where the usual name is taken does it matter by whom.
+    is_same = usual.exists() and bool(_cases(chosen[:1], _fingerprints(chosen[:1])))
+    path = free_beside(chosen[0], is_same=is_same)
     return Session.create(path, new_case(chosen, find(vocabulary), UNTITLED, path, progress, kept_in))
 
 

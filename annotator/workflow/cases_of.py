@@ -1,7 +1,7 @@
 """Which case belongs to a recording: the one that knows its content, whatever either of them is called."""
 
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from itertools import count, islice
 from pathlib import Path
 from typing import NamedTuple
@@ -14,7 +14,7 @@ from annotator.store.reading import journal_path, read_case
 CASE_ENDING = ".case.jsonld"
 
 MOST_CASES = 200
-"""Case files looked into in one folder."""
+"""Case files looked into in one folder, beside those whose names say that they belong to a recording."""
 
 LARGEST = 64 * 1024**2
 """Bytes of a file that is looked into; a case with a hundred thousand tags is smaller."""
@@ -44,24 +44,28 @@ def free_beside(recording: Path, *, is_same: bool) -> Path:
     return next(path for path in candidates if not os.path.lexists(path))
 
 
-def cases_of(fingerprints: Collection[str], folder: Path, first: Path | None = None) -> list[CaseOf]:
-    """The cases in a folder that hold any recording of these contents; `first` stands first, then by name.
+def cases_of(fingerprints: Collection[str], folder: Path, usual: Collection[Path] = ()) -> list[CaseOf]:
+    """The cases in a folder that hold any recording of these contents; the `usual` ones stand first, then by name.
 
-    A file that can't be read, or is no sound case, is passed over.
+    However many cases lie there, the usual ones are looked into. A file that can't be read, or is no sound case, is
+    passed over.
     """
     wanted = [one.encode() for one in fingerprints]
-    found = [CaseOf(path, case) for path in islice(_case_files(folder), MOST_CASES) if (case := _case_in(path, wanted))]
-    held = [one for one in found if any(recording.fingerprint in fingerprints for recording in one.case.recordings)]
-    return sorted(held, key=lambda one: (one.path != first, one.path.name))
+    there = _case_files(folder)
+    near = {path: None for path in usual if path in there}
+    others = (path for path in there if path not in near)
+    found = [CaseOf(path, case) for path in (*near, *islice(others, MOST_CASES)) if (case := _case_in(path, wanted))]
+    return [one for one in found if any(recording.fingerprint in fingerprints for recording in one.case.recordings)]
 
 
-def _case_files(folder: Path) -> Iterator[Path]:
+def _case_files(folder: Path) -> dict[Path, None]:
+    """By name; as keys, so that it is quick to know whether one is there."""
     try:
         with os.scandir(folder) as entries:
             names = sorted(entry.name for entry in entries if entry.name.endswith(CASE_ENDING) and entry.is_file())
     except OSError:
-        return
-    yield from (folder / name for name in names if not name.startswith("."))
+        return {}
+    return dict.fromkeys(folder / name for name in names if not name.startswith("."))
 
 
 def _case_in(path: Path, wanted: Collection[bytes]) -> Case | None:

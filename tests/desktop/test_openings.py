@@ -12,9 +12,11 @@ from pytestqt.qtbot import QtBot
 
 from annotator.bundled import bundled
 from annotator.desktop.bench import Bench
-from annotator.desktop.opening import Opened, open_case, sample_folder
+from annotator.desktop.opening import Opened, open_case, open_recordings, sample_folder, start_each
+from annotator.desktop.preferences import VOCABULARY
 from annotator.desktop.window import Window
 from annotator.progress import Progress
+from annotator.store.files import read_bounded
 from annotator.store.session import Session
 from annotator.workflow.cases_of import beside
 from annotator.workflow.sample import create_sample
@@ -53,6 +55,10 @@ class Held:
         self.has_opened.set()
         self.goes_on.wait(20)
         return opened
+
+
+def silent(_done: float, _total: float, /) -> None:
+    pass
 
 
 # --- one thing at a time ---------------------------------------------------------------------------------------
@@ -242,6 +248,27 @@ def test_of_two_cases_of_one_recording_the_other_is_named(recording: Path, opene
     opened(recording)
     assert controller_of(window).session.path == beside(recording)
     assert any(second.name in text for text in bench_of(window).notices.texts)
+
+
+def test_the_cases_beside_are_looked_into_once(
+    recording: Path, other: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder on a network may hold thousands, and each look into one takes a while there."""
+    for number in range(3):
+        create_sample(tmp_path / f"sample {number}.case.jsonld").close()
+    (tmp_path / "second.mp4").write_bytes(other.read_bytes())
+    seen: list[str] = []
+
+    def read(path: Path, most: int) -> bytes:
+        seen.append(path.name)
+        return read_bounded(path, most)
+
+    monkeypatch.setattr("annotator.workflow.cases_of.read_bounded", read)
+    open_recordings([recording], VOCABULARY)(silent).session.close()
+    assert sorted(seen) == [f"sample {number}.case.jsonld" for number in range(3)]
+    seen.clear()
+    assert len(start_each([recording, tmp_path / "second.mp4"], VOCABULARY)(silent).cases) == 2
+    assert sorted(seen) == ["model-eye.case.jsonld", *(f"sample {number}.case.jsonld" for number in range(3))]
 
 
 def test_a_damaged_case_is_said_and_no_other_is_started(recording: Path, window: Window, qtbot: QtBot) -> None:

@@ -23,9 +23,19 @@ def test_the_cases_that_hold_a_content_are_found_the_first_one_first(tmp_path: P
     both = case_in(tmp_path / "b.case.jsonld", "print-1", "print-2")
     case_in(tmp_path / "c.case.jsonld", "print-3")
     assert [found.path for found in cases_of(["print-1"], tmp_path)] == [one, both]
-    assert [found.path for found in cases_of(["print-1"], tmp_path, both)] == [both, one]
+    assert [found.path for found in cases_of(["print-1"], tmp_path, [both])] == [both, one]
     assert [found.path for found in cases_of(["print-2", "other"], tmp_path)] == [both]
     assert cases_of(["print"], tmp_path) == []
+
+
+def test_among_more_cases_than_are_looked_into_the_usual_one_is_found(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("annotator.workflow.cases_of.MOST_CASES", 1)
+    case_in(tmp_path / "a.case.jsonld", "print-1")
+    usual, late = (case_in(tmp_path / f"{name}.case.jsonld", "print-2") for name in "yz")
+    assert [found.path for found in cases_of(["print-2"], tmp_path, [usual])] == [usual]
+    assert [found.path for found in cases_of(["print-2"], tmp_path, [late, usual])] == [late, usual]
 
 
 def test_what_is_no_case_or_can_not_be_read_is_passed_over(tmp_path: Path) -> None:
