@@ -15,8 +15,8 @@ MOST = 1_000
 
 
 def in_natural_order(paths: Iterable[Path]) -> list[Path]:
-    """Sorted by name with figures as numbers, so that `part 2` stands before `part 10`."""
-    return sorted(paths, key=lambda path: (_natural(path.name), str(path)))
+    """Sorted by name with figures as numbers, so that `part 2` stands before `part 10`, and `part` before both."""
+    return sorted(paths, key=lambda path: (_natural(path.stem), _natural(path.suffix), str(path)))
 
 
 def recordings_in(folder: Path) -> list[Path]:

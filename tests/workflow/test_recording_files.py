@@ -18,7 +18,9 @@ from annotator.workflow.recording_files import in_natural_order, recordings_in
         ["eye part 1.mp4", "eye part 2.mp4", "eye part 10.mp4"],
         ["A1.mp4", "a2.MP4", "A10.mp4"],
         ["x009.mp4", "x10.mp4", "x011.mp4"],
-        ["eye.mp4", "eye 2.mp4"][::-1],
+        ["eye.mp4", "eye 2.mp4", "eye 10.mkv"],
+        ["eye.mp4", "eye1.mp4", "eye2.mp4"],
+        ["eye.mp4", "eye (1).mp4", "eye_2.mp4"],
         ["²1.mp4", "²2.mp4", "²10.mp4"],
     ],
 )
