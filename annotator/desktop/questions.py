@@ -79,7 +79,9 @@ class Questions(QObject):
             return
 
         def stop() -> None:
-            bench.publish.close_down()
+            shown = self._bench()  # the case may have been shown anew meanwhile
+            if shown is not None:
+                shown.publish.close_down()
             then()
 
         self._pause()

@@ -6,6 +6,7 @@ from threading import Event
 from typing import NamedTuple
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QMenu, QMessageBox, QPushButton, QToolButton, QWidget
@@ -278,3 +279,16 @@ def test_told_to_end_it_stops_and_closes_without_asking(
     assert QApplication.activeModalWidget() is None
     with Session.open(path) as session:
         assert len(session.case.tags) == 1
+
+
+def test_the_question_holds_for_a_case_shown_anew_meanwhile(window: Window, writing: Writing, qtbot: QtBot) -> None:
+    begin(window)
+    shown, vocabulary = bench_of(window), controller_of(window).case.vocabulary
+    shown.mending.carry_to(replace(vocabulary, title={"en": "Carried on"}))
+    window.close()
+    box = asked(qtbot)
+    qtbot.waitUntil(lambda: bench_of(window) is not shown, timeout=20_000)
+    assert not writing.has_ended.is_set()
+    answer(box, "Stop and close")
+    assert writing.has_ended.is_set()
+    assert not window.isVisible()
