@@ -75,6 +75,5 @@ class Arranging(QObject):
 
     def _arrange(self, recordings: Sequence[Recording]) -> None:
         bench = self._bench()
-        if bench is not None:
-            bench.controller.arrange(recordings)
+        if bench is not None and bench.controller.arrange(recordings):
             self.arranged.emit()

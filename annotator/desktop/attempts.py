@@ -69,6 +69,22 @@ class Attempts(QObject):
         self._waiting.append(attempt)
         return self._make_waiting()
 
+    def make_now(self, attempt: Attempt) -> bool:
+        """Try something that can't wait, after the changes that do; where it is refused that is said, and is all."""
+        if not self._make_waiting():
+            return False
+        try:
+            attempt()
+        except AnnotatorError as error:
+            self.said.emit(str(error) if isinstance(error, StoreError) else _nothing_changed(error), True)
+            return False
+        return True
+
+    def take_over(self, before: "Attempts") -> None:
+        """Go on with what waits for the same case, which is shown anew."""
+        self._waiting, self._refused, self._behind = before._waiting, before._refused, before._behind
+        self._tell()
+
     def try_again(self) -> bool:
         """Try what waits, oldest first, until the disk refuses again. Returns whether all of it is kept."""
         return self._make_waiting() and (self._behind is None or self._save())
@@ -127,7 +143,7 @@ class Attempts(QObject):
                     self._tell()
                     return False
             except AnnotatorError as error:
-                self.said.emit(f"Nothing was changed. {error}", True)
+                self.said.emit(_nothing_changed(error), True)
         self._refused = None
         self._tell()
         return made
@@ -158,6 +174,10 @@ class Attempts(QObject):
         return (
             f"{what} not kept yet: {_reason(error)}. {f'All before {they} is safe.' if self._waiting else ''}".rstrip()
         )
+
+
+def _nothing_changed(error: AnnotatorError) -> str:
+    return f"Nothing was changed. {error}"
 
 
 def _counted(changes: int) -> tuple[str, str]:

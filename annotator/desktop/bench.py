@@ -73,8 +73,8 @@ class Bench(QWidget):
         self._preferences = preferences
         self._shapes = opened.shapes
         self._located = opened.located
-        self.is_stale = False
-        """Whether the recordings are others now than those that are shown."""
+        self.goes_on_at: Ms | None = None
+        """Where the case is to be shown anew, once its recordings are others than those that are shown."""
         self.top = TopBar(actions, menu)
         self.first_steps = FirstSteps(actions, theme)
         if not preferences.shows_first_steps:

@@ -10,9 +10,10 @@ from typing import Any, Literal
 from PySide6.QtCore import QObject, Signal
 
 from annotator.desktop import speeds
-from annotator.desktop.attempts import Attempts
+from annotator.desktop.attempts import Attempt, Attempts
 from annotator.desktop.player import Player
 from annotator.desktop.state import State
+from annotator.errors import InvalidEdit
 from annotator.model import edits
 from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
@@ -30,13 +31,14 @@ class Controller(QObject):
     """One open case and its player.
 
     changed         the case is another one; carries the session's Change
-    rearranged      its recordings are others, or in another order: all that is shown of it must be made anew
+    rearranged      its recordings are others, or in another order: all that is shown of it must be made anew;
+                    carries the case time at which the frame on screen lies now
     chosen_changed  the id of the chosen tag, or None
     said            a line for the user, and whether it is a warning
     """
 
     changed = Signal(object)
-    rearranged = Signal()
+    rearranged = Signal(int)
     chosen_changed = Signal(object)
     said = Signal(str, bool)
 
@@ -105,7 +107,7 @@ class Controller(QObject):
     def tag(self, concept_iri: str) -> None:
         """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
         new = Tag(new_id(), concept_iri, self.at, None)
-        if self.attempts.make(lambda: self._tag(new)) and new.id in self.case.by_id:
+        if self._make(lambda: self._tag(new)) and new.id in self.case.by_id:
             self.choose(new.id)
 
     def replaced_by(self, concept_iri: str) -> str:
@@ -127,7 +129,7 @@ class Controller(QObject):
 
     def end_running(self) -> None:
         at = self.at
-        self.attempts.make(lambda: self._end_running(at))
+        self._make(lambda: self._end_running(at))
 
     def start_here(self) -> None:
         self.move_chosen("start", self.at)
@@ -165,8 +167,10 @@ class Controller(QObject):
             self.do(lambda case: edits.rename(case, title))
 
     def arrange(self, recordings: Sequence[Recording]) -> bool:
-        """Let the case have these recordings in this order."""
-        return self.do(lambda case: arrange(case, recordings, iter(new_id, "")))
+        """Let the case have these recordings in this order. That never waits for the disk: what is tagged meanwhile
+        would come to lie on other frames.
+        """
+        return self.attempts.make_now(lambda: self.session.do(lambda case: arrange(case, recordings, iter(new_id, ""))))
 
     def undo(self) -> None:
         self.attempts.make(self.session.undo)
@@ -184,7 +188,7 @@ class Controller(QObject):
 
     def do(self, edit: Edit) -> bool:
         """Put a change through the gate; one that is refused is said, and nothing has changed."""
-        return self.attempts.make(lambda: self.session.do(edit))
+        return self._make(lambda: self.session.do(edit))
 
     # --- moving about -------------------------------------------------------------------------------------------
 
@@ -247,6 +251,19 @@ class Controller(QObject):
 
     # --- parts ------------------------------------------------------------------------------------------------------
 
+    def _make(self, attempt: Attempt) -> bool:
+        """Put through the gate what may wait for the disk, but not until its times mean other frames: a change of the
+        order may be undone, or done again, before it.
+        """
+        clock = _clock(self.case)
+
+        def make() -> None:
+            if _clock(self.case) != clock:
+                raise InvalidEdit("The recordings were put in another order before this was kept; do it once more")
+            attempt()
+
+        return self.attempts.make(make)
+
     def _tag(self, new: Tag) -> None:
         """Raises what the session raises."""
         facet = self.case.facet_of(new)
@@ -293,9 +310,17 @@ class Controller(QObject):
         if _clock(change.before) == _clock(change.after):
             self.changed.emit(change)
         else:
-            self.rearranged.emit()
+            self.rearranged.emit(_same_frame(change, self.at))
 
 
 def _clock(case: Case) -> list[tuple[str, Ms]]:
     """What the times of a case stand on."""
     return [(recording.id, recording.duration) for recording in case.recordings]
+
+
+def _same_frame(change: Change, at: Ms) -> Ms:
+    """Where the frame at a case time from before a change lies after it; the beginning where its recording is gone."""
+    spot = change.before.spot(at)
+    shown = change.before.recordings[spot.recording].id
+    now = (number for number, one in enumerate(change.after.recordings) if one.id == shown)
+    return next((change.after.borders[number] + spot.at for number in now), 0)

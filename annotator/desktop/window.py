@@ -210,13 +210,15 @@ class Window(QMainWindow):
         if self.bench is None:
             return
         before = self.bench.controller
-        at, chosen = before.at, before.chosen
+        at, chosen = before.at if self.bench.goes_on_at is None else self.bench.goes_on_at, before.chosen
         writing = self.bench.publish.work.hand_over()
         self._put_away(self.bench)
         before.leave()
         if opened.session is not before.session:
             before.session.close()
         self._show_bench(opened)
+        before.setParent(self.bench)  # what waits for the disk still tells through it
+        self.bench.controller.attempts.take_over(before.attempts)
         if writing is not None:
             self.bench.publish.go_on(writing)
         self.player.seek(min(at, opened.session.case.duration))
@@ -283,10 +285,10 @@ class Window(QMainWindow):
         self._show_page(self.recordings)
         self.recordings.take_focus()
 
-    def _make_anew(self) -> None:
-        """The recordings are others now: nothing that is shown of them fits any more."""
+    def _make_anew(self, at: Ms) -> None:
+        """The recordings are others now: nothing that is shown of them fits any more. It goes on at a case time."""
         if self.bench is not None:
-            self.bench.is_stale = True
+            self.bench.goes_on_at = at
             self.player.close()
             session = self.bench.controller.session
             self.openings.run(look_again(session, "", kept_folder(self.preferences)), "Reading the recordings")
@@ -295,8 +297,10 @@ class Window(QMainWindow):
         """From a page over the case to the case, or to the first screen."""
         if self.openings.is_used:
             self._show_page(self.loading)
-        elif self.bench is not None and self.bench.is_stale:
-            self.close_case()
+        elif self.bench is not None and self.bench.goes_on_at is not None:
+            if not self.close_case():
+                self._make_anew(self.bench.goes_on_at)
+                return
         else:
             self._show_page(self.bench or self.start)
         if self.bench is not None:

@@ -1,5 +1,6 @@
 """The list in which recordings are put in order, before a case is made of them and later in it."""
 
+import errno
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from tests.desktop.conftest import Opener
 from tests.desktop.driving import answer, bench_of, controller_of, picture_number, question, seek, tag
 from tests.desktop.films import film
 from tests.desktop.test_tagging import labels
+from tests.store.failing_disk import FailingDisk
 
 
 @pytest.fixture(scope="session")
@@ -264,3 +266,89 @@ def test_while_the_recordings_are_read_anew_nothing_else_is_shown(joined: Window
     joined.loading.cancelled.emit()
     assert joined.start.isVisible()
     assert joined.bench is None
+
+
+def put_first_last(window: Window) -> None:
+    """The first recording becomes the last, by the page that is open."""
+    choose(window.recordings, 0)
+    window.recordings.down.click()
+    window.recordings.down.click()
+    window.recordings.use.click()
+
+
+def test_the_same_frame_is_on_screen_in_another_order(joined: Window, qtbot: QtBot) -> None:
+    seek(qtbot, joined, 1_500)
+    shown = picture_number(joined)
+    joined.commands.actions["show_recordings"].trigger()
+    with qtbot.waitSignal(joined.player.shown, timeout=20_000, check_params_cb=lambda _, at: at == 500):
+        put_first_last(joined)
+    assert shows_names(joined) == ["part 2", "part 10", "part 1"]
+    assert picture_number(joined) == shown
+    with qtbot.waitSignal(joined.player.shown, timeout=20_000, check_params_cb=lambda _, at: at == 1_500):
+        QTest.keySequence(joined, "Ctrl+Z")
+    assert picture_number(joined) == shown
+
+
+def test_an_order_that_a_full_disk_refuses_does_not_wait(joined: Window, qtbot: QtBot) -> None:
+    """What is tagged after it would be put on other frames once there is space."""
+    before = controller_of(joined).case
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        put_first_last(joined)
+        assert joined.recordings.isVisible(), "the order is not lost"
+        assert "the disk is full" in joined.status.said
+        joined.recordings.cancel.click()
+        assert controller_of(joined).attempts.waiting == 0
+        seek(qtbot, joined, 5_000)
+        QTest.keySequence(joined, "h")
+    assert controller_of(joined).case is before
+    joined.commands.actions["try_to_keep"].trigger()
+    assert shows_names(joined) == ["part 1", "part 2", "part 10"]
+    assert labels(controller_of(joined).case)[-1][1] == 5_000
+
+
+def test_what_waits_behind_an_order_undone_is_not_put_on_other_frames(joined: Window, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(joined.player.shown, timeout=20_000):
+        put_first_last(joined)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(joined, "Ctrl+Z")
+        seek(qtbot, joined, 4_500)
+        QTest.keySequence(joined, "h")
+    with qtbot.waitSignal(joined.player.shown, timeout=20_000):
+        joined.commands.actions["try_to_keep"].trigger()
+        assert "put in another order before this was kept" in joined.status.said
+    assert shows_names(joined) == ["part 1", "part 2", "part 10"]
+    assert labels(controller_of(joined).case) == [("port-placement", 0, 500), ("core-vitrectomy", 2_000, 4_000)]
+
+
+def test_what_waits_for_the_disk_waits_on_when_the_case_is_shown_anew(joined: Window, qtbot: QtBot) -> None:
+    def fill(_change: object) -> None:
+        """As another program may, right after the order was kept."""
+        disk.__enter__()
+        controller = controller_of(joined)
+        controller.tag(controller.case.vocabulary.match("delamination").iri)
+
+    disk = FailingDisk(fails=1, code=errno.ENOSPC, lasting=True)
+    controller_of(joined).rearranged.connect(fill)
+    shown = bench_of(joined)
+    try:
+        with qtbot.waitSignal(joined.player.shown, timeout=20_000):
+            put_first_last(joined)
+        assert bench_of(joined) is not shown
+        assert any("not kept yet: the disk is full" in says for says in bench_of(joined).notices.texts)
+        assert not joined.close_case()
+    finally:
+        disk.__exit__(None, None, None)
+    joined.commands.actions["try_to_keep"].trigger()
+    assert "delamination" in {name for name, _, _ in labels(controller_of(joined).case)}
+    assert not controller_of(joined).attempts.is_stuck
+
+
+def test_reading_anew_goes_on_where_the_case_can_not_be_closed(joined: Window, qtbot: QtBot) -> None:
+    put_first_last(joined)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        controller = controller_of(joined)
+        controller.tag(controller.case.vocabulary.match("delamination").iri)
+        with qtbot.waitSignal(joined.player.shown, timeout=20_000):
+            joined.loading.cancelled.emit()
+        assert bench_of(joined).isVisible()
+        assert shows_names(joined) == ["part 2", "part 10", "part 1"]
