@@ -7,7 +7,7 @@ import click
 
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, replacing, verb, warn
-from annotator.errors import told
+from annotator.errors import listed, told
 
 FORMATS = ["table", "csv", "json", "xlsx", "html"]
 
@@ -40,5 +40,13 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
 
 
 def _by_ending(out: Path | None) -> str:
-    ending = out.suffix.lower().removeprefix(".") if out else ""
-    return ending if ending in FORMATS else "table"
+    """Raises UsageError for a name that tells none of the formats."""
+    from annotator.publish.kinds import SUMMARIES
+
+    if out is None:
+        return "table"
+    by_ending = {kind.endings[0]: form for form, kind in SUMMARIES.items()}
+    form = by_ending.get(out.suffix.lower())
+    if form is None:
+        raise click.UsageError(f"{out}: name a file that ends in {listed(tuple(by_ending))}, or choose a --format")
+    return form

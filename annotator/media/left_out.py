@@ -1,11 +1,12 @@
 """What a recording's file says of itself beside picture and sound, told by name and never by value."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from pathlib import Path
 from typing import Final
 
 from av.container import InputContainer
+from av.stream import Stream
 
 from annotator.media.opening import opened, picture_stream
 from annotator.plain_text import plain
@@ -33,6 +34,14 @@ def left_out_of(path: Path) -> tuple[str, ...]:
     return (f"left out what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
 
 
+def kept_of(path: Path, container: InputContainer, tracks: Iterable[Stream]) -> tuple[str, ...]:
+    """A sentence on what a copy of these tracks keeps that was made to keep all; none where nothing is said."""
+    said = _tags(container, tracks)
+    if not said:
+        return ()
+    return (f"kept what “{plain(path.name)}” says of itself: {plain(', '.join(said))}; it may name a patient",)
+
+
 def stays_in_pictures(path: Path) -> tuple[str, ...]:
     """A sentence on what a camera wrote into the pictures themselves, which a copy keeps; none where it did not."""
     with opened(path) as container:
@@ -47,10 +56,13 @@ def stays_in_pictures(path: Path) -> tuple[str, ...]:
 
 def _said_of_itself(container: InputContainer) -> tuple[str, ...]:
     """The names of the tags of a file and its tracks that say something, in alphabetical order, and its chapters."""
-    tagged = (container.metadata, *(stream.metadata for stream in container.streams))
-    names = sorted({name for metadata in tagged for name in _telling(metadata)})
     chapters = len(container.chapters())
-    return (*names, *([f"{chapters} chapter{'s' * (chapters != 1)}"] if chapters else []))
+    return (*_tags(container, container.streams), *([f"{chapters} chapter{'s' * (chapters != 1)}"] if chapters else []))
+
+
+def _tags(container: InputContainer, tracks: Iterable[Stream]) -> tuple[str, ...]:
+    tagged = (container.metadata, *(stream.metadata for stream in tracks))
+    return tuple(sorted({name for metadata in tagged for name in _telling(metadata)}))
 
 
 def _telling(metadata: Mapping[str, str]) -> Iterator[str]:

@@ -17,7 +17,7 @@ from annotator.media.ffmpeg_run import FfmpegFailed, run
 from annotator.media.frame_index import FrameIndex
 from annotator.media.index import read_index
 from annotator.media.joining import Part, listing, part_of, refuse_unlike
-from annotator.media.left_out import left_out_of, stays_in_pictures
+from annotator.media.left_out import kept_of, left_out_of, stays_in_pictures
 from annotator.media.opening import demuxer_of, file_url, opened, picture_stream
 from annotator.media.survey import Survey
 from annotator.media.target import ENDINGS, GAPLESS, chapters_for, kept_tracks, muxer_for
@@ -76,8 +76,8 @@ def with_chapters(
     keep_tags   also what the sources say of themselves: titles, dates, places, captions, attachments, covers
     settling    called once all is written, right before `out` gets it; raising from it leaves `out` as it was
 
-    Returns sentences on what was left out. Chapters come back to the millisecond from all these
-    containers; what becomes of gaps is told at `target.chapters_for`.
+    Returns sentences on what was left out, and on what was kept that may name somebody. Chapters come back to the
+    millisecond from all these containers; what becomes of gaps is told at `target.chapters_for`.
 
     The copy is read again before it takes its name: every frame must stand where it stood. If one does
     not, or anything else goes wrong, MediaError says so, and nothing is left behind.
@@ -148,9 +148,11 @@ def _source(source: Path, muxer: str, keep_tags: bool) -> _Source:
     with opened(source) as container:
         picture = picture_stream(container, source)
         tracks, notes = kept_tracks(container, source, muxer, bare=not keep_tags)
-        said = () if keep_tags else (*left_out_of(source), *stays_in_pictures(source))
+        said = kept_of(source, container, tracks) if keep_tags else left_out_of(source)
         part = part_of(source, container, picture, tracks)
-        return _Source(part, tuple(stream.index for stream in tracks), picture.index, (*said, *notes))
+        return _Source(
+            part, tuple(stream.index for stream in tracks), picture.index, (*said, *stays_in_pictures(source), *notes)
+        )
 
 
 def _read(sources: Sequence[_Source], durations: Sequence[Ms], folder: Path) -> Stream:

@@ -101,7 +101,9 @@ def check(ways: Iterable[WayOut]) -> None:
                 f"{way.path} is a recording that {case.name} refers to, and is never written over; name another file"
             )
         found = _stat(way, target)
-        if found is not None:
+        if found is None:
+            _refuse_ending(way)
+        else:
             _refuse_content(way, target, found)
             if neighbours is not None and found.st_size:
                 neighbours.refuse_unread(way.path)
@@ -151,6 +153,14 @@ def _refuse_name(way: WayOut, target: Path) -> None:
                 f"{way.path} ends as {what} does, and {way.kind.name} is to be written; "
                 f"name a file that ends in {way.kind.endings[0]}"
             )
+
+
+def _refuse_ending(way: WayOut) -> None:
+    """A new file whose name promises another kind, or none: nobody could open it by its name."""
+    if way.path.suffix.lower() not in way.kind.endings:
+        raise StoreError(
+            f"{way.path} can't be written: {way.kind.name} needs a name that ends in {way.kind.endings[0]}"
+        )
 
 
 def _stat(way: WayOut, target: Path) -> os.stat_result | None:

@@ -29,7 +29,7 @@ def test_what_lies_outside_is_found(annotate: Annotate, empty: Path) -> None:
 @pytest.mark.parametrize("form", ["table", "csv", "json", "html", "xlsx"])
 @pytest.mark.parametrize("by", [(), ("--by", "place"), ("--by", "performer")], ids=["", "by place", "by performer"])
 def test_durations_are_nothing(annotate: Annotate, empty: Path, tmp_path: Path, form: str, by: tuple[str, ...]) -> None:
-    out = tmp_path / "durations"
+    out = tmp_path / f"durations.{'txt' if form == 'table' else form}"
     told = annotate("durations", empty, "--format", form, *by, "--out", out)
     assert told.status == 0, told.err
     assert "lies outside the recording" in told.err
@@ -37,8 +37,8 @@ def test_durations_are_nothing(annotate: Annotate, empty: Path, tmp_path: Path, 
 
 
 def test_nothing_is_published_of_it_without_a_sentence(annotate: Annotate, empty: Path, tmp_path: Path) -> None:
-    for verb in ("chapters", "embed", "clips", "share"):
-        told = annotate(verb, empty, "--out", tmp_path / f"{verb}.{'mp4' if verb == 'embed' else 'out'}")
+    for verb, name in (("chapters", "out.vtt"), ("embed", "out.mp4"), ("clips", "clips"), ("share", "share")):
+        told = annotate(verb, empty, "--out", tmp_path / name)
         assert told.status in (0, 2)
         assert told.err
 

@@ -176,7 +176,7 @@ def test_a_vocabulary_that_somebody_has_edited_gives_way_only_if_asked(annotate:
 @pytest.mark.parametrize("verb", ["clips", "share", "embed", "chapters", "durations"])
 def test_a_name_that_is_too_long_is_said(annotate: Annotate, work: Path, verb: str) -> None:
     before = contents(work)
-    ending = {"embed": ".mp4", "chapters": ".vtt"}.get(verb, "")
+    ending = {"embed": ".mp4", "chapters": ".vtt", "durations": ".csv"}.get(verb, "")
     refused = annotate(verb, work / "c.case.jsonld", "--out", work / f"{'x' * 300}{ending}")
     assert (refused.status, "the name is too long; choose a shorter one" in refused.err) == (2, True)
     assert contents(work) == before
@@ -226,3 +226,21 @@ def test_the_demo_writes_into_the_folder_that_one_stands_in(
     assert annotate("demo", "--out", ".").status == 0
     (tmp_path / "here" / "case.jsonld").write_text("{}", encoding="utf-8")
     assert f"wrote all of it to {tmp_path / 'here-2'}" in annotate("demo", "--out", ".").err
+
+
+@pytest.mark.parametrize(
+    ("verb", "name", "words"),
+    [
+        ("durations", "d.docx", "ends in “.csv”, “.json”, “.xlsx”, “.html” or “.txt”"),
+        ("durations", "d", "ends in “.csv”, “.json”, “.xlsx”, “.html” or “.txt”"),
+        ("chapters", "c.srt", "a chapter file needs a name that ends in .vtt"),
+        ("chapters", "c", "a chapter file needs a name that ends in .vtt"),
+    ],
+)
+def test_a_result_is_called_as_what_it_is(annotate: Annotate, work: Path, verb: str, name: str, words: str) -> None:
+    before = contents(work)
+    refused = annotate(verb, work / "c.case.jsonld", "--out", work / name)
+    assert (refused.status, words in refused.err) == (2, True), refused.err
+    assert contents(work) == before
+    for ending in ("csv", "json", "xlsx", "html", "txt"):
+        assert annotate("durations", work / "c.case.jsonld", "--out", work / f"durations.{ending}").status == 0

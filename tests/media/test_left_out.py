@@ -103,7 +103,13 @@ def test_tracks_that_do_not_come_along_are_told(named: Callable[[str], Path], tm
 def test_it_is_kept_where_that_is_asked_for(named: Callable[[str], Path], tmp_path: Path) -> None:
     for ending in (".mp4", ".mkv"):
         out = tmp_path / f"out{ending}"
-        assert not any(one.startswith("left out") for one in copy(named(ending), out, keep_tags=True))
+        said = copy(named(ending), out, keep_tags=True)
+        assert not any(one.startswith("left out") for one in said)
+        assert said[0].startswith(f"kept what “source{ending}” says of itself: ")
+        assert said[0].endswith("; it may name a patient")
+        assert "location" in said[0].lower()
+        assert NAME not in " ".join(said)
+        assert "chapter" not in " ".join(said), "ours have taken their place"
         kept = tags_of(out)
         assert NAME in kept.values()
         assert any(name.lower() == "location" for name in kept)

@@ -123,6 +123,15 @@ def test_a_name_that_says_something_else_is_refused_before_anything_is_there(nam
     assert "name a file that ends in .txt" in refused(WayOut(tmp_path / name, NOTES))
 
 
+@pytest.mark.parametrize("name", ["a", "a.docx", "a.srt", "a.v2"])
+def test_a_new_file_is_called_as_its_kind_is(name: str, tmp_path: Path) -> None:
+    assert "needs a name that ends in .txt" in refused(WayOut(tmp_path / name, NOTES))
+    assert "needs a name that ends in .case.jsonld" in refused(WayOut(tmp_path / name, CASE))
+    assert not (tmp_path / name).exists()
+    (tmp_path / name).write_bytes(b"note 1")
+    WayOut(tmp_path / name, NOTES).write(b"note 2")
+
+
 def test_a_new_case_takes_no_place(tmp_path: Path) -> None:
     (tmp_path / "notes.json").write_text("{}", encoding="utf-8")
     assert "is not a case" in refused(WayOut(tmp_path / "notes.json", CASE))
