@@ -5,6 +5,7 @@ from codecs import BOM_UTF8
 import msgspec
 
 from annotator.errors import InvalidFile
+from annotator.formats.casefile import MOST_RECORDINGS
 from annotator.formats.casefile_upgrades import NAME
 from annotator.model.recording import Recording
 
@@ -35,4 +36,6 @@ def loads(data: bytes) -> tuple[Recording, ...] | None:
         raise InvalidFile("This is no JSON that can be read", [str(error)]) from error
     if found.schema_name != NAME:
         return None
+    if len(found.recordings) > MOST_RECORDINGS:
+        raise InvalidFile("This case is not read", [f"it names more than {MOST_RECORDINGS:,} recordings"])
     return tuple(Recording("", one.path, one.fingerprint, 0) for one in found.recordings)

@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -77,36 +77,72 @@ def path_to_keep(recording: Path, case_path: Path) -> str:
         return target.as_posix()
 
 
-def is_among(recordings: Iterable[Recording], case_path: Path, file: Path) -> bool:
-    """Whether a file is one of a case's recordings: by the place that the case names, or, if it was moved, its content.
+class NamedRecordings:
+    """The recordings that cases name, to ask of one file after another whether it is one of them.
 
-    The file need not be there: a recording on a drive that is away keeps its place.
+    A recording is known by the place that its case names or, if it was moved, by its content. The file need not be
+    there: a recording on a drive that is away keeps its place.
     """
-    folder = Path(os.path.realpath(case_path)).parent
-    named = ((one, _path_of(one, folder)) for one in recordings)
-    return any(_is_place(path, file) or _was_moved_to(file, one, path) for one, path in named)
+
+    def __init__(self) -> None:
+        self._there: dict[tuple[int, int], Path] = {}
+        self._away: dict[str, Path] = {}
+        self._names: dict[str, Path] = {}
+        self._contents: dict[str, dict[Path | None, Path]] = {}
+        self._sizes: set[int] = set()
+
+    def add(self, recordings: Iterable[Recording], case_path: Path) -> None:
+        """Take in what a case names."""
+        folder = Path(os.path.realpath(case_path)).parent
+        for one in recordings:
+            path = _path_of(one, folder)
+            if (size := size_in(one.fingerprint)) is not None:
+                self._sizes.add(size)
+                self._contents.setdefault(one.fingerprint, {}).setdefault(path, case_path)
+            if path is None:
+                continue
+            place, name = _place_of(path), _name_of(path)
+            self._names.setdefault(name, case_path)
+            if place is None:
+                self._away.setdefault(name, case_path)
+            else:
+                self._there.setdefault(place, case_path)
+
+    def case_naming(self, file: Path) -> Path | None:
+        """The case that names a file as one of its recordings; None where none does."""
+        place = _place_of(file)
+        if place is None:
+            return self._names.get(_name_of(file))
+        return self._there.get(place) or self._away.get(_name_of(file)) or self._case_of_moved(file)
+
+    def _case_of_moved(self, file: Path) -> Path | None:
+        """The case whose recording a file holds, where that is not what its case names; else it is but a copy."""
+        content = _content_of(file, self._sizes)
+        named = self._contents.get(content, {})
+        return next((case for path, case in named.items() if path is None or _content_of(path) != content), None)
 
 
-def _is_place(path: Path | None, file: Path) -> bool:
-    if path is None:
-        return False
+def _place_of(path: Path) -> tuple[int, int] | None:
+    """By which a file is known, whatever it is called; None where there is none."""
     try:
-        return path.samefile(file)
-    except OSError:  # one of the two is not there: on many systems letter case makes no difference to a name
-        return os.path.realpath(path).casefold() == os.path.realpath(file).casefold()
-
-
-def _was_moved_to(file: Path, recording: Recording, path: Path | None) -> bool:
-    """Whether a file holds a recording that is not where its case names it; else it is but a copy."""
-    size = size_in(recording.fingerprint)
-    try:
-        if size is None or not _is_file(file) or file.stat().st_size != size:
-            return False
-        if fingerprint(file) != recording.fingerprint:
-            return False
-        return path is None or not _is_file(path) or fingerprint(path) != recording.fingerprint
+        found = path.stat()
     except OSError:
-        return False
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _name_of(path: Path) -> str:
+    """For a file that is not there: on many systems letter case makes no difference to a name."""
+    return os.path.realpath(path).casefold()
+
+
+def _content_of(path: Path, sizes: Container[int] | None = None) -> str:
+    """The fingerprint of a file of one of these sizes, or of any; empty where there is no such file."""
+    try:
+        is_sought = _is_file(path) and (sizes is None or path.stat().st_size in sizes)
+        return fingerprint(path) if is_sought else ""
+    except OSError:
+        return ""
 
 
 def carried(case: Case, from_path: Path, to_path: Path) -> Case:

@@ -16,11 +16,10 @@ from typing import NamedTuple
 from annotator.durable import why
 from annotator.errors import InvalidFile, StoreError
 from annotator.formats import casefile, casefile_recordings
-from annotator.model.recording import Recording
 from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
 from annotator.store.reading import journal_path, read_case
-from annotator.store.recordings import is_among
+from annotator.store.recordings import NamedRecordings
 
 CASE_ENDINGS = (".jsonld", ".json")
 """Of the files that may be cases, in the folders that are looked through."""
@@ -215,19 +214,20 @@ class _Near:
 
     def __init__(self, folder: Path, beside: Path | None) -> None:
         self._unread = ""
-        self._recordings: dict[Path, tuple[Recording, ...]] = {}
+        self._named = NamedRecordings()
         at_hand = None if beside is None else Path(os.path.realpath(beside))
         folders = dict.fromkeys([folder, folder.parent, *([at_hand.parent] if at_hand else [])])
         first = [at_hand] if at_hand and at_hand.is_file() else []
+        read = 0
         for path in dict.fromkeys([*first, *self._files(folders)]):
-            if len(self._recordings) >= MOST_CASES:
+            if read >= MOST_CASES:
                 self._unread = f"there are more than {MOST_CASES} cases near it"
                 break
-            self._take(path)
+            read += self._take(path)
 
     def naming(self, target: Path) -> Path | None:
         """The case that names a file as one of its recordings, by place or by content."""
-        return next((case for case, found in self._recordings.items() if is_among(found, case, target)), None)
+        return self._named.case_naming(target)
 
     def refuse_unread(self, path: Path) -> None:
         """Raises StoreError where not every case could be asked."""
@@ -249,13 +249,17 @@ class _Near:
             except OSError:
                 continue  # a folder that can't be listed is not where anybody keeps cases
 
-    def _take(self, path: Path) -> None:
+    def _take(self, path: Path) -> bool:
+        """Read what a file names, if it is a case; whether it is one."""
         try:
             if not casefile_recordings.is_of_case(head_of(path)) and not path.name.lower().endswith(".case.jsonld"):
-                return
+                return False
             if journal_path(path).exists():
-                self._recordings[path] = read_case(path).case.recordings
-            elif found := casefile_recordings.loads(read_bounded(path, casefile.LARGEST)):
-                self._recordings[path] = found
+                recordings = read_case(path).case.recordings
+            else:
+                recordings = casefile_recordings.loads(read_bounded(path, casefile.LARGEST)) or ()
         except (StoreError, InvalidFile):
             self._unread = f"{path} can't be read"
+        else:
+            self._named.add(recordings, path)
+        return True

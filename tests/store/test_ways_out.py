@@ -2,6 +2,7 @@
 
 import os
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from annotator.formats import casefile, casefile_recordings
 from annotator.model import edits
 from annotator.model.case import Case
 from annotator.model.recording import Recording
-from annotator.store import ways_out
+from annotator.store import recordings, ways_out
 from annotator.store.fingerprint import fingerprint
 from annotator.store.session import Session
 from annotator.store.ways_out import CASE, HEAD, Kind, WayOut, check, head_of, is_text
@@ -30,10 +31,10 @@ FILM = Kind("a recording", (".mp4", ".mkv"), lambda path: head_of(path)[4:8] == 
 MP4 = b"\0\0\0\x18ftypmp42" + bytes(range(200))
 
 
-def case_naming(*recordings: tuple[str, str]) -> Case:
+def case_naming(*named: tuple[str, str]) -> Case:
     """A case over recordings, each by its path and its fingerprint."""
-    named = tuple(Recording(f"urn:r:{at}", path, content, 60_000) for at, (path, content) in enumerate(recordings))
-    return replace(drawn(), recordings=named)
+    films = tuple(Recording(f"urn:r:{at}", path, content, 60_000) for at, (path, content) in enumerate(named))
+    return replace(drawn(), recordings=films)
 
 
 def keep(path: Path, case: Case) -> Path:
@@ -228,6 +229,38 @@ def test_a_copy_of_a_recording_that_is_in_its_place_may_give_way(film: Path, tmp
     keep(tmp_path / "c.case.jsonld", case_naming(("film.mp4", fingerprint(film))))
     WayOut(copy, FILM, replace=True).write(MP4 + b"new")
     assert film.read_bytes() == MP4
+
+
+def test_the_places_that_many_cases_name_are_looked_at_once_for_many_files(
+    film: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A department's folder may hold hundreds of cases, and a run may write hundreds of clips into it."""
+    for number in range(9):
+        keep(tmp_path / f"{number}.case.jsonld", case_naming((f"{number}.mp4", ""), ("film.mp4", fingerprint(film))))
+    copy = tmp_path / "copy.mp4"
+    copy.write_bytes(film.read_bytes())
+    resolved, read = Counter[str](), Counter[str]()
+    realpath = os.path.realpath
+
+    def counting(path: str | os.PathLike[str]) -> str:
+        resolved[os.fspath(path)] += 1
+        return realpath(path)
+
+    def fingerprinting(path: Path) -> str:
+        read[path.name] += 1
+        return fingerprint(path)
+
+    monkeypatch.setattr(os.path, "realpath", counting)
+    monkeypatch.setattr(recordings, "fingerprint", fingerprinting)
+    check(WayOut(tmp_path / name, FILM, replace=True) for name in ("copy.mp4", *(f"new {at}.mp4" for at in range(9))))
+    assert [resolved[str(tmp_path / f"{number}.mp4")] for number in range(9)] == [1] * 9
+    assert read == {"copy.mp4": 1, "film.mp4": 1}
+
+
+def test_a_case_with_recordings_without_end_is_not_read(film: Path, tmp_path: Path) -> None:
+    many = case_naming(*((f"{number}.mp4", "") for number in range(casefile.MOST_RECORDINGS + 1)))
+    keep(tmp_path / "many.case.jsonld", many)
+    assert "many.case.jsonld can't be read" in refused(WayOut(film, FILM, replace=True))
 
 
 def test_a_change_that_is_only_in_the_journal_counts(film: Path, tmp_path: Path) -> None:
