@@ -4,7 +4,10 @@ import errno
 import os
 import sys
 import time
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _WHY = {
     errno.ENOSPC: "the disk is full; free some space and try again",
@@ -54,7 +57,7 @@ def flush_file(descriptor: int) -> None:
     os.fsync(descriptor)
 
 
-def flush_folder(folder: Path) -> None:
+def flush_folder(folder: "Path") -> None:
     """Wait until the disk has the names in a folder. Windows and some network folders offer no such thing."""
     if sys.platform != "win32":
         descriptor = os.open(folder, os.O_RDONLY)
@@ -71,7 +74,7 @@ def _raise_unless_not_offered(error: OSError) -> None:
         raise error
 
 
-def replace(source: Path, target: Path) -> None:
+def replace(source: "Path", target: "Path") -> None:
     """Give a file its name, in place of what stands there."""
     for wait in _PATIENCE:
         try:

@@ -6,7 +6,6 @@ that holds, a message is harmless to what shows it, and not endless.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from difflib import get_close_matches
 from functools import cached_property, partial
 from itertools import islice
 
@@ -184,6 +183,8 @@ def nearest(name: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """The known names closest to `name` in spelling, best first, letter case ignored; none for an endless name."""
     if len(name) > LONGEST_NAME:
         return ()
+    from difflib import get_close_matches  # most starts of the program need no near names
+
     by_folded = {one.casefold(): one for one in islice(known, MOST_NAMES) if len(one) <= LONGEST_NAME}
     return tuple(by_folded[match] for match in get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.6))
 

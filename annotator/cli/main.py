@@ -11,7 +11,6 @@ the work is done all the same, and the exit status tells.
 import errno
 import os
 import sys
-import traceback
 from importlib import import_module
 from io import TextIOWrapper
 from typing import NoReturn
@@ -21,7 +20,7 @@ import click
 from annotator import __version__
 from annotator.cli import STOPPED
 from annotator.cli.ending import Ended, ending_cleanly
-from annotator.cli.verb import tell
+from annotator.cli.telling import tell
 from annotator.durable import why
 from annotator.errors import LONGEST_SENTENCE, AnnotatorError, Cancelled, UnknownName
 from annotator.plain_text import plain
@@ -148,6 +147,8 @@ def _complain(sentence: str, status: int) -> int:
 
 def _came_from_printing(error: OSError) -> bool:
     """Everything that is printed, by click itself too, goes through one function of its."""
+    import traceback
+
     return any(frame.f_code is click.echo.__code__ for frame, _line in traceback.walk_tb(error.__traceback__))
 
 

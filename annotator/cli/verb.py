@@ -2,12 +2,13 @@
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from annotator.cli.telling import tell
 from annotator.errors import LONGEST_SENTENCE
 from annotator.plain_text import plain, shown
 from annotator.progress import Progress, silent
@@ -51,12 +52,6 @@ def warn(*notes: str) -> None:
     """Tell the user what needs looking at, also with `--quiet`."""
     for note in notes:
         tell(f"note: {plain(note, LONGEST_SENTENCE)}")
-
-
-def tell(text: str) -> None:
-    """A message for whoever is there to read it; where nobody can, the work goes on, and the exit status tells."""
-    with suppress(OSError):
-        click.echo(shown(text), err=True)
 
 
 @contextmanager

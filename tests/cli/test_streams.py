@@ -78,7 +78,8 @@ def test_being_stopped_while_printing_is_no_traceback(
             signal.raise_signal(left.pop())
         return text
 
-    monkeypatch.setattr("annotator.cli.verb.shown", stopped)
+    for place in ("verb", "telling"):
+        monkeypatch.setattr(f"annotator.cli.{place}.shown", stopped)
     told = annotate("vocab", "list", "general")
     assert (told.status, told.out, left) == (130, "", [])
     assert told.err.strip() == ("annotator: stopped; nothing was left half-written" if times == 1 else "")
