@@ -43,12 +43,14 @@ class DropTarget(QObject):
     listed   recordings for the list that is seen
     on_case  recordings that were dropped on a case that can be changed
     tagged   tables and captions that were dropped on such a case
+    said     what was left out, and that it is a warning
     """
 
     opened = Signal(object)
     listed = Signal(object)
     on_case = Signal(object)
     tagged = Signal(object)
+    said = Signal(str, bool)
 
     def __init__(self, widget: QWidget, is_list_seen: Callable[[], bool], is_case_seen: Callable[[], bool]) -> None:
         super().__init__(widget)
@@ -76,9 +78,18 @@ class DropTarget(QObject):
         if self._is_list_seen() and found.recordings:
             return lambda: self.listed.emit(found.recordings)
         if found.cases:
-            return lambda: self.opened.emit(found.cases[:1])
+            return lambda: self.opened.emit(found.cases)
+        if found.recordings and self._is_case_seen():
+            return lambda: self._take_on_case(found)
         if found.recordings:
-            return lambda: (self.on_case if self._is_case_seen() else self.opened).emit(found.recordings)
+            return lambda: self.opened.emit(found.recordings)
         if found.texts and self._is_case_seen():
             return lambda: self.tagged.emit(found.texts)
         return None
+
+    def _take_on_case(self, found: Dropped) -> None:
+        """Recordings first: with what becomes of them, the case may be another one."""
+        self.on_case.emit(found.recordings)
+        if found.texts:
+            names = f"“{found.texts[0].name}”" if len(found.texts) == 1 else f"{len(found.texts)} tables or captions"
+            self.said.emit(f"{names} left out: drop what holds tags by itself", True)

@@ -81,13 +81,16 @@ class Started(NamedTuple):
     cases: tuple[Path, ...]
 
 
-def open_case(path: Path, kept_in: Path | None = None, shown: Path | None = None) -> Job:
-    """Work that opens a case file. Here and below, frame indexes are kept in `kept_in`, or in the usual folder, and
-    `shown` is the case that the window shows, which is not opened once more.
+def open_case(path: Path, kept_in: Path | None = None, shown: Path | None = None, note: str = "") -> Job:
+    """Work that opens a case file; `note` is what the user should see then. Here and below, frame indexes are kept in
+    `kept_in`, or in the usual folder, and `shown` is the case that the window shows, which is not opened once more.
     """
 
     def job(progress: Progress) -> Opened | AlreadyOpen:
-        return AlreadyOpen(path) if _is_same(path, shown) else _opened(path, kept_in, progress)
+        if _is_same(path, shown):
+            return AlreadyOpen(path)
+        opened = _opened(path, kept_in, progress)
+        return opened._replace(notes=(*opened.notes, note)) if note else opened
 
     return job
 

@@ -23,13 +23,15 @@ from annotator.desktop.opening import (
     start_each,
 )
 from annotator.desktop.preferences import Preferences
-from annotator.desktop.recent import with_case
+from annotator.desktop.recent import shown_last, with_case
 from annotator.desktop.recordings_page import RecordingsPage
 from annotator.desktop.start_screen import LoadingPage
 from annotator.desktop.way_in import WayIn
 from annotator.desktop.work import Job
 
 CASES = (".jsonld", ".json")
+
+_OTHERS = "One case is open at a time. The others are in the list of the first screen."
 
 
 class Openings(QObject):
@@ -75,12 +77,14 @@ class Openings(QObject):
         return self._way_in.is_used
 
     def open_paths(self, paths: Sequence[Path]) -> None:
-        """Open a case, or recordings and folders of recordings; what is being opened already goes on."""
+        """Open a case, the first of several, or recordings and folders of them; what is under way already goes on."""
         kept_in = self._kept_in
         if not paths or self._way_in.is_wanted(paths):
             return
-        if len(paths) == 1 and paths[0].suffix.lower() in CASES:
-            self.run(open_case(paths[0], kept_in, self._shown()), f"Opening {paths[0].name}", paths)
+        if all(path.suffix.lower() in CASES for path in paths):
+            self._list_as_recent(paths[1:])
+            note = _OTHERS if len(paths) > 1 else ""
+            self.run(open_case(paths[0], kept_in, self._shown(), note), f"Opening {paths[0].name}", paths)
         else:
             job = open_recordings(paths, self._preferences.vocabulary, kept_in, self._shown())
             self.run(job, f"Reading {paths[0].name}", paths)
@@ -156,7 +160,11 @@ class Openings(QObject):
         self.run(job, f"Reading {recordings[0].name}", recordings)
 
     def _open_first(self, cases: Sequence[Path]) -> None:
-        """The others stand in the list of those last open."""
-        for case in reversed(cases):
-            self._preferences.recent_cases = with_case(self._preferences.recent_cases, case, datetime.now())
+        self._list_as_recent(cases)
         self.open_paths(cases[:1])
+
+    def _list_as_recent(self, cases: Sequence[Path]) -> None:
+        """Those that are not opened now are at hand in the list of those last open."""
+        for case in reversed(cases):
+            recent = self._preferences.recent_cases
+            self._preferences.recent_cases = with_case(recent, case, datetime.now(), shown_last(recent, case))

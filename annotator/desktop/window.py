@@ -34,7 +34,6 @@ from annotator.desktop.status_line import StatusLine
 from annotator.desktop.theme import Theme
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
-from annotator.progress import Progress
 
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
@@ -265,14 +264,8 @@ class Window(QMainWindow):
 
     def _reopen(self, path: Path, note: str) -> None:
         """Open a case in place of the one that was open, with something to say of it."""
-        job = open_case(path, kept_folder(self.preferences))
-
-        def told(progress: Progress) -> Opened:
-            opened: Opened = job(progress)
-            return opened._replace(notes=(*opened.notes, note)) if note else opened
-
         if self.close_case():
-            self.openings.run(told, f"Opening {path.name}")
+            self.openings.run(open_case(path, kept_folder(self.preferences), note=note), f"Opening {path.name}")
 
     def _show_loading(self) -> None:
         end_typing()
@@ -353,6 +346,7 @@ class Window(QMainWindow):
         self._drops.listed.connect(self.recordings.add)
         self._drops.on_case.connect(self.arranging.ask_where)
         self._drops.tagged.connect(self._add_tags)
+        self._drops.said.connect(self.status.say)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)

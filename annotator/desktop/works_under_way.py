@@ -11,6 +11,7 @@ from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
 from annotator.desktop.work import Work, time_left
+from annotator.errors import InvalidFile
 
 _CALM: Final = 0.3
 """Seconds that work may take without being shown: what flashes by only disturbs."""
@@ -190,7 +191,8 @@ class _Line(QWidget):
         self.ended.emit("", False)
 
     def _end_badly(self, error: object) -> None:
-        self.ended.emit(f"{self._what}: {error}", True)
+        first = error.faults[0] if isinstance(error, InvalidFile) and error.faults else error  # there is one line
+        self.ended.emit(f"{self._what}: {first}", True)
 
     def _end_stopped(self) -> None:
         self.ended.emit(f"{self._what}: stopped; nothing is half-written", False)

@@ -264,3 +264,41 @@ def test_of_many_faults_a_few_are_said_and_the_others_counted(
     more = "and 994 more" if table else "and 993 more"
     qtbot.waitUntil(lambda: any(more in text for text in bench_of(window).notices.texts))
     assert bench_of(window).notices.height() < window.height() / 3
+
+
+def test_of_several_cases_one_is_opened_and_the_others_are_at_hand(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    window.close_case()
+    cases = [beside(recording), tmp_path / "b.case.jsonld", tmp_path / "c.case.jsonld"]
+    for case in cases[1:]:
+        case.write_bytes(cases[0].read_bytes())
+    with qtbot.waitSignal(window.player.shown, timeout=20_000):
+        drop(window, [*cases, recording])
+    assert controller_of(window).session.path == cases[0]
+    assert any("The others are in the list" in text for text in bench_of(window).notices.texts)
+    assert [Path(one.path) for one in window.preferences.recent_cases] == cases
+
+
+def test_tables_dropped_with_recordings_are_not_left_out_unsaid(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    table = tmp_path / "steps.csv"
+    table.write_text(TABLE)
+    drop(window, [table, film(tmp_path / "second.mp4", 30, "25")])
+    answer(qtbot, window, "Cancel")
+    assert window.status.said == "“steps.csv” left out: drop what holds tags by itself"
+
+
+def test_a_fault_of_many_lines_is_one_line_in_the_foot(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    words = tmp_path / "notes.txt"
+    words.write_text("x")
+    drop(window, [words])
+    qtbot.waitUntil(lambda: window.status.said.startswith("Reading notes.txt"))
+    assert window.status.said.startswith("Reading notes.txt: the first line names the columns")
+    assert "\n" not in window.status.said
