@@ -1,7 +1,6 @@
 """What a recording's file says of itself beside picture and sound, told by name and never by value."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import islice
 from pathlib import Path
 from typing import Final
 
@@ -9,6 +8,7 @@ from av.container import InputContainer
 from av.stream import Stream
 
 from annotator.media.opening import opened, picture_stream
+from annotator.media.user_data import user_data
 from annotator.plain_text import plain
 
 _OF_THE_CONTAINER: Final = {
@@ -20,11 +20,8 @@ _OF_THE_CONTAINER: Final = {
 _NAMELESS: Final = frozenset({"", "videohandler", "soundhandler", "subtitlehandler", "core media video", "handler"})
 
 _CAMERA: Final = bytes.fromhex("17ee8c60f84d11d98cd60800200c9a66") + b"MDPM"
-"""How AVCHD cameras begin what they write into the pictures themselves, as user data of H.264 (ISO/IEC 14496-10,
-annex D): date and time, often make and place. Common practice, no source."""
-
-_FIRST: Final = 5
-"""Packets of pictures that are looked at; such a camera writes it with each."""
+"""How AVCHD cameras begin what they write into the pictures themselves, as user data: date and time, often make
+and place. Common practice, no source."""
 
 
 def left_out_of(path: Path) -> tuple[str, ...]:
@@ -43,13 +40,19 @@ def kept_of(path: Path, container: InputContainer, tracks: Iterable[Stream]) -> 
 
 
 def stays_in_pictures(path: Path) -> tuple[str, ...]:
-    """A sentence on what a camera wrote into the pictures themselves, which a copy keeps; none where it did not."""
+    """A sentence on what a recorder wrote into the pictures themselves, which a copy keeps; none where it did not."""
     with opened(path) as container:
-        packets = islice(container.demux(picture_stream(container, path)), _FIRST)
-        if not any(_CAMERA in bytes(packet) for packet in packets):
-            return ()
+        found = list(user_data(container, picture_stream(container, path)))
+    if not found:
+        return ()
+    is_of_camera = any(data.startswith(_CAMERA) for data in found)
+    what = (
+        "the camera's date and time, and perhaps its place"
+        if is_of_camera
+        else "data that their recorder wrote, unseen, and that may name somebody"
+    )
     return (
-        f"the pictures of “{plain(path.name)}” themselves carry the camera's date and time, and perhaps its place; "
+        f"the pictures of “{plain(path.name)}” themselves carry {what}; "
         "a copy keeps them, so encode the recording anew to be rid of them",
     )
 

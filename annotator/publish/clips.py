@@ -1,10 +1,11 @@
 """Clips of chosen tags: to the frame and encoded anew, or copied from the key frame before."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from annotator.media.clip import cut_exactly
 from annotator.media.copied_clip import copy_from_key_frame, starts_early
+from annotator.media.left_out import stays_in_pictures
 from annotator.media.piece import Piece
 from annotator.media.survey import Survey
 from annotator.media.taken import takes
@@ -53,7 +54,7 @@ def write_clips(
         for done, (name, (_, pieces)) in enumerate(zip(names, possible, strict=True), 1):
             notes += _write(pieces, part / name, form, part_of(progress, done, len(possible) + 1))
         check(ways)
-    return [folder / name for name in names], tuple(notes)
+    return [folder / name for name in names], (*notes, *_kept_by_copies([pieces for _, pieces in possible], form))
 
 
 def starts_of_copies(
@@ -97,6 +98,12 @@ def _ending(source: Survey, form: ClipForm) -> str:
         return f".{form}"
     ending = source.path.suffix.lower()
     return ending if ending in ENDINGS and takes(muxer_for(source.path), source.codecs) else ".mkv"
+
+
+def _kept_by_copies(clips: Sequence[Sequence[Piece]], form: ClipForm) -> Iterator[str]:
+    """What stays in the pictures of clips that are not encoded anew, said once for each recording."""
+    for path in dict.fromkeys(piece.source.path for pieces in clips for piece in pieces) if form == "copy" else ():
+        yield from stays_in_pictures(path)
 
 
 def _write(pieces: Sequence[Piece], path: Path, form: ClipForm, progress: Progress) -> tuple[str, ...]:

@@ -130,6 +130,35 @@ def test_what_a_camera_wrote_into_the_pictures_is_told(film: Films, tmp_path: Pa
     assert b"MDPM" not in (tmp_path / "anew.mp4").read_bytes()
 
 
+@pytest.mark.parametrize(("encoder", "head"), [("libx264", b"\x06"), ("libx265", b"\x4e\x01")])
+def test_what_a_recorder_wrote_into_the_pictures_is_told(
+    encoder: str, head: bytes, film: Films, tmp_path: Path
+) -> None:
+    """User data of any kind; what encoders write of their settings, in the film as it is, names nobody."""
+    plain_film, noted = tmp_path / "plain.mkv", tmp_path / "noted.mkv"
+    ffmpeg("-i", str(film("h264_b.mp4")), "-c:v", encoder, "-preset", "ultrafast", "-bf", "0", "-an", str(plain_film))
+    assert not [one for one in copy(plain_film, tmp_path / "one.mkv") if "pictures" in one]
+    data = bytes.fromhex("00112233445566778899aabbccddeeff") + NAME.encode()
+    with_unit(plain_film, noted, head + b"\x05" + bytes([len(data)]) + data + b"\x80")
+    (told,) = (one for one in copy(noted, tmp_path / "two.mkv") if "pictures" in one)
+    assert "may name somebody" in told
+    assert NAME not in told
+
+
+def with_unit(source: Path, out: Path, unit: bytes) -> None:
+    """The film again, with a unit put before the first of each packet of pictures; sizes as of 4 bytes."""
+    with av.open(str(source)) as read, av.open(str(out), "w") as write:
+        track = write.add_stream_from_template(read.streams.video[0])
+        for packet in read.demux(read.streams.video[0]):
+            if not packet.size:
+                continue
+            again = av.Packet(len(unit).to_bytes(4, "big") + unit + bytes(packet))
+            again.pts, again.dts, again.time_base = packet.pts, packet.dts, packet.time_base
+            again.is_keyframe = packet.is_keyframe
+            again.stream = track
+            write.mux(again)
+
+
 def test_of_several_recordings_nothing_comes_along(named: Callable[[str], Path], tmp_path: Path) -> None:
     parts = [tmp_path / f"{number}.mp4" for number in (1, 2)]
     for part in parts:

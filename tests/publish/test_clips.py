@@ -53,6 +53,18 @@ def test_webm_is_exact_too(tmp_path: Path) -> None:
         assert [stream.codec_context.codec.canonical_name for stream in container.streams] == ["vp9", "opus"]
 
 
+def test_what_a_recorder_wrote_into_the_pictures_is_told_of_copies(tmp_path: Path) -> None:
+    data = "00112233-4455-6677-8899-aabbccddeeff+Quillon"
+    film = recording(tmp_path / "eye.mp4", 60, "30", *X264, "-bsf:v", f"h264_metadata=sei_user_data={data}")
+    case = case_of(film, tags=(frames_of(film, "core", 10, 20), frames_of(film, "core", 30, 40)))
+    _, of_copies = write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, "copy")
+    assert ["themselves carry data" in note for note in of_copies].count(True) == 1
+    (tmp_path / "anew").mkdir()
+    (clip, _), of_others = write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path / "anew")
+    assert not [note for note in of_others if "carry" in note]
+    assert b"Quillon" not in clip.read_bytes()
+
+
 @pytest.mark.parametrize("form", ["mp4", "copy"])
 def test_nothing_the_source_says_about_people_comes_along(form: str, tmp_path: Path) -> None:
     film = recording(tmp_path / "eye.mp4", 60, "30", *X264)
