@@ -1,6 +1,7 @@
 """Running FFmpeg: with progress, stoppable, its complaints kept from the terminal."""
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -34,11 +35,21 @@ def run(graph: Stream, total: Ms, progress: Progress, *, behind: bool = False) -
     started. What was written by then stays.
     """
     command = graph.global_args(*_QUIETLY).overwrite_output().compile(cmd=program())
-    with tempfile.TemporaryFile() as complaints:
+    with _complaints() as complaints:
         with _started(command, complaints, behind) as process:
             status = _watched(process, total, progress)
         if status != 0:
-            raise FfmpegFailed(_last_words(complaints))
+            raise FfmpegFailed(_last_words(complaints) or _ended_by(status))
+
+
+def _complaints() -> BinaryIO:
+    """A file for what FFmpeg says, with a name that nobody sees. Raises MediaError where there is no room for one."""
+    try:
+        return tempfile.TemporaryFile()  # closed by whoever asks for it
+    except OSError as error:
+        raise MediaError(
+            "There is no room in the system's folder for temporary files; free some space on its disk and try again"
+        ) from error
 
 
 def _started(command: Sequence[str], complaints: BinaryIO, behind: bool) -> subprocess.Popen[bytes]:
@@ -78,3 +89,9 @@ def _last_words(complaints: BinaryIO) -> str:
     size = complaints.seek(0, os.SEEK_END)
     complaints.seek(max(size - _COMPLAINT_BYTES, 0))
     return plain(complaints.read().decode("utf-8", "replace"))
+
+
+def _ended_by(status: int) -> str:
+    """Who is ended by the system, as where memory is short or a file gets too long, has no time to say so."""
+    what = signal.strsignal(-status) if status < 0 else None
+    return f"it was ended by the system ({what or status})"

@@ -5,6 +5,9 @@ from typing import Final
 
 from annotator.plain_text import plain
 
+_TOO_LARGE: Final = ("File too large", "File size limit exceeded")
+"""What is said where a drive knows no files of that length, as older sticks don't, or a system allows none."""
+
 _NOT_TAKEN: Final = ("not supported", "only supported in", "Could not find tag", "Could not write header")
 """What FFmpeg's muxers say of a form that `taken` does not know."""
 
@@ -14,6 +17,8 @@ def why_not_written(out: Path, complaint: str) -> str:
     name = f"“{plain(out.name)}”"
     if "No space left on device" in complaint:
         return f"{name} cannot be written: the disk is full; free some space, or choose another folder"
+    if any(says in complaint for says in _TOO_LARGE):
+        return f"{name} cannot be written: the file would be larger than is allowed here; choose a folder elsewhere"
     if any(says in complaint for says in _NOT_TAKEN):
         instead = "have it encoded anew" if out.suffix.lower() == ".mkv" else "choose a .mkv file instead"
         return f"{name} cannot hold picture or sound of this recording as they are; {instead}"

@@ -116,10 +116,11 @@ def _write_recording(
     if form == "copy":
         return with_chapters(sources, chapters, out, durations, progress)
     whole = [Piece(source, 0, duration) for source, duration in zip(sources, durations, strict=True)]
-    encoded = out.with_name(f"encoded.{form}")
-    said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
-    left = with_chapters([survey(encoded)], chapters, out, [case.duration], share_of(progress, _ENCODED, 1))
-    encoded.unlink()
+    with part_in(out.parent) as hidden:
+        hidden.mkdir()
+        encoded = hidden / out.name  # the name by which the user knows it, where it can't be written
+        said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
+        left = with_chapters([survey(encoded)], chapters, out, [case.duration], share_of(progress, _ENCODED, 1))
     return (*(sentence for source in sources for sentence in left_out_of(source.path)), *said, *left)
 
 

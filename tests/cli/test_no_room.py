@@ -4,12 +4,14 @@ import errno
 import json
 import re
 import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.cli.conftest import Annotate
+from tests.running import surroundings
 from tests.store.failing_disk import FailingDisk
 
 
@@ -44,6 +46,42 @@ def test_whenever_the_disk_fails_the_status_tells_whether_tags_were_added(
         for left in case.parent.glob(f".{case.name}.*"):
             left.unlink()
     assert {0, 2} == set(statuses)
+
+
+LIMITED = """
+import resource, sys
+from annotator.cli import run
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]), int(sys.argv[1])))
+sys.argv = ["annotator", *sys.argv[2:]]
+run()
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sets a limit that Windows does not have")
+@pytest.mark.parametrize(
+    ("limit", "arguments", "says"),
+    [
+        (5_000, ("embed", "--out", "out.mp4"), "“out.mp4” cannot be written: the file would be larger than is allowed"),
+        (5_000, ("share", "--mp4", "--out", "out"), "“recording.mp4” cannot be written: the file would be larger"),
+        (0, ("clips", "--copy", "--out", "out"), "There is no room in the system's folder for temporary files"),
+    ],
+)
+def test_where_a_system_allows_no_such_file_that_is_said(
+    annotate: Annotate, case: Path, tmp_path: Path, limit: int, arguments: tuple[str, ...], says: str
+) -> None:
+    """FFmpeg is ended then, without a word; so it is where memory is short."""
+    rows = tmp_path / "steps.csv"
+    rows.write_text("start,end,step\n1,12,core vitrectomy\n", encoding="utf-8")
+    assert annotate("tags", case, "--add", rows).status == 0
+    before = set(tmp_path.iterdir())
+    verb, *more = arguments
+    command = [sys.executable, "-c", LIMITED, str(limit), verb, case.name, *more]
+    told = subprocess.run(
+        command, cwd=tmp_path, env=surroundings(tmp_path.parent), capture_output=True, text=True, check=False
+    )
+    assert told.returncode == 2
+    assert says in told.stderr
+    assert set(tmp_path.iterdir()) == before
 
 
 @pytest.fixture
