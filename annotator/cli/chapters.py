@@ -18,7 +18,7 @@ from annotator.errors import told
 @click.option(
     "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
 )
-@replacing("a .vtt file that was not written by this")
+@replacing("a .vtt file that is not from this program")
 def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, language: str, replace: bool) -> None:
     """Write chapters as WebVTT. What can't be written is listed, never trimmed quietly."""
     from annotator.publish.chapter_file import chapter_file

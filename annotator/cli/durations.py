@@ -18,7 +18,7 @@ FORMATS = ["table", "csv", "json", "xlsx", "html"]
 @click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; of a csv, the places.")
 @click.option("--format", "form", type=click.Choice(FORMATS), help="Default: by the ending of --out, else table.")
 @click.option("--out", type=EXISTING, metavar="FILE", help="Where to write it; without, it is printed.")
-@replacing("a file of this format that was not written by this")
+@replacing("a file of this format that is not from this program")
 def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None, replace: bool) -> None:
     """Sum up visits, total, longest, mean and median time, share and first start of each step.
 

@@ -27,7 +27,9 @@ def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) ->
     terms = find(vocabulary)
     by_name = in_natural_order(videos)
     if list(videos) != by_name:
-        warn(f"the recordings follow each other as given; by name it would be {', '.join(one.name for one in by_name)}")
+        warn(
+            f"the recordings follow each other as given; by name they would be {', '.join(one.name for one in by_name)}"
+        )
     with progress("reading recordings") as report:
         case = new_case(videos, terms, title or UNTITLED, out, report)
     Session.create(out, case).close()

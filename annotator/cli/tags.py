@@ -33,7 +33,7 @@ def command(ctx: click.Context, case: Path, source: Path | None, keep_going: boo
     A table has the columns start,end,step and, where wanted, performer,place,certainty,note. Times are
     H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary.
 
-    Exit status 0: added or listed, 1: there was nothing to add that the case has not, 2: nothing could be added.
+    Exit status 0: added or listed, 1: the case has all of it already, 2: nothing could be added.
     """
     if keep_going and source is None:
         raise click.UsageError("--keep-going goes with --add")

@@ -37,8 +37,8 @@ def verb(name: str, example: str) -> Callable[[Function], click.Command]:
 
 
 def replacing(what: str) -> Callable[[Function], Function]:
-    """The option `--replace`, in one wording for all verbs; `what` may give way."""
-    words = f"Let {what} give way; never a case, nor a recording that a case refers to."
+    """The option `--replace`, in one wording for all verbs; `what` may be replaced."""
+    words = f"Replace {what}; never a case, nor a recording that a case refers to."
     return click.option("--replace", is_flag=True, help=words)
 
 

@@ -95,7 +95,7 @@ def check(ctx: click.Context, name: str) -> None:
 @verb("convert", "annotator vocab convert vitreoretinal --out vitreoretinal.ttl")
 @click.argument("name", metavar="NAME|FILE")
 @click.option("--out", type=EXISTING, required=True, metavar="FILE", help="Ending in .yaml, .ttl or .csv.")
-@replacing("another vocabulary")
+@replacing("a vocabulary that says something else")
 def convert(name: str, out: Path, replace: bool) -> None:
     """Write a vocabulary in another format, by the ending of the name."""
     from annotator.store.vocabularies import write

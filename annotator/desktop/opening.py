@@ -14,12 +14,12 @@ from annotator.media.probe import probe
 from annotator.model.case import UNTITLED, Case
 from annotator.progress import Progress, part_of
 from annotator.store.fingerprint import fingerprint
-from annotator.store.reading import read_case
+from annotator.store.reading import CASE_ENDING, read_case
 from annotator.store.recordings import Located, State, path_to_keep
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
 from annotator.workflow.add_tags import Offered, offered
-from annotator.workflow.cases_of import CASE_ENDING, CaseOf, beside, cases_of, free_beside
+from annotator.workflow.cases_of import CaseOf, beside, cases_of, free_beside
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case

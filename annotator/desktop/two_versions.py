@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annotator.desktop.controller import Controller
 from annotator.errors import AnnotatorError
+from annotator.store.reading import CASE_ENDING
 from annotator.store.recordings import carried
 from annotator.store.session import Session
-from annotator.workflow.cases_of import CASE_ENDING
 
 
 class TwoVersions(QObject):

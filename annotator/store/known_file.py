@@ -14,9 +14,7 @@ from annotator.errors import ChangedOutside, StoreError
 from annotator.formats.casefile import LARGEST
 from annotator.store.atomic import write_beside
 from annotator.store.files import Facts, facts_of, read_bounded
-from annotator.store.reading import previous_path
-
-_ENDING = ".case.jsonld"
+from annotator.store.reading import CASE_ENDING, previous_path
 
 
 class KnownFile:
@@ -70,7 +68,7 @@ class KnownFile:
     def keep_copy(self, whose: str, data: bytes) -> Path:
         """Keep a version of the case beside it, under a name by which it can be opened. Raises StoreError."""
         name = self._path.name
-        stem = name[: -len(_ENDING)] if name.lower().endswith(_ENDING) else self._path.stem
+        stem = name[: -len(CASE_ENDING)] if name.lower().endswith(CASE_ENDING) else self._path.stem
         names = (self._path.with_name(f"{stem}-{whose}-{number}{name[len(stem) :]}") for number in count(1))
         copy = next(name for name in names if not os.path.lexists(name))
         write_beside(copy, data)

@@ -12,6 +12,9 @@ from annotator.formats.journal_record import replayed
 from annotator.model.case import Case
 from annotator.store.files import read_beside, read_bounded
 
+CASE_ENDING = ".case.jsonld"
+"""With which the program names a case file."""
+
 LARGEST_JOURNAL = 1024**3
 """Bytes; a session folds its journal into the case file long before."""
 

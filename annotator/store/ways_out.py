@@ -18,7 +18,7 @@ from annotator.errors import InvalidFile, StoreError
 from annotator.formats import casefile, casefile_recordings
 from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
-from annotator.store.reading import journal_path, read_case
+from annotator.store.reading import CASE_ENDING, journal_path, read_case
 from annotator.store.recordings import NamedRecordings
 
 CASE_ENDINGS = (".jsonld", ".json")
@@ -56,7 +56,7 @@ class Kind(NamedTuple):
     is_own: Callable[[Path], bool]
 
 
-CASE = Kind("a case", (".case.jsonld", *CASE_ENDINGS), lambda _path: False, lambda _path: False)
+CASE = Kind("a case", (CASE_ENDING, *CASE_ENDINGS), lambda _path: False, lambda _path: False)
 """A new one, that never takes the place of anything; `Session.create` writes it."""
 
 
@@ -189,8 +189,8 @@ def _refuse_content(way: WayOut, target: Path, found: os.stat_result) -> None:
     if not way.kind.is_like(target):
         raise StoreError(f"{way.path} is there already and is not {way.kind.name}; name another file")
     if not way.replace and not way.kind.is_own(target):
-        other = "" if _may_be_a_recording(way.kind) else " and holds something else than this program writes"
-        raise StoreError(f"{way.path} is there already{other}; name another file, or let it give way with --replace")
+        other = "" if _may_be_a_recording(way.kind) else " and holds something other than this program writes"
+        raise StoreError(f"{way.path} is there already{other}; name another file, or replace it with --replace")
 
 
 def is_case(path: Path) -> bool:
@@ -252,7 +252,7 @@ class _Near:
     def _take(self, path: Path) -> bool:
         """Read what a file names, if it is a case; whether it is one."""
         try:
-            if not casefile_recordings.is_of_case(head_of(path)) and not path.name.lower().endswith(".case.jsonld"):
+            if not casefile_recordings.is_of_case(head_of(path)) and not path.name.lower().endswith(CASE_ENDING):
                 return False
             if journal_path(path).exists():
                 recordings = read_case(path).case.recordings

@@ -9,9 +9,7 @@ from typing import NamedTuple
 from annotator.errors import AnnotatorError
 from annotator.model.case import Case
 from annotator.store.files import read_bounded
-from annotator.store.reading import journal_path, read_case
-
-CASE_ENDING = ".case.jsonld"
+from annotator.store.reading import CASE_ENDING, journal_path, read_case
 
 MOST_CASES = 200
 """Case files looked into in one folder, beside those whose names say that they belong to a recording."""
@@ -62,10 +60,14 @@ def _case_files(folder: Path) -> dict[Path, None]:
     """By name; as keys, so that it is quick to know whether one is there."""
     try:
         with os.scandir(folder) as entries:
-            names = sorted(entry.name for entry in entries if entry.name.endswith(CASE_ENDING) and entry.is_file())
+            names = sorted(entry.name for entry in entries if _is_of_case(entry.name) and entry.is_file())
     except OSError:
         return {}
-    return dict.fromkeys(folder / name for name in names if not name.startswith("."))
+    return dict.fromkeys(folder / name for name in names)
+
+
+def _is_of_case(name: str) -> bool:
+    return name.lower().endswith(CASE_ENDING) and not name.startswith(".")
 
 
 def _case_in(path: Path, wanted: Collection[bytes]) -> Case | None:

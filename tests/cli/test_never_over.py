@@ -80,7 +80,7 @@ def test_what_somebody_else_made_gives_way_only_if_asked(annotate: Annotate, wor
     for verb, out in outs:
         refused = annotate(verb, work / "c.case.jsonld", "--out", out)
         assert refused.status == 2
-        assert "holds something else than this program writes" in refused.err
+        assert "holds something other than this program writes" in refused.err
         assert "--replace" in refused.err
     assert contents(work) == before
     for verb, out in outs:
@@ -90,7 +90,7 @@ def test_what_somebody_else_made_gives_way_only_if_asked(annotate: Annotate, wor
 def test_a_recording_gives_way_only_if_asked_and_only_if_no_case_refers_to_it(annotate: Annotate, work: Path) -> None:
     before = contents(work)
     refused = annotate("embed", work / "c.case.jsonld", "--out", work / "other.mp4")
-    assert (refused.status, "let it give way with --replace" in refused.err) == (2, True)
+    assert (refused.status, "or replace it with --replace" in refused.err) == (2, True)
     assert annotate("embed", work / "c.case.jsonld", "--out", work / "film.mp4", "--replace").status == 2
     assert contents(work) == before
     assert annotate("embed", work / "c.case.jsonld", "--out", work / "other.mp4", "--replace").status == 0

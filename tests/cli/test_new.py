@@ -17,7 +17,7 @@ def test_another_order_than_by_name_is_kept_and_said(annotate: Annotate, parts: 
     out = tmp_path / "one.case.jsonld"
     made = annotate("new", parts[2], parts[0], parts[1], "--out", out)
     assert made.status == 0, made.err
-    assert "by name it would be part 1.mp4, part 2.mp4, part 10.mp4" in made.err
+    assert "by name they would be part 1.mp4, part 2.mp4, part 10.mp4" in made.err
     paths = [one["path"] for one in json.loads(out.read_text(encoding="utf-8"))["recordings"]]
     assert paths == ["part 10.mp4", "part 1.mp4", "part 2.mp4"]
 

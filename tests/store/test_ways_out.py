@@ -178,7 +178,7 @@ def film(tmp_path: Path) -> Path:
 
 
 def test_a_recording_gives_way_only_where_that_is_asked_for(film: Path) -> None:
-    assert "is there already; name another file, or let it give way with --replace" in refused(WayOut(film, FILM))
+    assert "is there already; name another file, or replace it with --replace" in refused(WayOut(film, FILM))
     WayOut(film, FILM, replace=True).write(MP4 + b"new")
     assert film.read_bytes().endswith(b"new")
 

@@ -28,6 +28,12 @@ def test_the_cases_that_hold_a_content_are_found_the_first_one_first(tmp_path: P
     assert cases_of(["print"], tmp_path) == []
 
 
+def test_a_case_is_found_however_the_ending_of_its_name_is_written(tmp_path: Path) -> None:
+    """Some systems and drives tell no letter case apart, and hand names on in capitals."""
+    loud = case_in(tmp_path / "A.CASE.JSONLD", "print-1")
+    assert [found.path for found in cases_of(["print-1"], tmp_path)] == [loud]
+
+
 def test_among_more_cases_than_are_looked_into_the_usual_one_is_found(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
