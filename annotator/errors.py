@@ -20,6 +20,9 @@ LONGEST_SENTENCE = 5_000
 LONGEST_NAME = 100
 """Characters of a name that others are compared with."""
 
+FEW_NAMES = 8
+"""Names that are all told where none is near."""
+
 MOST_NAMES = 5_000
 """Names that one is compared with."""
 
@@ -52,16 +55,23 @@ class UnknownName(AnnotatorError, LookupError):
     def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
         self.kind = kind
         self.name = name
-        self._known = known
+        self._given = known
         super().__init__(f"There is no {plain(kind)} {quoted(name)}")
+
+    @cached_property
+    def _known(self) -> tuple[str, ...]:
+        return tuple(islice(self._given, MOST_NAMES))
 
     @cached_property
     def nearest(self) -> tuple[str, ...]:
         return nearest(self.name, self._known)
 
     def __str__(self) -> str:
-        hint = f"; did you mean {listed(self.nearest)}?" if self.nearest else ""
-        return f"{super().__str__()}{hint}"
+        says = super().__str__()
+        if self.nearest:
+            return f"{says}; did you mean {listed(self.nearest)}?"
+        few = 0 < len(self._known) <= FEW_NAMES
+        return f"{says}; known {'are' if len(self._known) > 1 else 'is'} {listed(self._known, 'and')}" if few else says
 
 
 class AmbiguousName(AnnotatorError, LookupError):
@@ -189,7 +199,7 @@ def nearest(name: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     return tuple(by_folded[match] for match in get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.6))
 
 
-def listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str], word: str = "or") -> str:
     """Names as a phrase: “a”, “b” or “c”."""
     each = [quoted(name) for name in names]
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} or {each[-1]}"
+    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} {word} {each[-1]}"

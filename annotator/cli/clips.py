@@ -8,6 +8,7 @@ import click
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, progress, replacing, say, verb, warn
 from annotator.errors import told
+from annotator.plain_text import quoted
 
 
 @verb("clips", "annotator clips model-eye.case.jsonld --out clips --step core")
@@ -46,4 +47,8 @@ def command(
             else:
                 written, notes = write_clips(session.case, session.path, tags, out, form, report, replace=replace)
     warn(*told(notes))
-    say(*([f"wrote {path}" for path in written] or ["there was nothing to write"]))
+    if not tags:
+        warn(f"nothing was written: {case} has no tag of {quoted(step or facet)}")
+    elif not written:
+        warn("nothing was written: a moment has no length and gets no clip; --stills writes its frame")
+    say(*(f"wrote {path}" for path in written))

@@ -122,6 +122,10 @@ def _status() -> int:
     except click.exceptions.NoArgsIsHelpError as error:
         tell(error.ctx.get_help() if error.ctx else "")
         return WRONG_INPUT
+    except click.MissingParameter as error:
+        missing = plain(error.format_message(), LONGEST_SENTENCE).rstrip(".")
+        verb = error.ctx.command_path if error.ctx else "annotator"
+        return _complain(f"{missing}; {verb} --help shows an example", WRONG_INPUT)
     except click.ClickException as error:
         return _complain(plain(error.format_message(), LONGEST_SENTENCE), WRONG_INPUT)
     except Ended as ended:

@@ -73,8 +73,10 @@ class AddingTags(QObject):
 
     def _ask(self, source: Path, found: Added) -> None:
         if not found.tags:
-            why = f"“{source.name}” holds no tag that is new to this case. {' '.join(map(_sentence, found.notes[:1]))}"
-            self._notices.add(Icon.WARNING, f"{why} {_left_out(found)}".rstrip())
+            no_tag = "holds no tag that is new to this case" if not found.faults else "holds no tag that can be added"
+            notes = map(_sentence, found.notes[:1])
+            why = " ".join(filter(None, (f"“{source.name}” {no_tag}.", *notes, _left_out(found))))
+            self._notices.add(Icon.WARNING if found.faults else Icon.NOTE, why)
             return
         asks = f"Add {_tags(found)} from “{source.name}” to this case?"
         answer = (f"Add {_tags(found)}", partial(self._add, source, found))
@@ -111,7 +113,8 @@ def _left_out(found: Added) -> str:
     """What of the file can't be added, and why; empty for nothing."""
     if not found.faults:
         return ""
-    return f"Left out: {'; '.join(told(found.faults, found.more, _MOST_SAID))}."
+    says = f"Left out: {'; '.join(told(found.faults, found.more, _MOST_SAID))}"
+    return says if says.endswith("?") else f"{says}."
 
 
 def _sentence(note: str) -> str:

@@ -15,7 +15,7 @@ def run(paths: Sequence[Path]) -> int:
     Raises WindowUnavailable, with what to install, where no window can be opened.
     """
     check_window_possible()
-    from PySide6.QtCore import QSettings, QTimer
+    from PySide6.QtCore import QSettings
     from PySide6.QtWidgets import QApplication
 
     from annotator.desktop.logs import keep_faults, keep_terminal_clean
@@ -27,7 +27,7 @@ def run(paths: Sequence[Path]) -> int:
     app = QApplication(sys.argv[:1])
 
     from annotator.desktop.ending import Ending
-    from annotator.desktop.fitting import fit
+    from annotator.desktop.fitting import Fitting
     from annotator.desktop.kept_room import kept_folder
     from annotator.desktop.preferences import Preferences
     from annotator.desktop.theme import Theme
@@ -40,9 +40,8 @@ def run(paths: Sequence[Path]) -> int:
     theme = Theme(app, Preferences(settings).theme)
     window = Window(app, theme, settings)
     keep_faults(partial(window.status.say, warns=True))
+    Fitting(window)
     window.show()
-    # Only once the system has put its frame around the window is it known how large that is.
-    QTimer.singleShot(0, window, partial(fit, window))
     window.open_paths(paths)
 
     def end(status: int) -> None:

@@ -1,6 +1,8 @@
 """A window that lies within its screen, frame included, also one whose place was kept on another screen."""
 
-from PySide6.QtCore import QRect
+from functools import partial
+
+from PySide6.QtCore import QEvent, QObject, QRect, QTimer
 from PySide6.QtWidgets import QWidget
 
 
@@ -22,3 +24,26 @@ def fit(window: QWidget) -> None:
         room = fits.size() - (frame.size() - inside.size())
         window.resize(room)
         window.move(fits.topLeft())
+
+
+class Fitting(QObject):
+    """Fits a window that is about to be shown, and again once the system has put its frame around it.
+
+    Windows and macOS do that at once; a window manager of X11 does it a moment later, and moves the window for it.
+    """
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        window.installEventFilter(self)
+        self._fit_soon()
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        has_moved = event.type() in (QEvent.Type.Move, QEvent.Type.Resize)
+        if has_moved and self._window.frameGeometry() != self._window.geometry():
+            self._window.removeEventFilter(self)
+            self._fit_soon()
+        return False
+
+    def _fit_soon(self) -> None:
+        QTimer.singleShot(0, self._window, partial(fit, self._window))

@@ -137,7 +137,10 @@ class StepSheet(QWidget):
         if row is not None and (before := self._controller.replaced_by(row.concept)):
             says = f"{before} begins on this frame: Enter makes it {row.label}."
         elif not self.model.rowCount():
-            says = f"No step is called “{self.field.text().strip()}”."
+            says = (
+                f"Nothing here is called “{self.field.text().strip()}”. Try another word for it; "
+                "or tag what comes nearest, and say in its note what it was."
+            )
         self.says.setText(says)
         self.says.setVisible(bool(says))
 

@@ -119,7 +119,11 @@ def parsed(data: bytes) -> Document:
     try:
         document = msgspec.json.decode(data.removeprefix(BOM_UTF8))
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
-        raise InvalidFile(WHAT, [f"it is no sound JSON: {error}"]) from error
+        is_text = b"\0" not in data[:1024]
+        why = (
+            f"it is no sound JSON: {error}" if is_text else "it is no text; a recording becomes a case by annotator new"
+        )
+        raise InvalidFile(WHAT, [why]) from error
     except RecursionError as error:
         raise InvalidFile(WHAT, ["its values are nested too deeply"]) from error
     if not isinstance(document, dict):

@@ -89,7 +89,8 @@ class Remarks:
     def about_all(self, any_chapter: bool, names: Sequence[str]) -> None:
         """That there is nothing to write."""
         if not any_chapter:
-            self._found.append(Remark("none", f"There is no chapter: no tag of {' or '.join(names)} has a length."))
+            says = f"There is no chapter, as no {' or '.join(names)} is tagged from a start to an end."
+            self._found.append(Remark("none", says))
 
     @property
     def _ends(self) -> str:

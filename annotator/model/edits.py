@@ -312,7 +312,7 @@ def _check_range(case: Case, tag: Tag) -> None:
         raise InvalidEdit(f"{name_of(case, tag)} would end at {clock(tag.end)}, before it starts at {clock(tag.start)}")
     facet = case.facet_of(tag)
     if _is_moment(tag) and facet is not None and not facet.moments:
-        raise InvalidEdit(f"{name_of(case, tag)} at {clock(tag.start)} has no length; only events may be moments")
+        raise InvalidEdit(f"{name_of(case, tag)} would start and end at {clock(tag.start)}; only events may be moments")
 
 
 def _is_moment(tag: Tag) -> bool:

@@ -65,6 +65,13 @@ def test_an_unknown_command_gets_the_nearest(annotate: Annotate) -> None:
         (("durations", "CASE", "--format", "xlsx"), "--out"),
         (("tags", "CASE", "--keep-going"), "--add"),
         (("new", "VIDEO", "--vocabulary", "vitreoretnal", "--out", "OUT"), "did you mean “vitreoretinal”"),
+        (
+            ("new", "VIDEO", "--vocabulary", "eye", "--out", "OUT"),
+            "known are “cataract”, “general” and “vitreoretinal”",
+        ),
+        (("new", "VIDEO"), "Missing option '--out'; annotator new --help shows an example"),
+        (("new",), "Missing argument 'VIDEO...'; annotator new --help shows an example"),
+        (("tags", "VIDEO"), "it is no text; a recording becomes a case by annotator new"),
         (("new", "VIDEO", "VIDEO", "--out", "OUT"), "once"),
         (("new", "VIDEO", "--out", "CASE"), "already"),
         (("check", "VIDEO"), ""),

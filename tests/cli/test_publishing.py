@@ -34,6 +34,10 @@ def test_a_copied_clip_says_how_early_it_begins(annotate: Annotate, tagged: Path
 
 
 def test_wrong_use_is_said(annotate: Annotate, tagged: Path, tmp_path: Path) -> None:
+    nothing = annotate("clips", tagged, "--out", tmp_path / "clips", "--step", "delamination")
+    assert nothing.status == 0
+    assert "nothing was written: " in nothing.err
+    assert "has no tag of “delamination”" in nothing.err
     assert "did you mean" in annotate("clips", tagged, "--out", tmp_path / "clips", "--step", "corre").err
     assert not (tmp_path / "clips").exists()
     refused = annotate("share", tagged, "--out", tmp_path)

@@ -2,11 +2,11 @@
 
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QRect, QSize
+from PySide6.QtCore import QMargins, QPoint, QRect, QSize, QTimer
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.fitting import fit, fitted
+from annotator.desktop.fitting import Fitting, fit, fitted
 
 sizes = st.integers(1, 5_000)
 places = st.integers(-5_000, 10_000)
@@ -39,3 +39,32 @@ def test_a_real_window_is_fitted_with_its_frame(qtbot: QtBot) -> None:
     fit(window)
     qtbot.waitUntil(lambda: free.contains(window.frameGeometry()))
     assert window.frameGeometry().size() == free.size()
+
+
+class FramedLate(QWidget):
+    """As under a window manager of X11: shown without a frame, and moved once it has one."""
+
+    frame = QMargins()
+
+    def frameGeometry(self) -> QRect:
+        return self.geometry() + self.frame
+
+
+def test_a_frame_that_comes_late_is_fitted_too(qtbot: QtBot) -> None:
+    window = FramedLate()
+    qtbot.addWidget(window)
+    free = window.screen().availableGeometry()
+    window.resize(free.size())
+    Fitting(window)
+    window.show()
+    qtbot.waitExposed(window)
+    assert window.size() == free.size()
+    window.frame = QMargins(1, 20, 1, 5)
+    window.move(free.topLeft() + QPoint(1, 20))
+    qtbot.waitUntil(lambda: window.height() == free.height() - 25)
+    # What the user does later stays.
+    window.resize(free.size())
+    window.move(free.topLeft() + QPoint(2, 21))
+    with qtbot.waitSignal(window.windowTitleChanged):
+        QTimer.singleShot(0, window, lambda: window.setWindowTitle("seen"))
+    assert window.size() == free.size()

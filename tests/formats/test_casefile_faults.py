@@ -125,7 +125,7 @@ def test_more_tags_than_are_read_are_refused_before_they_are_looked_at(monkeypat
     ("data", "expected"),
     [
         (b"", "it is no sound JSON"),
-        (b"\x00\x01\x02", "it is no sound JSON"),
+        (b"\x00\x01\x02", "it is no text; a recording becomes a case by annotator new"),
         (b'{"a": 1', "it is no sound JSON"),
         (b'{"a": "\xff"}', "it is no sound JSON"),
         (b'{"a": "\\ud800x"}', "it is no sound JSON"),
