@@ -66,6 +66,7 @@ class Attempts(QObject):
         """Try something, after the changes that wait; where it is refused that is said, and nothing has changed."""
         if attempt == self._session.save:
             return self._make_waiting() and self._save()
+        self._is_given_up = False  # the case went on, and this is not what was given up
         self._waiting.append(attempt)
         return self._make_waiting()
 

@@ -5,17 +5,14 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
-from annotator.desktop.asking import ask
 from annotator.desktop.bench import Bench
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.finder import Finder, Offer
 from annotator.desktop.key_work import KeyWork
 from annotator.desktop.opening import RECORDING_FILES
 from annotator.desktop.vocabulary_box import offered
-
-_STOPPED = "Closing stops it. What is written whole stays where it is; nothing is left half-written."
 
 _CASES = "Cases (*.jsonld)"
 
@@ -33,7 +30,6 @@ class Questions(QObject):
         self._finder = finder
         self._commands = commands
         self._bench = bench
-        self._is_asking = False
 
     def recordings(self) -> None:
         self._pause()
@@ -71,32 +67,6 @@ class Questions(QObject):
     def put_away(self) -> None:
         """Nothing is asked any more, as what it was about goes."""
         self._finder.hide()
-
-    def stop_writing(self, then: Callable[[], object]) -> None:
-        """Whether what is being written of the open case may be stopped, and what is done then."""
-        bench = self._bench()
-        if bench is None or self._is_asking:
-            return
-
-        def stop() -> None:
-            shown = self._bench()  # the case may have been shown anew meanwhile
-            if shown is not None:
-                shown.publish.close_down()
-            then()
-
-        self._pause()
-        self._is_asking = True
-        box = ask(
-            self._window, "Publishing is still going on.", _STOPPED, [("Stop and close", stop)], "Keep publishing"
-        )
-        keep = box.escapeButton()
-        if isinstance(keep, QPushButton):
-            box.setDefaultButton(keep)
-        bench.publish.finished.connect(box.reject)
-        box.finished.connect(self._end_asking)
-
-    def _end_asking(self) -> None:
-        self._is_asking = False
 
     def _pause(self) -> None:
         bench = self._bench()

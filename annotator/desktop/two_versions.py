@@ -1,6 +1,7 @@
 """What can be done where another program has changed the open case's file: nothing of either version is lost."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -14,8 +15,11 @@ from annotator.store.session import Session
 
 
 class TwoVersions(QObject):
-    """reopen  a case is to be opened in place of this one, which is closed; carries its path and what to say then"""
+    """closes  carries what closes the case, to be done once nothing is being written of it
+    reopen  a case is to be opened in place of this one, which is closed; carries its path and what to say then
+    """
 
+    closes = Signal(object)
     reopen = Signal(object, str)
 
     def __init__(self, controller: Controller, parent: QWidget) -> None:
@@ -42,7 +46,7 @@ class TwoVersions(QObject):
             copy = session.give_way()
             self.reopen.emit(session.path, f"Your version of the case is kept as {copy.name}, beside this one.")
 
-        self._when_all_is_made(use)
+        self.closes.emit(partial(self._when_all_is_made, use))
 
     def save_elsewhere(self) -> None:
         """Keep this version under another name and go on with that."""
@@ -63,7 +67,7 @@ class TwoVersions(QObject):
             self.reopen.emit(path, "")
 
         if name:
-            self._when_all_is_made(save)
+            self.closes.emit(partial(self._when_all_is_made, save))
 
     def _when_all_is_made(self, does: Callable[[], None]) -> None:
         """A version that lacks what waits for the disk is not what the user has made."""

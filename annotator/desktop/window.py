@@ -1,6 +1,6 @@
 """The window: which page is shown, what is open, and which function carries out which action."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStack
 from annotator.desktop.arranging import Arranging
 from annotator.desktop.bench import Bench
 from annotator.desktop.carrying_out import Function, by_bench
+from annotator.desktop.closing import Closing
 from annotator.desktop.command_set import CommandSet
 from annotator.desktop.controller import Controller
 from annotator.desktop.controls import end_typing
@@ -45,13 +46,13 @@ class Window(QMainWindow):
         self.theme = theme
         self.preferences = Preferences(settings)
         self._under_settings: QWidget | None = None
-        self._wanted: Callable[[], object] = self.close_case
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
         self.finder = Finder(self, theme)
         self.questions = Questions(self, self.finder, self.commands, lambda: self.bench)
         self.questions.named.connect(self.open_paths)
+        self.closing = Closing(self, lambda: self.bench, self.close_case)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
         self.start.recent.chosen.connect(self._open_recent)
@@ -105,7 +106,7 @@ class Window(QMainWindow):
 
         Where something can't be kept, the case stays open and that is on screen: False.
         """
-        if not self._may_close(self.close_case):
+        if not self.closing.may_close(self.close_case):
             return False
         self._saver.stop()
         if self.bench is not None:
@@ -123,36 +124,9 @@ class Window(QMainWindow):
         return True
 
     def end(self) -> None:
-        """Close without asking: whoever tells the program to end, as a shutdown does, gives no time for an answer.
-
-        What is being written is stopped; changes that the disk does not take even now are given up.
-        """
-        if self.bench is not None:
-            self.bench.publish.close_down()
-            if not self.bench.controller.attempts.finish():
-                self.bench.controller.attempts.drop()
+        """Close without asking: whoever tells the program to end, as a shutdown does, gives no time for an answer."""
+        self.closing.give_up()
         self.close()
-
-    def _may_close(self, wanted: Callable[[], object]) -> bool:
-        """Whether all of the open case is kept, and nothing is being written of it; if not, `wanted` is what to do once
-        the user gives up the rest.
-        """
-        end_typing()
-        if self.bench is not None and self.bench.publish.is_writing:
-            self.questions.stop_writing(wanted)
-            return False
-        if self.controller is None or self.controller.attempts.finish():
-            return True
-        self._wanted = wanted
-        if self.bench is not None:
-            self._show_page(self.bench)
-        return False
-
-    def _close_without(self) -> None:
-        """Give up the changes that the disk does not take, and do what was wanted."""
-        if self.controller is not None:
-            self.controller.attempts.drop()
-            self._wanted()
 
     def _put_away(self, bench: Bench) -> None:
         self.questions.put_away()
@@ -182,7 +156,7 @@ class Window(QMainWindow):
             self._take_anew(opened)
             return
         path = opened.session.path
-        if not self._may_close(partial(self.open_paths, [path])):
+        if not self.closing.may_close(partial(self.open_paths, [path])):
             opened.session.close()
             self._go_back()
             return
@@ -252,6 +226,7 @@ class Window(QMainWindow):
         controller.chosen_changed.connect(self._use_state)
         controller.attempts.stuck.connect(self._use_state)
         controller.attempts.overtaken.connect(self._use_state)
+        self.bench.versions.closes.connect(self.closing.when_written)
         self.bench.versions.reopen.connect(self._reopen)
         self._pages.addWidget(self.bench)
         self._pages.setCurrentWidget(self.bench)
@@ -299,6 +274,10 @@ class Window(QMainWindow):
         if self.bench is not None:
             self.bench.picture.setFocus()
 
+    def _show_case(self) -> None:
+        if self.bench is not None:
+            self._show_page(self.bench)
+
     def _show_page(self, page: QWidget) -> None:
         self._pages.setCurrentWidget(page)
         self._use_state()
@@ -321,7 +300,7 @@ class Window(QMainWindow):
             "quit": self.close,
             "toggle_play": self.player.toggle,
             "try_to_keep": self._try_to_keep,
-            "close_without": self._close_without,
+            "close_without": self.closing.close_without,
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
@@ -334,6 +313,7 @@ class Window(QMainWindow):
         others = [does for does in self.commands.actions if does not in own]
         self._functions = own | by_bench(others, lambda: self.bench)
         self.commands.join(self._functions)
+        self.closing.kept_open.connect(self._show_case)
         self.openings.began.connect(self._show_loading)
         self.openings.listed.connect(self._show_list)
         self.openings.ended.connect(self._go_back)
@@ -446,7 +426,7 @@ class Window(QMainWindow):
     # --- Qt's own --------------------------------------------------------------------------------------------------
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self._may_close(self.close):
+        if not self.closing.may_close(self.close):
             event.ignore()
             return
         self.openings.close_down()

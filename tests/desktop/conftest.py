@@ -2,15 +2,20 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
+from typing import NamedTuple
 
 import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop import publish_jobs
 from annotator.desktop.theme import Choice, Theme
 from annotator.desktop.typeface import load_typefaces
 from annotator.desktop.window import Window
+from annotator.progress import Progress
+from annotator.publish.everything import Published
 from tests.desktop.films import film
 
 # What Qt says of hardware that a machine without screen and sound has not; nothing the program could do about it.
@@ -101,6 +106,32 @@ def opened(qtbot: QtBot, window: Window) -> Opener:
         return window
 
     return open_paths
+
+
+class Writing(NamedTuple):
+    """A publication that lasts until it is let go, or stopped."""
+
+    let_go: Event
+    has_ended: Event
+
+
+@pytest.fixture
+def writing(monkeypatch: pytest.MonkeyPatch) -> Writing:
+    made = Writing(Event(), Event())
+
+    def publication(*_: object) -> Callable[[Progress], Published]:
+        def job(progress: Progress) -> Published:
+            try:
+                while not made.let_go.wait(0.01):
+                    progress(1, 3)
+            finally:
+                made.has_ended.set()
+            return Published((), (), ("the disk is full",), stopped=False)
+
+        return job
+
+    monkeypatch.setattr(publish_jobs, "publication", publication)
+    return made
 
 
 @pytest.fixture(scope="session")

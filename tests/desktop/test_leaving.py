@@ -2,8 +2,6 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from threading import Event
-from typing import NamedTuple
 
 import pytest
 from msgspec.structs import replace
@@ -12,41 +10,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QMenu, QMessageBox, QPushButton, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop import publish_jobs
 from annotator.desktop.publish_panel import PublishPanel
 from annotator.desktop.window import Window
 from annotator.model import edits
-from annotator.progress import Progress
-from annotator.publish.everything import Published
 from annotator.store.session import Session
-from tests.desktop.conftest import Opener
+from tests.desktop.conftest import Opener, Writing
 from tests.desktop.driving import bench_of, controller_of, seek, tag
-
-
-class Writing(NamedTuple):
-    """A publication that lasts until it is let go, or stopped."""
-
-    let_go: Event
-    has_ended: Event
-
-
-@pytest.fixture
-def writing(monkeypatch: pytest.MonkeyPatch) -> Writing:
-    made = Writing(Event(), Event())
-
-    def publication(*_: object) -> Callable[[Progress], Published]:
-        def job(progress: Progress) -> Published:
-            try:
-                while not made.let_go.wait(0.01):
-                    progress(1, 3)
-            finally:
-                made.has_ended.set()
-            return Published((), (), ("the disk is full",), stopped=False)
-
-        return job
-
-    monkeypatch.setattr(publish_jobs, "publication", publication)
-    return made
 
 
 @pytest.fixture

@@ -28,8 +28,8 @@ from tests.desktop.conftest import Opener
 from tests.desktop.driving import controller_of
 from tests.desktop.random_events import drawn, perform
 
-SEEDS = [int(seed) for seed in os.environ.get("RANDOM_SEEDS", "1,2,3,4").split(",")]
-EVENTS = int(os.environ.get("RANDOM_EVENTS", "400"))
+SEEDS = [int(seed) for seed in os.environ.get("RANDOM_SEEDS", "1,2,3,4,5,6,7,8,9,10").split(",")]
+EVENTS = int(os.environ.get("RANDOM_EVENTS", "500"))
 LOOKED_AT_EVERY = 100
 SHOWN = 25
 """Last events that a failure prints."""
@@ -42,8 +42,11 @@ class Witness:
         self._window = window
         self._session: Session | None = None
         self._first: Case | None = None
+        # In the midst of an event, as the same event may change the case that has just come.
+        window.openings.opened.connect(self.follow)
+        self.follow()
 
-    def follow(self) -> None:
+    def follow(self, _opened: object = None) -> None:
         """See whether another case is open; the one before has to be on the disk as it was last in the window."""
         now = self._window.controller.session if self._window.controller else None
         if now is self._session:

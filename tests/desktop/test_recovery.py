@@ -187,6 +187,30 @@ def test_who_gives_up_what_waits_gets_what_was_wanted(
         assert [(one.start, one.end) for one in session.case.tags] == [(0, None)]
 
 
+def test_what_is_done_after_others_were_given_up_is_not_given_up_with_them(
+    recording: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    """They are given up for another case, say, which then can't be opened."""
+    window = opened(recording)
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
+        QTest.keySequence(window, "c")
+        controller_of(window).attempts.drop()
+        seek(qtbot, window, 1001)
+        QTest.keySequence(window, "h")
+        assert not window.close_case()
+
+
+def test_told_to_end_it_ends_also_where_what_is_typed_can_not_be_kept(recording: Path, opened: Opener) -> None:
+    window = opened(recording)
+    title = bench_of(window).top.title
+    with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True) as disk:
+        title.setFocus()
+        QTest.keyClicks(title, "Core")
+        window.end()
+    assert disk.has_failed
+    assert not window.isVisible()
+
+
 def test_a_save_that_the_disk_refuses_keeps_no_case_open_and_no_change_waiting(
     recording: Path, opened: Opener, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -10,8 +10,8 @@ from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
 from annotator.store.session import Session
-from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, seek, tag
+from tests.desktop.conftest import Opener, Writing
+from tests.desktop.driving import answer, bench_of, controller_of, seek, tag
 from tests.desktop.test_found_again import buttons
 from tests.desktop.test_states import case_of
 
@@ -77,6 +77,26 @@ def test_keeping_mine_keeps_a_copy_of_the_other(overtaken: Window, recording: Pa
     assert not overtaken.commands.actions["keep_mine"].isEnabled()
     assert what_is_in(case_of(recording)) == ("Untitled case", 2)
     assert what_is_in(copy(recording, "other")) == ("Changed elsewhere", 1)
+
+
+@pytest.mark.parametrize("way", ["use_other", "save_elsewhere"])
+def test_what_is_being_written_is_asked_about_before_the_case_is_let_go(
+    way: str, overtaken: Window, recording: Path, writing: Writing, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = str(recording.with_name("mine.case.jsonld"))
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_, **__: (name, ""))
+    QTest.keySequence(overtaken, "Ctrl+P")
+    bench_of(overtaken).publish.write.click()
+    overtaken.commands.actions[way].trigger()
+    answer(qtbot, overtaken, "Keep publishing")
+    assert bench_of(overtaken).publish.is_writing
+    assert bench_of(overtaken).notices.texts == [CHANGED]
+    tag(qtbot, overtaken, "s")
+    overtaken.commands.actions[way].trigger()
+    with qtbot.waitSignal(overtaken.player.shown, timeout=20_000):
+        answer(qtbot, overtaken, "Stop and close")
+    assert writing.has_ended.is_set()
+    assert len(controller_of(overtaken).case.tags) == (1 if way == "use_other" else 2)
 
 
 def test_using_the_other_keeps_a_copy_of_mine(overtaken: Window, recording: Path, qtbot: QtBot) -> None:
