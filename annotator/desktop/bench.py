@@ -14,6 +14,7 @@ from annotator.desktop.caption import caption_of
 from annotator.desktop.controller import Controller
 from annotator.desktop.findings_panel import FindingsPanel
 from annotator.desktop.first_steps import FirstSteps, Step
+from annotator.desktop.focus import give_up_focus
 from annotator.desktop.frame_preview import FramePreview
 from annotator.desktop.icons import Icon
 from annotator.desktop.kept_room import Room
@@ -165,6 +166,7 @@ class Bench(QWidget):
 
     def _put_first_steps_away(self) -> None:
         self._preferences.shows_first_steps = False
+        give_up_focus(self.first_steps)
         self.first_steps.hide()
 
     @property

@@ -66,3 +66,10 @@ def _needed(widget: QWidget | None) -> frozenset[str]:
     if isinstance(widget, QAbstractButton):
         return NEEDED_BY_BUTTONS
     return NEEDED_BY_LISTS if isinstance(widget, QAbstractItemView) else frozenset()
+
+
+def give_up_focus(part: QWidget) -> None:
+    """Before a part is hidden: Qt would give the focus in it to the next button, and Space would press that."""
+    held = part.focusWidget()
+    if held is not None and held.hasFocus():
+        held.clearFocus()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import button, label
+from annotator.desktop.focus import give_up_focus
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -111,5 +112,6 @@ class _Notice(QWidget):
 
 def _end(notice: _Notice) -> None:
     """Later, as one of its own buttons may have asked for it."""
+    give_up_focus(notice)
     notice.hide()
     notice.deleteLater()

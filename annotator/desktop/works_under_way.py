@@ -7,6 +7,7 @@ from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QToolButton, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import label
+from annotator.desktop.focus import give_up_focus
 from annotator.desktop.icons import Icon, icon
 from annotator.desktop.theme import Theme
 from annotator.desktop.tokens import UNIT
@@ -85,6 +86,7 @@ class WorksUnderWay(QWidget):
 
     def _put_away(self, line: "_Line") -> None:
         self._lines.remove(line)
+        give_up_focus(line)
         line.hide()
         line.deleteLater()
 

@@ -6,6 +6,7 @@ from threading import Event
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QProgressBar, QPushButton, QScrollArea, QToolButton
 from pytestqt.qtbot import QtBot
 
@@ -31,6 +32,22 @@ def test_a_line_that_asks_for_nothing_can_be_put_away(tmp_path: Path, opened: Op
     close.click()
     assert notices.texts == []
     assert not notices.isVisible()
+
+
+def test_space_plays_once_a_line_was_put_away_by_key(tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
+    """The focus goes to the picture, not to the next button."""
+    window = opened(film(tmp_path / "mute.mp4", 30, "25"))
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    bench = bench_of(window)
+    close = next(one for one in bench.notices.findChildren(QToolButton) if one.isVisible())
+    hide = bench.first_steps.findChild(QPushButton)
+    assert hide is not None
+    for pressed in (close, hide):
+        pressed.setFocus(Qt.FocusReason.TabFocusReason)
+        QTest.keyClick(pressed, Qt.Key.Key_Space)
+        assert not pressed.isVisible()
+        assert window.focusWidget() is bench.picture
 
 
 def test_a_line_that_asks_for_something_stays(recording: Path, opened: Opener) -> None:
