@@ -64,7 +64,8 @@ def plain_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> dict[str
         "interlaced": facts.interlaced,
         "start_ms": facts.start,
         "chapters": [
-            {"start_ms": chapter.start, "end_ms": chapter.end, "title": chapter.title, "level": chapter.level}
+            {"start_ms": chapter.start, "end_ms": chapter.end, "title": chapter.title}
+            | ({"level": chapter.level} if chapter.level else {})
             for chapter in facts.chapters
         ],
         "tags": dict(facts.tags),
