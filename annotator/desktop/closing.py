@@ -74,7 +74,7 @@ class Closing(QObject):
         def stop() -> None:
             shown = self._bench()  # the case may have been shown anew meanwhile
             if shown is not None:
-                shown.publish.close_down()
+                shown.publish.stop()
             wanted()
 
         bench.controller.player.pause()

@@ -86,6 +86,10 @@ class PublishPanel(SidePage):
         """The choices as they stand."""
         return replace(self.form.wishes, replace=self.target.replace.isChecked())
 
+    def stop(self) -> None:
+        """Stop writing, and show what came of it; nothing is written any more once this returns."""
+        self.work.stop()
+
     def close_down(self) -> None:
         """Stop long work; nothing is written any more once this returns."""
         self.work.close_down()

@@ -1,6 +1,6 @@
 """A bar, the remaining time and a cancel for one piece of long work; hidden while there is none."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
 from annotator.desktop.controls import PushButton, label
@@ -64,6 +64,14 @@ class WorkRow(QWidget):
     def running(self) -> Work | None:
         """What is under way."""
         return self._work
+
+    def stop(self) -> None:
+        """Stop; `ended` has told what came of it once this returns."""
+        work = self._work
+        if work is not None:
+            work.cancel()
+            work.wait()
+            QCoreApplication.sendPostedEvents(work)  # in which it tells that it has ended
 
     def close_down(self) -> None:
         """Stop; nothing is written any more once this returns, and nothing told."""

@@ -103,6 +103,21 @@ def test_leaving_stops_what_is_written_once_that_is_said(
     assert window.isVisible() == (leave is not quit_program)
 
 
+def test_who_stops_writing_and_stays_can_go_on(window: Window, recording: Path, writing: Writing, qtbot: QtBot) -> None:
+    """The other case is given up while it is opened, which may take a while on a slow disk."""
+    begin(window)
+    open_another(window, recording)
+    box, panel = asked(qtbot), panel_of(window)
+    window.openings.began.connect(window.openings.give_up, Qt.ConnectionType.QueuedConnection)
+    with qtbot.waitSignal(window.openings.ended):
+        answer(box, "Stop and close")
+    assert panel_of(window) is panel
+    assert panel.back.isEnabled()
+    assert "Stopped" in panel.result.text()
+    panel.back.click()
+    assert panel.write.isVisible()
+
+
 def test_the_question_goes_when_what_it_asks_about_has_ended(
     window: Window, recording: Path, writing: Writing, qtbot: QtBot
 ) -> None:
