@@ -8,8 +8,6 @@ folder knows no locks, a part is left behind once nothing has been written to it
 import errno
 import os
 import re
-import secrets
-import shutil
 import sys
 import time
 from collections.abc import Iterator
@@ -44,7 +42,7 @@ def part_in(folder: Path) -> Iterator[Path]:
     Raises OSError where the folder can't be written to.
     """
     clear_left_overs(folder)
-    stem = f".annotator-{secrets.token_hex(8)}"
+    stem = f".annotator-{os.urandom(8).hex()}"
     part, lock_path = folder / f"{stem}.part", folder / f"{stem}.lock"
     _writing.add(stem)
     lock = None
@@ -115,7 +113,9 @@ def _give_back(lock: "BaseFileLock | None", path: Path) -> None:
 def _remove(part: Path) -> None:
     """Whatever has the name: a file, a folder with all in it, or nothing."""
     if part.is_dir() and not part.is_symlink():
-        shutil.rmtree(part, ignore_errors=True)
+        from shutil import rmtree  # with five libraries for archives, which most parts have no use for
+
+        rmtree(part, ignore_errors=True)
         return
     with suppress(OSError):
         part.unlink(missing_ok=True)
