@@ -1,11 +1,15 @@
 """A question over the window, with a button for each answer."""
 
+import re
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMessageBox, QWidget
 
 from annotator.desktop.command_set import without_argument
+
+_LONG = re.compile(r"\S{40}(?=\S)")
+"""What may need a place to wrap at, as a file's name may have none; the box would grow with it and cut it off."""
 
 Answer = tuple[str, Callable[[], object]]
 """What can be answered, and what is done then."""
@@ -17,7 +21,7 @@ def ask(window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherw
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     box.setWindowTitle("Surgical step annotator")
     box.setTextFormat(Qt.TextFormat.PlainText)
-    box.setText(f"{asks}\n\n{more}" if more else asks)
+    box.setText(_LONG.sub("\\g<0>\u200b", f"{asks}\n\n{more}" if more else asks))
     buttons = [box.addButton(text, QMessageBox.ButtonRole.AcceptRole) for text, _ in answers]
     for button, (_, does) in zip(buttons, answers, strict=True):
         button.clicked.connect(without_argument(does))

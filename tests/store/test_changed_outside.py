@@ -4,6 +4,7 @@ import errno
 import json
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -269,6 +270,24 @@ def test_a_journal_that_another_program_changed_is_written_anew(path: Path, how:
     kept = path.with_name(f"{NAME}.stray-changes-1")
     assert kept.exists() == (how in ("garbled", "another's"))
     assert numbers(read(path)) == [1, 2, 3, 4]
+
+
+def test_a_disk_that_fails_for_a_moment_loses_nothing_of_what_another_program_put_into_the_journal(path: Path) -> None:
+    for fails in range(1, 40):
+        with Session.open(path) as session:
+            session.do(adding(2))
+            theirs = journal_path(path).read_bytes() * 2
+            journal_path(path).write_bytes(theirs)
+            with FailingDisk(fails, errno.EIO) as disk, suppress(StoreError):
+                session.do(adding(3))
+            there = [journal_path(path), *path.parent.glob("*.stray-changes-*")]
+            assert theirs in [file.read_bytes() for file in there]
+            session.undo()
+        for file in path.parent.glob("*.stray-changes-*"):
+            file.unlink()
+        if not disk.has_failed:
+            return
+    raise AssertionError("it never ran through")
 
 
 def test_a_disk_that_fails_while_the_journal_is_written_anew_loses_nothing_acknowledged(path: Path) -> None:
