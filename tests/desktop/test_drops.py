@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -315,3 +315,15 @@ def test_a_fault_of_many_lines_is_one_line_in_the_foot(
     qtbot.waitUntil(lambda: window.status.said.startswith("Reading notes.txt"))
     assert window.status.said.startswith("Reading notes.txt: the first line names the columns")
     assert "\n" not in window.status.said
+
+
+def test_a_question_shows_a_long_name_whole(recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    drop(window, [tmp_path / f"{'recorder_' * 20}.mp4"])
+    box = question(qtbot, window)
+    words = box.findChild(QLabel, "qt_msgbox_label")
+    assert isinstance(words, QLabel)
+    names = words.fontMetrics().boundingRect(words.contentsRect(), Qt.TextFlag.TextWordWrap, words.text())
+    assert names.width() <= words.width()
+    assert box.width() <= window.width() / 2
+    answer(qtbot, window, "Cancel")
