@@ -20,6 +20,9 @@ LONGEST_SENTENCE = 5_000
 LONGEST_NAME = 100
 """Characters of a name that others are compared with."""
 
+SHORTEST_BEGINNING = 3
+"""Characters from which on the beginning of a word tells what is meant."""
+
 FEW_NAMES = 8
 """Names that are all told where none is near."""
 
@@ -190,13 +193,19 @@ def told(sentences: Sequence[str], more: int = 0, most: int = MOST_FAULTS) -> tu
 
 
 def nearest(name: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """The known names closest to `name` in spelling, best first, letter case ignored; none for an endless name."""
+    """The known names closest to `name`, best first, letter case ignored; none for an endless name.
+
+    Those of which a word begins so come before those that are spelt much alike: people shorten.
+    """
     if len(name) > LONGEST_NAME:
         return ()
     from difflib import get_close_matches  # most starts of the program need no near names
 
     by_folded = {one.casefold(): one for one in islice(known, MOST_NAMES) if len(one) <= LONGEST_NAME}
-    return tuple(by_folded[match] for match in get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.6))
+    typed = name.casefold()
+    begun = [one for one in by_folded if f" {typed}" in f" {one}"] if len(typed) >= SHORTEST_BEGINNING else []
+    alike = get_close_matches(typed, by_folded, n=most, cutoff=0.6)
+    return tuple(by_folded[match] for match in dict.fromkeys([*sorted(begun, key=len), *alike]))[:most]
 
 
 def listed(names: Sequence[str], word: str = "or") -> str:

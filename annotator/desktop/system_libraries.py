@@ -10,7 +10,8 @@ import sys
 
 from annotator.errors import AnnotatorError
 
-INSTALL_QT = 'pip install "surgical-step-annotator[desktop]"'
+INSTALL_QT = 'python -m pip install ".[desktop]"'
+"""From the source: the program is in no package index, where its name would be anybody's."""
 
 # Shared objects that PySide6 6.11 asks the system for, and the Debian 12 package that brings each.
 ALWAYS = {
@@ -54,7 +55,9 @@ class WindowUnavailable(AnnotatorError, OSError):
 def check_window_possible() -> None:
     """Raises WindowUnavailable where PySide6, a display or a system library is missing."""
     if importlib.util.find_spec("PySide6") is None:
-        raise WindowUnavailable(f"The window needs PySide6, which is not installed; install it with: {INSTALL_QT}")
+        raise WindowUnavailable(
+            f"The window needs PySide6, which is not installed; in the folder of the source, run: {INSTALL_QT}"
+        )
     if not sys.platform.startswith("linux"):
         return
     platform = _platform()
@@ -62,7 +65,7 @@ def check_window_possible() -> None:
     if missing:
         raise WindowUnavailable(
             "The window needs system libraries that are missing; on Debian or Ubuntu install them with: "
-            f"apt-get install {' '.join(missing)}"
+            f"sudo apt-get install {' '.join(missing)}"
         )
 
 

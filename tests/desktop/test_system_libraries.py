@@ -57,4 +57,4 @@ def test_without_pyside_the_command_says_how_to_install_it(tmp_path: object) -> 
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=60)
     assert done.returncode == 2
-    assert 'pip install "surgical-step-annotator[desktop]"' in done.stderr
+    assert 'in the folder of the source, run: python -m pip install ".[desktop]"' in done.stderr

@@ -2,7 +2,7 @@
 
 import pytest
 
-from annotator.errors import AmbiguousName, UnknownName
+from annotator.errors import AmbiguousName, UnknownName, nearest
 from annotator.model.vocabulary import Vocabulary
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 
@@ -36,6 +36,14 @@ def test_a_name_of_two_concepts_is_asked_about(ours: Vocabulary) -> None:
 def test_a_notation_goes_before_a_synonym_of_another() -> None:
     ours = vocabulary(concept("core"), concept("vitrectomy", alt_label={"en": ("core",)}))
     assert ours.match("core").notation == "core"
+
+
+def test_the_beginning_of_a_word_is_near() -> None:
+    assert nearest("delam", ["Membrane work", "Early delamination", "Delamination"]) == (
+        "Delamination",
+        "Early delamination",
+    )
+    assert nearest("de", ["Delamination"]) == ()
 
 
 def test_an_unknown_name_gets_the_nearest(ours: Vocabulary) -> None:
