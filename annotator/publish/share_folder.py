@@ -163,9 +163,11 @@ def _is_own(folder: Path) -> bool:
 
 def _settle(part: Path, out: Path) -> None:
     """Give the folder its name; one that stood there is moved aside first and comes back if that fails."""
+    if not out.exists():
+        replace(part, out)
+        return
     aside = _aside(out)
-    if out.exists():
-        replace(out, aside)
+    replace(out, aside)
     try:
         replace(part, out)
     except OSError:

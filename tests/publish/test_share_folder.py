@@ -17,7 +17,7 @@ from annotator.measure.chapters import plan
 from annotator.media.index import read_index
 from annotator.media.probe import probe
 from annotator.model.case import Case
-from annotator.publish.share_folder import write_folder
+from annotator.publish.share_folder import _aside, write_folder
 from annotator.publish.share_page import Files, dumps
 from annotator.publish.wishes import PageForm
 from tests.measure.cases import tag
@@ -123,6 +123,19 @@ def test_its_own_folder_is_replaced_and_no_other(case: Case, tmp_path: Path) -> 
         write_folder(case, tmp_path / "c.jsonld", out)
     with pytest.raises(StoreError, match="no folder"):
         write_folder(case, tmp_path / "c.jsonld", tmp_path / "nowhere" / "out")
+
+
+def test_what_else_stands_where_an_earlier_folder_waits_is_left_alone(case: Case, tmp_path: Path) -> None:
+    out = tmp_path / "talk"
+    waiting = _aside(out)
+    waiting.mkdir()
+    (waiting / "notes.txt").write_text("mine")
+    write_folder(case, tmp_path / "case.jsonld", out)
+    assert [path.read_text() for path in waiting.iterdir()] == ["mine"]
+    with pytest.raises(StoreError):
+        write_folder(case, tmp_path / "case.jsonld", out)
+    assert [path.read_text() for path in waiting.iterdir()] == ["mine"]
+    assert (out / "index.html").is_file()
 
 
 def test_stopping_leaves_nothing(case: Case, film: Path, tmp_path: Path) -> None:
