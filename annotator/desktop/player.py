@@ -238,7 +238,8 @@ class Player(QObject):
         if self._reversed:
             return
         if self._playing:
-            self._look_into_gap(place)
+            if wanted is None:  # else it was sent here
+                self._look_into_gap(place)
             self._show(frame, place)
         elif wanted is not None and place != wanted:
             self._jumps.decode()

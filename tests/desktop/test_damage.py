@@ -55,6 +55,16 @@ def test_playing_into_the_hole(holed: Path, opened: Opener, qtbot: QtBot) -> Non
     assert said(window) == says("00:00:01.600")
 
 
+def test_a_jump_over_the_hole_while_playing_looks_at_nothing_in_it(holed: Path, opened: Opener, qtbot: QtBot) -> None:
+    """Only frames that the player left out by itself are looked into: a look costs as much as a jump."""
+    window = opened(holed)
+    seek(qtbot, window, 1_560)
+    with qtbot.waitSignal(window.player.shown, check_params_cb=lambda _picture, at: at > 3_500, timeout=20_000):
+        QTest.keySequence(window, "Space")
+        window.player.seek(3_000)
+    assert said(window) == []
+
+
 def test_playing_backwards_into_the_hole(holed: Path, opened: Opener, qtbot: QtBot) -> None:
     window = opened(holed)
     seek(qtbot, window, 3_000)
