@@ -31,6 +31,11 @@ _WHY = {
     errno.EHOSTDOWN: "the share does not answer; connect it again, or choose another folder",
 }
 
+NO_ROOM_FOR_TEMPORARY = (
+    "There is no room in the system's folder for temporary files; free some space on its disk and try again"
+)
+"""Whatever the system answers: Python looks in several folders, and only says that it found none."""
+
 _NOT_OFFERED = (errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOTTY)
 
 # Waits, in seconds, for a virus scanner or a reader on Windows to let go of a file that is to be replaced.

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from typing import BinaryIO, Final
 
+from annotator.durable import NO_ROOM_FOR_TEMPORARY
 from annotator.errors import MediaError
 from annotator.media.ffmpeg_graph import Stream
 from annotator.media.ffmpeg_program import environment, program
@@ -47,9 +48,7 @@ def _complaints() -> BinaryIO:
     try:
         return tempfile.TemporaryFile()  # closed by whoever asks for it
     except OSError as error:
-        raise MediaError(
-            "There is no room in the system's folder for temporary files; free some space on its disk and try again"
-        ) from error
+        raise MediaError(NO_ROOM_FOR_TEMPORARY) from error
 
 
 def _started(command: Sequence[str], complaints: BinaryIO, behind: bool) -> subprocess.Popen[bytes]:

@@ -6,6 +6,7 @@ from tempfile import TemporaryDirectory
 from msgspec.structs import replace
 
 from annotator.bundled import bundled
+from annotator.durable import NO_ROOM_FOR_TEMPORARY, why
 from annotator.errors import StoreError
 from annotator.model.case import Case, Eye
 from annotator.store.session import Session
@@ -25,7 +26,11 @@ def is_untouched_sample(path: Path) -> bool:
     """
     with Session.open(path, writable=False) as session:
         found, holder = session.case, session.holder
-    with TemporaryDirectory(prefix="annotator-") as folder, create_sample(Path(folder, path.name)) as fresh:
+    try:
+        temporary = TemporaryDirectory(prefix="annotator-")
+    except OSError as error:
+        raise StoreError(NO_ROOM_FOR_TEMPORARY) from error
+    with temporary as folder, create_sample(Path(folder, path.name)) as fresh:
         made = fresh.case
     return holder is None and _without_accidents(found) == _without_accidents(made)
 
@@ -46,7 +51,7 @@ def create_sample(path: Path, *, overwrite: bool = False) -> Session:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise StoreError(f"the folder {path.parent} can't be made: {error.strerror}; choose another") from error
+        raise StoreError(f"the folder {path.parent} can't be made: {why(error)}") from error
     sample = bundled("sample_media")
     case = new_case([sample / RECORDING], find("vitreoretinal"), TITLE, path)
     session = Session.create(path, replace(case, eye=Eye.LEFT), overwrite=overwrite)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from annotator.workflow.sample import create_sample
 from tests.cli.conftest import Annotate
 from tests.running import surroundings
 from tests.store.failing_disk import FailingDisk
@@ -57,6 +58,14 @@ run()
 """
 
 
+def limited(folder: Path, limit: int, *arguments: str) -> "subprocess.CompletedProcess[str]":
+    """A command that may write no file longer than `limit`, in bytes."""
+    command = [sys.executable, "-c", LIMITED, str(limit), *arguments]
+    return subprocess.run(
+        command, cwd=folder, env=surroundings(folder.parent), capture_output=True, text=True, check=False
+    )
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="sets a limit that Windows does not have")
 @pytest.mark.parametrize(
     ("limit", "arguments", "says"),
@@ -75,13 +84,28 @@ def test_where_a_system_allows_no_such_file_that_is_said(
     assert annotate("tags", case, "--add", rows).status == 0
     before = set(tmp_path.iterdir())
     verb, *more = arguments
-    command = [sys.executable, "-c", LIMITED, str(limit), verb, case.name, *more]
-    told = subprocess.run(
-        command, cwd=tmp_path, env=surroundings(tmp_path.parent), capture_output=True, text=True, check=False
-    )
+    told = limited(tmp_path, limit, verb, case.name, *more)
     assert told.returncode == 2
     assert says in told.stderr
     assert set(tmp_path.iterdir()) == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sets a limit that Windows does not have")
+def test_without_room_for_temporary_files_a_demo_is_left_as_it_is(tmp_path: Path) -> None:
+    """Whether it was changed can't be told then; nor can another be written, and that is what is said."""
+    create_sample(tmp_path / "demo" / "case.jsonld").close()
+    before = {path: path.read_bytes() for path in (tmp_path / "demo").iterdir()}
+    told = limited(tmp_path, 0, "demo", "--out", "demo")
+    assert told.returncode == 2, told.stderr
+    assert "can't be written: the file would be larger than is allowed here" in told.stderr
+    assert {path: path.read_bytes() for path in (tmp_path / "demo").iterdir()} == before
+
+
+def test_a_folder_for_the_demo_that_cannot_be_made_is_said(annotate: Annotate, tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    told = annotate("demo", "--out", tmp_path / "file" / "demo")
+    assert told.status == 2
+    assert "what should be a folder is a file; choose another place" in told.err
 
 
 @pytest.fixture
