@@ -51,13 +51,10 @@ class JournalFile:
         """
         try:
             descriptor, note = self._ready()
-            self._known, self._refused = None, line
-            write_all(descriptor, line)
-            flush_file(descriptor)
+            self._write(descriptor, line)
+        except StoreError:
+            raise
         except OSError as error:
-            self._cut()
-            if isinstance(error, StoreError):
-                raise
             raise StoreError(f"{self._path} can't be written: {why(error)}") from error
         self._content += line
         self._refused = b""
@@ -98,6 +95,15 @@ class JournalFile:
         if len(found) > len(self._content):
             os.ftruncate(descriptor, len(self._content))
         return descriptor, note
+
+    def _write(self, descriptor: int, line: bytes) -> None:
+        self._known, self._refused = None, line
+        try:
+            write_all(descriptor, line)
+            flush_file(descriptor)
+        except OSError:
+            self._cut()
+            raise
 
     def _opened(self) -> tuple[int, bytes]:
         """Open the file anew and read it."""
