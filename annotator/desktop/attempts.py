@@ -137,8 +137,9 @@ class Attempts(QObject):
                 attempt()
                 made = True
             except StoreError as error:
-                self.said.emit(str(error), True)
-                if not self._session.read_only:
+                waits = not self._session.read_only
+                self.said.emit(_waiting_for(error) if waits else str(error), True)
+                if waits:
                     self._waiting.appendleft(attempt)
                     self._refused = error
                     self._tell()
@@ -186,6 +187,11 @@ def _counted(changes: int) -> tuple[str, str]:
     if not changes:
         return "Your changes are", "them"
     return ("The last change is", "it") if changes == 1 else (f"The last {changes} changes are", "them")
+
+
+def _waiting_for(error: StoreError) -> str:
+    """Why a change waits, in a line."""
+    return str(error) if isinstance(error, ChangedOutside) else f"Not kept yet, and tried again later: {_reason(error)}"
 
 
 def _reason(error: BaseException) -> str:

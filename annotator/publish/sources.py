@@ -35,7 +35,7 @@ def tagged_recordings(
     """
     found: list[tuple[Path, str]] = []
     for one in locate(case, case_path):
-        kept = case.recordings[one.recording].path
+        kept = case.recordings[one.recording].path or f"recording {one.recording + 1} of the case"
         if one.path is None or one.state in _WHY_NOT:
             raise MediaError(f"{kept} {_WHY_NOT[one.state]} and try again")
         found.append((one.path, one.content))
