@@ -4,6 +4,7 @@ The sizes are such that a reader whose work grows with the square would not come
 on any machine; one whose work grows with the text is done at once.
 """
 
+import difflib
 import re
 from collections.abc import Callable, Iterable
 from difflib import get_close_matches
@@ -38,7 +39,7 @@ def compared(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         names.append(name)
         return get_close_matches(name, known, n, cutoff)
 
-    monkeypatch.setattr(errors, "get_close_matches", noted)
+    monkeypatch.setattr(difflib, "get_close_matches", noted)
     return names
 
 
