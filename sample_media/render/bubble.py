@@ -3,8 +3,9 @@
 from math import cos, hypot, sin
 from typing import NamedTuple, cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from . import plan
 from .pixels import Grid, Mask, Picture, Point, colour, ease, smoothstep

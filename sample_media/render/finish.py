@@ -5,9 +5,10 @@ from functools import cached_property
 from math import sin
 from typing import TypeAlias, cast
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from annotator.media.opencv import cv2
 
 from .pixels import Grid, Mask, Picture, colour, smoothstep
 

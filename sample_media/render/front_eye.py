@@ -2,8 +2,9 @@
 
 from typing import cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from . import noise, vessels
 from .pixels import Grid, Mask, Picture, Point, blurred, colour, mix, smoothstep

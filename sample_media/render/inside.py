@@ -5,8 +5,9 @@ from functools import cached_property
 from math import cos, exp, hypot, sin
 from typing import NamedTuple, cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from . import bubble, instruments, light, optics, plan, visits, vitreous
 from .bubble import Border

@@ -3,8 +3,9 @@
 from itertools import pairwise
 from typing import NamedTuple, cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from . import optics
 from .optics import Place, Places, Target

@@ -5,9 +5,10 @@ from functools import cached_property
 from math import atan2
 from typing import TypeAlias, cast
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from annotator.media.opencv import cv2
 
 from . import noise, vessels
 from .pixels import Grid, Mask, Picture, blurred, colour, ease, mix, smoothstep

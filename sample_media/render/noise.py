@@ -2,8 +2,9 @@
 
 from typing import cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from .pixels import Mask
 

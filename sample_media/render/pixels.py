@@ -7,9 +7,10 @@ field units: the centre of the round field is (0, 0), its edge has radius 1, u r
 from dataclasses import dataclass
 from typing import TypeAlias, cast
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from annotator.media.opencv import cv2
 
 Picture: TypeAlias = NDArray[np.float32]
 """Height x width x 3, linear light."""

@@ -5,8 +5,9 @@ from functools import cached_property
 from math import cos, hypot, sin
 from typing import cast
 
-import cv2
 import numpy as np
+
+from annotator.media.opencv import cv2
 
 from . import noise, plan
 from .optics import Target

@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-import cv2
 import numpy as np
 import pytest
 from msgspec.structs import replace
@@ -18,6 +17,7 @@ from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
 from annotator.measure.chapters import plan
 from annotator.measure.durations import summarise
 from annotator.media.index import read_index
+from annotator.media.opencv import cv2
 from annotator.model.case import Case, Eye
 from annotator.model.place import parse_place
 from annotator.plain_text import one_line

@@ -9,13 +9,13 @@ from math import ceil
 from pathlib import Path
 
 import av
-import cv2
 import numpy as np
 import pytest
 
 from annotator.errors import Cancelled, MediaError
 from annotator.media import index as index_module
 from annotator.media.index import read_index
+from annotator.media.opencv import cv2
 from annotator.media.opening import opened, picture_stream
 from annotator.media.packets import Mark, read_packets
 from annotator.media.sample_table import packets_in_table

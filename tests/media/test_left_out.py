@@ -4,13 +4,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import av
-import cv2
 import numpy as np
 import pytest
 from av.stream import Disposition
 
 from annotator.media.clip import cut_exactly
 from annotator.media.left_out import left_out_of
+from annotator.media.opencv import cv2
 from annotator.media.piece import Piece
 from annotator.media.remux import with_chapters
 from annotator.media.survey import survey

@@ -4,12 +4,12 @@ import subprocess
 from pathlib import Path
 
 import av
-import cv2
 import imageio_ffmpeg
 import numpy as np
 from msgspec.structs import replace
 
 from annotator.media.index import read_index
+from annotator.media.opencv import cv2
 from annotator.model.case import Case, Tag, in_order
 from annotator.model.recording import Recording
 from annotator.store.fingerprint import fingerprint

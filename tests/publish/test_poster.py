@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
-import cv2
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from annotator.media.opencv import cv2
 from annotator.media.survey import survey
 from annotator.model.case import Case, Tag
 from annotator.model.vocabulary import Vocabulary
