@@ -7,14 +7,24 @@ PIP := $(BIN)/pip --disable-pip-version-check --quiet
 
 export QT_QPA_PLATFORM ?= offscreen
 
-.PHONY: demo test lint bench pictures run clean
+.PHONY: demo test test-window test-rest system-libraries lint bench pictures run clean
 
 demo: .venv/core
 	$(BIN)/annotator demo
 
-test: .venv/full
+# Two halves of about the same length; `make --jobs=2 test` runs them side by side.
+WINDOW_TESTS := tests/desktop tests/browser
+
+test: test-window test-rest
+
+test-window: system-libraries
+	$(BIN)/python -m pytest -q $(WINDOW_TESTS)
+
+test-rest: system-libraries
+	$(BIN)/python -m pytest -q tests $(WINDOW_TESTS:%=--ignore=%)
+
+system-libraries: .venv/full
 	@$(BIN)/python -m tests.system_libraries
-	$(BIN)/python -m pytest -q
 
 lint: .venv/full
 	$(BIN)/ruff check
