@@ -42,7 +42,7 @@ def long(drawn_long: Path, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def short(tmp_path: Path) -> Path:
-    return film(tmp_path / "short.mp4", 30, "25", *LARGE)
+    return film(tmp_path / "first.mp4", 30, "25", *LARGE)
 
 
 def review_folder() -> Path:
@@ -126,7 +126,7 @@ def test_a_missing_recording_is_left_out(short: Path, long: Path, opened: Opener
     window.close_case()
     short.unlink()
     with qtbot.waitSignal(window.player.shown, timeout=10_000):
-        window.open_paths([short.with_name("short.case.jsonld")])
+        window.open_paths([short.with_name("first.case.jsonld")])
     with qtbot.waitSignal(bench_of(window).copies.ready, timeout=30_000) as ready:
         pass
     assert ready.args[0] == 1

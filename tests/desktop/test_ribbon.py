@@ -46,6 +46,7 @@ def test_folding_gives_the_picture_room_and_lasts(opened: Opener, recording: Pat
     assert ribbon.height() <= 100
     assert picture.height() - before == open_height - ribbon.height()
     assert ribbon.middle_of("step") > ribbon.middle_of("whole case")
+    window.close_case()
     window = opened(recording)
     assert ribbon_of(window).height() <= 100
     QTest.keySequence(window, "F9")
