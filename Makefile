@@ -37,8 +37,8 @@ bench: .venv/full
 
 pictures: .venv/full
 	@$(BIN)/python -m tests.system_libraries
-	$(BIN)/python -m annotator.desktop.key_page docs/keys.html
-	$(BIN)/python -m annotator.desktop.pictures docs/pictures
+	$(BIN)/python -m annotator.desktop.settings.key_page docs/keys.html
+	$(BIN)/python -m docs.drawing docs/pictures
 
 run: .venv/full
 	env -u QT_QPA_PLATFORM $(BIN)/annotator open

@@ -34,10 +34,10 @@ def command(
 
     Files are named by time and notation. Nothing looks for a patient's identity in picture or sound.
     """
-    from annotator.publish.chosen import tags_of
-    from annotator.publish.clips import write_clips
-    from annotator.publish.into_folder import folder_for
-    from annotator.publish.stills import write_stills
+    from annotator.publish.atomic_folder import folder_for
+    from annotator.publish.video.clips import write_clips
+    from annotator.publish.video.stills import write_stills
+    from annotator.publish.video.tag_selection import tags_of
 
     with opened(case) as session, progress("writing") as report:
         tags = tags_of(session.case, facet, step)

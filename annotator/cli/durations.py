@@ -25,7 +25,7 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
     No second is counted twice; what each figure means stands in docs/measures.md.
     """
     from annotator.publish.kinds import SUMMARIES
-    from annotator.publish.summary import summary_text
+    from annotator.publish.report.summary import summary_text
     from annotator.store.ways_out import WayOut
 
     chosen = form or _by_ending(out)

@@ -25,7 +25,7 @@ def command(case: Path, out: Path, facet: str, language: str, keep_tags: bool, r
     dates, device) is left out, and so are captions, attachments and covers; what was left out is said. Nothing looks
     for a patient's identity in picture or sound: watch all of it before you share it.
     """
-    from annotator.publish.recording_with_chapters import embed
+    from annotator.publish.video.recording_with_chapters import embed
 
     with opened(case) as session, progress("writing") as report:
         notes = embed(session.case, session.path, out, facet, language, report, keep_tags=keep_tags, replace=replace)

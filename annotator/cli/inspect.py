@@ -10,7 +10,7 @@ import click
 from annotator.cli.verb import EXISTING, emit, progress, verb
 
 if TYPE_CHECKING:
-    from annotator.media.whole_decode import Decoded
+    from annotator.media.index.whole_decode import Decoded
     from annotator.model.recording import ContainerChapter, MediaFacts
 
 VARIABLE = "variable"
@@ -31,9 +31,9 @@ def command(ctx: click.Context, video: Path, as_json: bool, decodes: bool) -> No
     damaged; for an hour of a large picture it takes many minutes.
     """
     from annotator.formats import json_text
-    from annotator.media.index import read_index
+    from annotator.media.index.reader import read_index
+    from annotator.media.index.whole_decode import decode_whole
     from annotator.media.probe import probe
-    from annotator.media.whole_decode import decode_whole
 
     with progress("reading") as report:
         frames = read_index(video, report)

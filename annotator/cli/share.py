@@ -23,7 +23,7 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
     What the recording's file says of itself is left out of the copy. Nothing looks for a patient's
     identity in picture or sound: watch all of it before you pass it on.
     """
-    from annotator.publish.share_folder import write_folder
+    from annotator.publish.share.share_folder import write_folder
 
     with opened(case) as session, progress("writing") as report:
         notes = write_folder(

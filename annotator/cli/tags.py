@@ -55,8 +55,8 @@ def _add(path: Path, source: Path, keep_going: bool) -> int:
 
 
 def _list(path: Path, form: str) -> None:
-    from annotator.formats import tags_csv
-    from annotator.publish.table import aligned
+    from annotator.formats.tables import tags_csv
+    from annotator.publish.report.table import aligned
     from annotator.workflow.tag_rows import rows_of
 
     with opened(path) as session:

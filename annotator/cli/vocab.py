@@ -31,7 +31,7 @@ def list_(name: str | None, language: str) -> None:
 
     Without a name: those that answer to one. With a name: its concepts with their keys, in the order of the operation.
     """
-    from annotator.publish.table import aligned
+    from annotator.publish.report.table import aligned
     from annotator.store.vocabularies import find, own_folder
 
     if name is None:
@@ -117,7 +117,7 @@ def compare(old: str, new: str, form: str) -> None:
     That is what was added, removed, renamed, merged, split, moved, re-keyed or reworded.
     """
     from annotator.model import vocabulary_change
-    from annotator.publish.table import aligned
+    from annotator.publish.report.table import aligned
     from annotator.store.vocabularies import find
 
     before, after = find(old), find(new)

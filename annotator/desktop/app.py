@@ -26,21 +26,21 @@ def run(paths: Sequence[Path]) -> int:
     QApplication.setDesktopFileName("surgical-step-annotator")
     app = QApplication(sys.argv[:1])
 
-    from annotator.desktop.ending import Ending
-    from annotator.desktop.fitting import Fitting
-    from annotator.desktop.kept_room import kept_folder
-    from annotator.desktop.preferences import Preferences
-    from annotator.desktop.theme import Theme
-    from annotator.desktop.typeface import load_typefaces
+    from annotator.desktop.preferences.cache_room import kept_folder
+    from annotator.desktop.preferences.preferences import Preferences
+    from annotator.desktop.screen_fit import ScreenFit
+    from annotator.desktop.termination import Termination
+    from annotator.desktop.theme.theme import Theme
+    from annotator.desktop.theme.typeface import load_typefaces
     from annotator.desktop.window import Window
-    from annotator.media.keeping import clear_below
+    from annotator.media.cache.cache_files import clear_below
 
     load_typefaces()
     settings = QSettings()
     theme = Theme(app, Preferences(settings).theme)
     window = Window(app, theme, settings)
     keep_faults(partial(window.status.say, warns=True))
-    Fitting(window)
+    ScreenFit(window)
     window.show()
     window.open_paths(paths)
 
@@ -48,7 +48,7 @@ def run(paths: Sequence[Path]) -> int:
         window.end()
         app.exit(status)
 
-    Ending(end, window)
+    Termination(end, window)
     # Beside the window, as the folder may be a slow one on a network.
     Thread(target=clear_below, args=[kept_folder(window.preferences)], daemon=True).start()
     return app.exec()

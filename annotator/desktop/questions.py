@@ -1,4 +1,4 @@
-"""What the window asks before it can do something: for files, or for a name in the command finder."""
+"""What the window asks before it can do something: for files, or for a name in the command palette."""
 
 from collections.abc import Callable
 from functools import partial
@@ -7,12 +7,12 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from annotator.desktop.bench import Bench
-from annotator.desktop.command_set import CommandSet
-from annotator.desktop.finder import Finder, Offer
-from annotator.desktop.key_work import KeyWork
-from annotator.desktop.opening import RECORDING_FILES
-from annotator.desktop.vocabulary_box import offered
+from annotator.desktop.commands.command_set import CommandSet
+from annotator.desktop.commands.palette import Offer, Palette
+from annotator.desktop.editing.opening import RECORDING_FILES
+from annotator.desktop.editing.tag_commands import TagCommands
+from annotator.desktop.settings.vocabulary_box import offered
+from annotator.desktop.workspace.bench import Bench
 
 _CASES = "Cases (*.jsonld)"
 
@@ -23,11 +23,11 @@ class Questions(QObject):
     named = Signal(object)
 
     def __init__(
-        self, window: QWidget, finder: Finder, commands: CommandSet, bench: Callable[[], Bench | None]
+        self, window: QWidget, palette: Palette, commands: CommandSet, bench: Callable[[], Bench | None]
     ) -> None:
         super().__init__(window)
         self._window = window
-        self._finder = finder
+        self._palette = palette
         self._commands = commands
         self._bench = bench
 
@@ -42,7 +42,7 @@ class Questions(QObject):
         self.named.emit([Path(chosen)] if chosen else [])
 
     def command(self) -> None:
-        self._finder.ask([Offer.of(action) for action in self._commands.all() if action.isEnabled()])
+        self._palette.ask([Offer.of(action) for action in self._commands.all() if action.isEnabled()])
 
     def other_step(self) -> None:
         """Which concept of its facet the chosen tag should have. The answer is for that tag alone."""
@@ -50,23 +50,23 @@ class Questions(QObject):
         chosen = bench.controller.chosen if bench else None
         facet = bench.controller.case.facet_of(chosen) if bench and chosen else None
         if bench is not None and chosen is not None and facet is not None:
-            retag = partial(KeyWork(bench.controller).retag, chosen.id)
+            retag = partial(TagCommands(bench.controller).retag, chosen.id)
             concepts = bench.controller.case.vocabulary.in_facet(facet.name)
             offers = [Offer(one.label(), partial(retag, one.iri)) for one in concepts]
-            self._finder.ask(offers, "Which step should it be?")
+            self._palette.ask(offers, "Which step should it be?")
 
     def other_vocabulary(self) -> None:
         """To which vocabulary the open case should be carried."""
         bench = self._bench()
         if bench is not None:
             self._pause()
-            carry, faults = bench.mending.carry_to, list[str]()
+            carry, faults = bench.relink.carry_to, list[str]()
             offers = [Offer(one.title, partial(carry, one.vocabulary)) for one in offered(faults)]
-            self._finder.ask(offers, "Carry the case to which vocabulary? Every tag is kept.")
+            self._palette.ask(offers, "Carry the case to which vocabulary? Every tag is kept.")
 
     def put_away(self) -> None:
         """Nothing is asked any more, as what it was about goes."""
-        self._finder.hide()
+        self._palette.hide()
 
     def _pause(self) -> None:
         bench = self._bench()

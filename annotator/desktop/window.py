@@ -9,30 +9,30 @@ from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from annotator.desktop.arranging import Arranging
-from annotator.desktop.bench import Bench
-from annotator.desktop.carrying_out import Function, by_bench
-from annotator.desktop.closing import Closing
-from annotator.desktop.command_set import CommandSet
-from annotator.desktop.controller import Controller
-from annotator.desktop.controls import end_typing
-from annotator.desktop.drops import DropTarget
-from annotator.desktop.finder import Finder
-from annotator.desktop.focus import FocusWatch
-from annotator.desktop.icons import Icon, icon
-from annotator.desktop.kept_room import Room, kept_folder
-from annotator.desktop.opening import Opened, look_again, open_case, sample_folder
-from annotator.desktop.openings import Openings
-from annotator.desktop.player import Player
-from annotator.desktop.preferences import Preferences
+from annotator.desktop.commands.actions import State
+from annotator.desktop.commands.command_set import CommandSet
+from annotator.desktop.commands.palette import Palette
+from annotator.desktop.dispatch import Function, by_bench
+from annotator.desktop.editing.controller import Controller
+from annotator.desktop.editing.opening import Opened, look_again, open_case, sample_folder
+from annotator.desktop.playback.player import Player
+from annotator.desktop.preferences.cache_room import Room, kept_folder
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.preferences.recent import shown_last, with_case
 from annotator.desktop.questions import Questions
-from annotator.desktop.recent import shown_last, with_case
-from annotator.desktop.recordings_page import RecordingsPage
-from annotator.desktop.settings_desk import SettingsDesk
-from annotator.desktop.start_screen import LoadingPage, StartScreen
-from annotator.desktop.state import State
-from annotator.desktop.status_line import StatusLine
-from annotator.desktop.theme import Theme
+from annotator.desktop.settings.controller import SettingsController
+from annotator.desktop.start.drops import DropTarget
+from annotator.desktop.start.openings import Openings
+from annotator.desktop.start.recordings_page import RecordingsPage
+from annotator.desktop.start.start_screen import LoadingPage, StartScreen
+from annotator.desktop.theme.icons import Icon, icon
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.widgets.controls import end_typing
+from annotator.desktop.widgets.focus import FocusWatch
+from annotator.desktop.workspace.arranging import Arranging
+from annotator.desktop.workspace.bench import Bench
+from annotator.desktop.workspace.closing import Closing
+from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
 
@@ -49,8 +49,8 @@ class Window(QMainWindow):
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
-        self.finder = Finder(self, theme)
-        self.questions = Questions(self, self.finder, self.commands, lambda: self.bench)
+        self.command_palette = Palette(self, theme)
+        self.questions = Questions(self, self.command_palette, self.commands, lambda: self.bench)
         self.questions.named.connect(self.open_paths)
         self.closing = Closing(self, lambda: self.bench, self.close_case)
         self._menu = self.commands.menu(self)
@@ -67,7 +67,7 @@ class Window(QMainWindow):
         self._pages.addWidget(self.start)
         self._pages.addWidget(self.loading)
         self._pages.addWidget(self.recordings)
-        self.settings = SettingsDesk(self.preferences, theme, self.commands, self)
+        self.settings = SettingsController(self.preferences, theme, self.commands, self)
         self._pages.addWidget(self.settings.page)
         inside = QWidget()
         column = QVBoxLayout(inside)
@@ -191,7 +191,7 @@ class Window(QMainWindow):
             before.session.close()
         self._show_bench(opened)
         before.setParent(self.bench)  # what waits for the disk still tells through it
-        self.bench.controller.attempts.take_over(before.attempts)
+        self.bench.controller.retry.take_over(before.retry)
         if writing is not None:
             self.bench.publish.go_on(writing)
         self.player.seek(min(at, opened.session.case.duration))
@@ -212,20 +212,20 @@ class Window(QMainWindow):
         controller.setParent(self.bench)
         for makes in (self.bench.strips, self.bench.copies):
             makes.began.connect(self.status.works.add)
-        for works in (self.bench.mending, self.bench.adding):
+        for works in (self.bench.relink, self.bench.adding):
             works.began.connect(self.status.works.add)
         self.bench.publish.hidden.connect(self.status.works.add)
         self.bench.publish.told.connect(self.status.works.leave_out)
         self.bench.panels.changed.connect(self._use_state)
-        self.bench.mending.said.connect(self.status.say)
-        self.bench.mending.opened.connect(self._take_anew)
+        self.bench.relink.said.connect(self.status.say)
+        self.bench.relink.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.changed.connect(self._show_title)
         controller.rearranged.connect(self._make_anew)
         controller.chosen_changed.connect(self._use_state)
-        controller.attempts.stuck.connect(self._use_state)
-        controller.attempts.overtaken.connect(self._use_state)
+        controller.retry.stuck.connect(self._use_state)
+        controller.retry.overtaken.connect(self._use_state)
         self.bench.versions.closes.connect(self.closing.when_written)
         self.bench.versions.reopen.connect(self._reopen)
         self._pages.addWidget(self.bench)
@@ -345,7 +345,7 @@ class Window(QMainWindow):
 
     def _try_to_keep(self) -> None:
         if self.controller is not None:
-            self.controller.attempts.try_again()
+            self.controller.retry.try_again()
 
     def _show_settings(self) -> None:
         self.player.pause()
@@ -438,5 +438,5 @@ class Window(QMainWindow):
     def changeEvent(self, event: QEvent) -> None:
         """Whoever comes back from another program may have changed the case's file there."""
         if event.type() is QEvent.Type.ActivationChange and self.isActiveWindow() and self.controller is not None:
-            self.controller.attempts.look()
+            self.controller.retry.look()
         super().changeEvent(event)

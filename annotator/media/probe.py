@@ -8,14 +8,14 @@ from av.container import InputContainer
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
-from annotator.media.chapters import chapters_of
-from annotator.media.clock import zero_of
-from annotator.media.decoding import first_picture, is_interlaced
-from annotator.media.frame_index import FrameIndex
-from annotator.media.index import read_index
-from annotator.media.limits import MAX_TAGS
-from annotator.media.opening import codec_of, exact, opened, picture_stream, picture_tracks, preferred
-from annotator.media.picture import Orientation, display_aspect, orientation_of
+from annotator.media.container.chapters import chapters_of
+from annotator.media.container.clock import zero_of
+from annotator.media.container.decoding import first_picture, is_interlaced
+from annotator.media.container.limits import MAX_TAGS
+from annotator.media.container.opening import codec_of, exact, opened, picture_stream, picture_tracks, preferred
+from annotator.media.index.frame_index import FrameIndex
+from annotator.media.index.reader import read_index
+from annotator.media.pictures.picture import Orientation, display_aspect, orientation_of
 from annotator.model.recording import MediaFacts
 from annotator.model.timecode import SECOND
 from annotator.plain_text import plain

@@ -4,12 +4,12 @@ from fractions import Fraction
 from pathlib import Path
 from typing import NamedTuple
 
-from annotator.media.clock import zero_of
-from annotator.media.decoding import first_picture
-from annotator.media.frame_index import FrameIndex
-from annotator.media.index import read_index
-from annotator.media.opening import UNKNOWN, codec_of, opened, picture_stream, preferred, ticks
-from annotator.media.picture import Orientation, orientation_of
+from annotator.media.container.clock import zero_of
+from annotator.media.container.decoding import first_picture
+from annotator.media.container.opening import UNKNOWN, codec_of, opened, picture_stream, preferred, ticks
+from annotator.media.index.frame_index import FrameIndex
+from annotator.media.index.reader import read_index
+from annotator.media.pictures.picture import Orientation, orientation_of
 from annotator.model.timecode import SECOND
 from annotator.plain_text import plain
 from annotator.progress import Progress, silent

@@ -2,7 +2,7 @@
 
 The conditions S9, S13 and S37 are those of the SKOS Reference (W3C Recommendation 18 August 2009), as far as this form
 can break them. S14 is kept by the form itself; S27 and S46 speak of relations that it does not have, and are checked
-in Turtle (`annotator.formats.skos_conditions`). The rest are this program's own.
+in Turtle (`annotator.formats.vocabulary.skos_conditions`). The rest are this program's own.
 """
 
 import re

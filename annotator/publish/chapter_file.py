@@ -1,6 +1,6 @@
 """A case's chapters as the text of a WebVTT file."""
 
-from annotator.formats import webvtt
+from annotator.formats.captions import webvtt
 from annotator.measure.chapters import plan
 from annotator.model.case import Case
 

@@ -9,10 +9,10 @@ from typing import NamedTuple
 from annotator.errors import AnnotatorError
 from annotator.progress import Progress, silent
 from annotator.publish.chapter_file import chapter_file
-from annotator.publish.kind_of_recording import RECORDING
 from annotator.publish.kinds import CHAPTERS, SUMMARIES
-from annotator.publish.recording_with_chapters import embed
-from annotator.publish.summary import summary_text
+from annotator.publish.report.summary import summary_text
+from annotator.publish.video.kind_of_recording import RECORDING
+from annotator.publish.video.recording_with_chapters import embed
 from annotator.store.ways_out import WayOut, check
 from annotator.workflow.sample import create_sample, is_untouched_sample
 

@@ -9,9 +9,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from annotator.publish import summary_csv
-from annotator.publish.wishes import StillForm
-from annotator.publish.wording import NO_TIME
+from annotator.publish.options import StillForm
+from annotator.publish.report import summary_csv
+from annotator.publish.report.wording import NO_TIME
 from annotator.store.ways_out import Kind, head_of, is_text
 
 _LARGEST_PART: Final = 1_000_000
@@ -70,7 +70,9 @@ def _part_of(path: Path, name: str) -> bytes | None:
 
 
 def _is_own_chapter_file(text: str) -> bool:
-    from annotator.formats.webvtt import PROVENANCE  # with a library that whoever writes a table has no use for
+    from annotator.formats.captions.webvtt import (
+        PROVENANCE,  # with a library that whoever writes a table has no use for
+    )
 
     return text.startswith("WEBVTT") and PROVENANCE in text
 

@@ -6,7 +6,7 @@ from itertools import count
 from pathlib import Path
 
 from annotator.model.case import Case
-from annotator.publish.wishes import Wishes
+from annotator.publish.options import Options
 
 USUAL = "operation"
 _UNSAFE = re.compile(r"[^\w.-]+")
@@ -21,7 +21,7 @@ def safe_name(text: str) -> str:
     return USUAL if not name or _RESERVED.fullmatch(name) else name
 
 
-def planned(case: Case, wishes: Wishes, name: str) -> list[str]:
+def planned(case: Case, wishes: Options, name: str) -> list[str]:
     """The names of all files and folders that these wishes make, in the order in which they are made."""
     found: list[str] = []
     if wishes.chapters:
@@ -40,7 +40,7 @@ def planned(case: Case, wishes: Wishes, name: str) -> list[str]:
     return found
 
 
-def free_name(case: Case, wishes: Wishes, name: str, folder: Path) -> str:
+def free_name(case: Case, wishes: Options, name: str, folder: Path) -> str:
     """The name itself if it may replace or there is nothing of it yet, else the first with a number that is free."""
     if wishes.replace:
         return name
@@ -53,16 +53,16 @@ def there(names: Sequence[str], folder: Path) -> list[str]:
     return [name for name in names if (folder / name).exists()]
 
 
-def chapter_facets(wishes: Wishes) -> tuple[str, ...]:
+def chapter_facets(wishes: Options) -> tuple[str, ...]:
     """Nested chapters hold several facets in one file."""
     return (wishes.main_facet,) if wishes.nested and wishes.facets else wishes.facets
 
 
-def chapters_name(wishes: Wishes, name: str, facet: str) -> str:
+def chapters_name(wishes: Options, name: str, facet: str) -> str:
     return f"{name}.chapters{_of(chapter_facets(wishes), facet)}.vtt"
 
 
-def durations_name(wishes: Wishes, name: str, facet: str, form: str) -> str:
+def durations_name(wishes: Options, name: str, facet: str, form: str) -> str:
     return f"{name}.durations{_of(wishes.facets, facet)}.{form}"
 
 
@@ -74,7 +74,7 @@ def shared_name(name: str) -> str:
     return f"{name}.shared"
 
 
-def recording_name(wishes: Wishes, name: str) -> str:
+def recording_name(wishes: Options, name: str) -> str:
     return f"{name}.with-chapters{wishes.container}"
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from annotator.durable import flush_file, flush_folder, why
 from annotator.errors import StoreError
-from annotator.formats import journal
+from annotator.formats.case import journal
 from annotator.plain_file import open_plain
 from annotator.store.atomic import write_all, write_beside
 from annotator.store.files import Facts, facts_of, read_beside

@@ -11,7 +11,7 @@ from itertools import count
 from pathlib import Path
 
 from annotator.errors import ChangedOutside, StoreError
-from annotator.formats.casefile import LARGEST
+from annotator.formats.case.casefile import LARGEST
 from annotator.store.atomic import write_beside
 from annotator.store.files import Facts, facts_of, read_bounded
 from annotator.store.reading import CASE_ENDING, previous_path

@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from annotator.errors import InvalidFile, NewerSchema, StoreError
-from annotator.formats import casefile, journal
-from annotator.formats.journal import Record
-from annotator.formats.journal_record import replayed
+from annotator.formats.case import casefile, journal
+from annotator.formats.case.journal import Record
+from annotator.formats.case.journal_record import replayed
 from annotator.model.case import Case
 from annotator.store.files import read_beside, read_bounded
 

@@ -11,9 +11,9 @@ from typing import NamedTuple, Self
 from msgspec.structs import replace
 
 from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, InvalidFile, NotSaved, StoreError
-from annotator.formats import casefile, journal
-from annotator.formats.journal import Record
-from annotator.formats.journal_record import record_of
+from annotator.formats.case import casefile, journal
+from annotator.formats.case.journal import Record
+from annotator.formats.case.journal_record import record_of
 from annotator.model.case import Case, Tag
 from annotator.model.delta import Delta, applied, between
 from annotator.model.edits import Edit

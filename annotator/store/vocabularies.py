@@ -146,15 +146,15 @@ def _format_of(path: Path) -> _Format:
     """Loaded when needed: the RDF library alone takes longer to start than the program."""
     match path.suffix.lower():
         case ".yaml" | ".yml":
-            from annotator.formats import vocabulary_yaml
+            from annotator.formats.vocabulary import vocabulary_yaml
 
             return vocabulary_yaml
         case ".ttl":
-            from annotator.formats import skos
+            from annotator.formats.vocabulary import skos
 
             return skos
         case ".csv":
-            from annotator.formats import vocabulary_csv
+            from annotator.formats.vocabulary import vocabulary_csv
 
             return vocabulary_csv
     raise StoreError(f"{path}: a vocabulary's file ends in {listed(ENDINGS)}")

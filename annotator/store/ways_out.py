@@ -15,7 +15,8 @@ from typing import NamedTuple
 
 from annotator.durable import why
 from annotator.errors import InvalidFile, StoreError
-from annotator.formats import casefile, casefile_recordings
+from annotator.formats.case import casefile
+from annotator.formats.case import recordings as casefile_recordings
 from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
 from annotator.store.reading import CASE_ENDING, journal_path, read_case

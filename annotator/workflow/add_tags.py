@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from annotator.errors import AnnotatorError, InvalidFile
-from annotator.formats import tags_csv
-from annotator.formats.tags_csv import TagRow
+from annotator.formats.tables import tags_csv
+from annotator.formats.tables.tags_csv import TagRow
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.progress import Progress, part_of, silent

@@ -10,7 +10,7 @@ from annotator.model.vocabulary_rules import check
 from annotator.store.vocabularies import locate, naming, read, read_text
 
 if TYPE_CHECKING:
-    from annotator.formats.skos import Examined
+    from annotator.formats.vocabulary.skos import Examined
 
 
 class Checked(NamedTuple):
@@ -60,7 +60,7 @@ def _is_turtle(path: Path) -> bool:
 
 
 def _examined(path: Path) -> "Examined":
-    from annotator.formats import skos
+    from annotator.formats.vocabulary import skos
 
     text = read_text(path)
     with naming(path):

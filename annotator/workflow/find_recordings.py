@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from annotator.errors import MediaError
-from annotator.media.frame_index import FrameIndex
-from annotator.media.index_cache import cached_index
+from annotator.media.cache.index_cache import cached_index
+from annotator.media.index.frame_index import FrameIndex
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.recording import Recording

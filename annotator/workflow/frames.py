@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from annotator.media.frame_index import FrameIndex
+from annotator.media.index.frame_index import FrameIndex
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms
 

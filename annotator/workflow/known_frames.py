@@ -3,9 +3,9 @@
 from pathlib import Path
 from typing import NamedTuple
 
-from annotator.media.frame_index import FrameIndex
-from annotator.media.index_cache import cached_index
-from annotator.media.opening import demuxer_of
+from annotator.media.cache.index_cache import cached_index
+from annotator.media.container.opening import demuxer_of
+from annotator.media.index.frame_index import FrameIndex
 from annotator.progress import Progress, silent
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.places import cache_folder

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from pathlib import Path, PurePath
 
 from annotator.errors import InvalidFile
-from annotator.formats import subrip, webvtt
-from annotator.formats.tags_csv import TagRow
+from annotator.formats.captions import subrip, webvtt
+from annotator.formats.tables.tags_csv import TagRow
 from annotator.media.probe import probe
 from annotator.model.case import Case, Spot
 from annotator.model.timecode import Ms, clock

@@ -7,7 +7,7 @@ from typing import NamedTuple, TypeVar
 
 from annotator.errors import AnnotatorError, Gathered, UnknownName
 from annotator.formats.faults import LONGEST_TEXT
-from annotator.formats.tags_csv import RUNNING, TagRow
+from annotator.formats.tables.tags_csv import RUNNING, TagRow
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place

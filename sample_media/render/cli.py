@@ -7,7 +7,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from .containers import CONTAINERS, Refused
 from .encode import Quality

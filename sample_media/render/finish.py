@@ -8,7 +8,7 @@ from typing import TypeAlias, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from .pixels import Grid, Mask, Picture, colour, smoothstep
 

@@ -4,7 +4,7 @@ from typing import cast
 
 import numpy as np
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from . import noise, vessels
 from .pixels import Grid, Mask, Picture, Point, blurred, colour, mix, smoothstep

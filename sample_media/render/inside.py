@@ -7,7 +7,7 @@ from typing import NamedTuple, cast
 
 import numpy as np
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from . import bubble, instruments, light, optics, plan, visits, vitreous
 from .bubble import Border

@@ -5,7 +5,7 @@ from typing import NamedTuple, cast
 
 import numpy as np
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from . import optics
 from .optics import Place, Places, Target

@@ -4,7 +4,7 @@ from typing import cast
 
 import numpy as np
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from .pixels import Mask
 

@@ -10,7 +10,7 @@ from typing import TypeAlias, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 Picture: TypeAlias = NDArray[np.float32]
 """Height x width x 3, linear light."""

@@ -7,7 +7,7 @@ from typing import cast
 
 import numpy as np
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 
 from . import noise, plan
 from .optics import Target

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.benchmarks import cli, measure, media, ribbon, seeking, store, window
+from tests.benchmarks import cli, measure, media, seeking, store, timeline, window
 from tests.benchmarks.measurement import Measurement
 
 ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
@@ -11,7 +11,7 @@ ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
     "measure": measure.measurements,
     "store": store.measurements,
     "media": media.measurements,
-    "ribbon": ribbon.measurements,
+    "timeline": timeline.measurements,
     "seeking": seeking.measurements,
     "window": window.measurements,
 }

@@ -9,8 +9,8 @@ from pathlib import Path
 import av
 import imageio_ffmpeg
 
-from annotator.media.frames import frame_at, key_frames
-from annotator.media.index import read_index
+from annotator.media.index.reader import read_index
+from annotator.media.pictures.frames import frame_at, key_frames
 from tests.benchmarks.measurement import Measurement, in_turn
 
 SECONDS = 10
@@ -29,7 +29,7 @@ if status.exists():
 else:
     print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20)
 """
-_INDEX = "from annotator.media.index import read_index\nread_index(path)"
+_INDEX = "from annotator.media.index.reader import read_index\nread_index(path)"
 _BARE = (
     "import av\nwith av.open(str(path)) as container:\n    for _ in container.demux(container.streams.video[0]): pass"
 )

@@ -25,13 +25,13 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtMultimedia import QVideoFrame
 from PySide6.QtWidgets import QApplication
 
-from annotator.desktop.picture import Picture
-from annotator.desktop.player import Player
-from annotator.desktop.theme import Choice, Theme
-from annotator.desktop.typeface import load_typefaces
-from annotator.media.frame_index import FrameIndex
-from annotator.media.index import read_index
-from annotator.media.review_copy import ReviewCopy, review_copy_at, write_review_copy
+from annotator.desktop.playback.player import Player
+from annotator.desktop.theme.theme import Choice, Theme
+from annotator.desktop.theme.typeface import load_typefaces
+from annotator.desktop.workspace.picture import Picture
+from annotator.media.index.frame_index import FrameIndex
+from annotator.media.index.reader import read_index
+from annotator.media.write.review_copy import ReviewCopy, review_copy_at, write_review_copy
 from annotator.model.case import Case
 from annotator.model.recording import Recording
 from annotator.store.vocabularies import find
@@ -84,7 +84,7 @@ def measurements() -> Iterator[Measurement]:
         copy = review_copy_at(looped(small.path, folder / "copy.mp4", AN_HOUR), index)
         assert copy is not None, "the looped copy has not the frames of the looped recording"
         with _opened(app, hour, index) as (player, screen):
-            yield from _jumps(player, screen, hour, index, copy)
+            yield from _seeker(player, screen, hour, index, copy)
             yield from _playing(player, screen, hour)
 
 
@@ -105,7 +105,7 @@ def _opened(app: QApplication, hour: Path, index: FrameIndex) -> Iterator[tuple[
 # --- jumps ---------------------------------------------------------------------------------------------------
 
 
-def _jumps(player: Player, screen: Screen, hour: Path, index: FrameIndex, copy: ReviewCopy) -> Iterator[Measurement]:
+def _seeker(player: Player, screen: Screen, hour: Path, index: FrameIndex, copy: ReviewCopy) -> Iterator[Measurement]:
     frames = random.Random(20).sample(range(len(index)), JUMPS)
     targets = [int(index.times[frame]) for frame in frames]
     with av.open(str(hour)) as container:

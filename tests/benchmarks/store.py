@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import msgspec
 
-from annotator.formats import casefile
+from annotator.formats.case import casefile
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording

@@ -73,7 +73,7 @@ class Watch(QObject):
         self._then()
 
 
-class Work(QObject):
+class Task(QObject):
     """Plays for a while, then jumps about, then tells how much memory that took and ends the program."""
 
     def __init__(self, player: Playing, duration: int, parent: QObject) -> None:
@@ -168,7 +168,7 @@ def run_bare(path: Path, *, works: bool) -> None:
     player = Bare(screen)
 
     def go_on() -> None:
-        Work(player, player.duration, window).begin() if works else app.quit()
+        Task(player, player.duration, window).begin() if works else app.quit()
 
     watch = Watch(window, go_on)
     player.shown.connect(watch.take_frame)
@@ -190,7 +190,7 @@ def run_window(path: Path, *, works: bool) -> None:
             if not works:
                 window.close()
             elif window.controller is not None and window.bench is not None:
-                work = Work(window.player, window.controller.case.duration, window)
+                work = Task(window.player, window.controller.case.duration, window)
                 strips = window.bench.strips
                 work.begin() if strips.is_done else strips.done.connect(work.begin)
 

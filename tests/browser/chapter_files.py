@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from annotator.formats.webvtt import dumps_chapters
+from annotator.formats.captions.webvtt import dumps_chapters
 from annotator.measure.chapters import Chapter, plan
 from annotator.model.case import Case
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
-from tests.formats.test_webvtt_writing import HOSTILE
+from tests.formats.captions.test_webvtt_writing import HOSTILE
 from tests.measure.cases import case, tag, vocabulary
 
 TAGS = (

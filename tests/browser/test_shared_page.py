@@ -13,16 +13,17 @@ import pytest
 from msgspec.structs import replace
 from websockets.sync.client import ClientConnection
 
-from annotator.desktop.tokens import DARK, LIGHT, Colours, contrast
+from annotator.desktop.theme.tokens import DARK, LIGHT, Colours, contrast
 from annotator.measure.chapters import plan
 from annotator.measure.durations import summarise
-from annotator.media.index import read_index
-from annotator.media.opencv import cv2
+from annotator.media.index.reader import read_index
+from annotator.media.pictures.opencv import cv2
 from annotator.model.case import Case, Eye
 from annotator.model.place import parse_place
 from annotator.plain_text import one_line
-from annotator.publish import share_page, summary_html
-from annotator.publish.share_folder import write_folder
+from annotator.publish.report import summary_html
+from annotator.publish.share import share_page
+from annotator.publish.share.share_folder import write_folder
 from sample_media.render.barcode import read_frame_number
 from tests.browser.chromium import Page, chromium, found
 from tests.publish.numbered import case_of, frames_of, recording

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from annotator.formats import vocabulary_yaml
+from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.plain_text import is_seen
 from tests.cli.conftest import Annotate, Outcome
 from tests.vocabulary.drawn_by_hand import concept, vocabulary

@@ -10,12 +10,12 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop import publish_jobs
-from annotator.desktop.theme import Choice, Theme
-from annotator.desktop.typeface import load_typefaces
+from annotator.desktop.publishing import jobs as publish_jobs
+from annotator.desktop.theme.theme import Choice, Theme
+from annotator.desktop.theme.typeface import load_typefaces
 from annotator.desktop.window import Window
 from annotator.progress import Progress
-from annotator.publish.everything import Published
+from annotator.publish.job import Published
 from tests.desktop.films import film
 
 # What Qt says of hardware that a machine without screen and sound has not; nothing the program could do about it.

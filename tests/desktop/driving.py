@@ -4,9 +4,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMessageBox
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.bench import Bench
-from annotator.desktop.controller import Controller
+from annotator.desktop.editing.controller import Controller
 from annotator.desktop.window import Window
+from annotator.desktop.workspace.bench import Bench
 from annotator.model.timecode import parse
 from tests.desktop.films import read_number
 

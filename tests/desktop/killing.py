@@ -20,8 +20,8 @@ from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from annotator.desktop.theme import Choice, Theme
-from annotator.desktop.typeface import load_typefaces
+from annotator.desktop.theme.theme import Choice, Theme
+from annotator.desktop.theme.typeface import load_typefaces
 from annotator.desktop.window import Window
 from annotator.model.case import Case
 from annotator.store.session import Change

@@ -13,7 +13,7 @@ from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QKeySequence, QWheelEven
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
-from annotator.desktop.actions import ACTIONS
+from annotator.desktop.commands.actions import ACTIONS
 from annotator.desktop.window import Window
 
 _COMMAND_KEYS = [key for action in ACTIONS for key in action.keys]

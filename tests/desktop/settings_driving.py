@@ -3,9 +3,9 @@
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from annotator.desktop.key_list import KeyRow
-from annotator.desktop.keys_panel import KeysPanel
-from annotator.desktop.settings_page import SettingsPage
+from annotator.desktop.settings.key_list import KeyRow
+from annotator.desktop.settings.keys_panel import KeysPanel
+from annotator.desktop.settings.page import SettingsPage
 from annotator.desktop.window import Window
 
 

@@ -18,7 +18,7 @@ from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of
 from tests.desktop.killing import plain_tags
-from tests.desktop.test_states import case_of
+from tests.desktop.workspace.test_case_notices import case_of
 
 KILLS = 24
 SEED = 20
@@ -28,7 +28,7 @@ MOST = 14
 LONGEST = 0.03
 """Seconds between the last of them and the kill, at most: several changes long."""
 
-FOUND_AGAIN = "Work from before an interruption was found again"
+FOUND_AGAIN = "Task from before an interruption was found again"
 
 Tags: TypeAlias = dict[str, Any]
 

@@ -19,9 +19,9 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.controls import end_typing
+from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.window import Window
-from annotator.formats import casefile
+from annotator.formats.case import casefile
 from annotator.model.case import Case
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener

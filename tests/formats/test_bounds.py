@@ -13,14 +13,17 @@ import pytest
 
 from annotator import errors
 from annotator.errors import MOST_FAULTS, InvalidFile
-from annotator.formats import casefile, skos, subrip, tags_csv, vocabulary_csv, webvtt
-from annotator.formats.journal import Record
-from annotator.formats.journal_record import replayed
-from annotator.formats.vocabulary_form import MOST_CONCEPTS, from_plain
+from annotator.formats.captions import subrip, webvtt
+from annotator.formats.case import casefile
+from annotator.formats.case.journal import Record
+from annotator.formats.case.journal_record import replayed
+from annotator.formats.tables import tags_csv
+from annotator.formats.vocabulary import skos, vocabulary_csv
+from annotator.formats.vocabulary.form import MOST_CONCEPTS, from_plain
 from annotator.measure.findings import findings
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
-from annotator.publish.table import _left, columns
+from annotator.publish.report.table import _left, columns
 from tests.formats.example_case import CASE, REVISION
 from tests.vocabulary.drawn_by_hand import case as case_of
 from tests.vocabulary.drawn_by_hand import concept, vocabulary

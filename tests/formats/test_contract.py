@@ -9,9 +9,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile
-from annotator.formats import casefile, skos, subrip, tags_csv, vocabulary_csv, vocabulary_yaml, webvtt
-from annotator.formats.tags_csv import TagRow
-from annotator.formats.webvtt import Cue
+from annotator.formats.captions import subrip, webvtt
+from annotator.formats.captions.webvtt import Cue
+from annotator.formats.case import casefile
+from annotator.formats.tables import tags_csv
+from annotator.formats.tables.tags_csv import TagRow
+from annotator.formats.vocabulary import skos, vocabulary_csv, vocabulary_yaml
 from tests import strategies as drawn
 
 DRAWN = settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))

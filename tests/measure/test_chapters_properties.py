@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotator.formats import ffmetadata, webvtt
+from annotator.formats.captions import ffmetadata, webvtt
 from annotator.measure.chapters import Chapter, ChapterPlan, plan
 from annotator.model.case import Case
 from annotator.model.interval import Interval

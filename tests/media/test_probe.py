@@ -11,7 +11,7 @@ import pytest
 
 from annotator.errors import MediaError
 from annotator.media import probe as probe_module
-from annotator.media.index import read_index
+from annotator.media.index.reader import read_index
 from annotator.media.probe import probe
 from annotator.model.recording import ContainerChapter
 from tests.media.films import FILMS, ffmpeg

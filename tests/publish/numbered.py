@@ -8,8 +8,8 @@ import imageio_ffmpeg
 import numpy as np
 from msgspec.structs import replace
 
-from annotator.media.index import read_index
-from annotator.media.opencv import cv2
+from annotator.media.index.reader import read_index
+from annotator.media.pictures.opencv import cv2
 from annotator.model.case import Case, Tag, in_order
 from annotator.model.recording import Recording
 from annotator.store.fingerprint import fingerprint

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from annotator.publish.everything import Order, publish
-from annotator.publish.wishes import Wishes
+from annotator.publish.job import Order, publish
+from annotator.publish.options import Options
 from tests.publish.numbered import case_of, frames_of, recording
 
 X264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-g", "30", "-c:a", "aac")
-NOTHING = Wishes(chapters=False, durations=False)
+NOTHING = Options(chapters=False, durations=False)
 LARGE = {
     "clips": replace(NOTHING, clips=True),
     "copied": replace(NOTHING, clips=True, clip_form="copy"),

@@ -11,10 +11,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from annotator.formats import webvtt
+from annotator.formats.captions import webvtt
 from annotator.measure.durations import summarise
-from annotator.publish import kinds, summary_csv, summary_html, summary_json, summary_xlsx, table
-from annotator.publish.kind_of_recording import RECORDING
+from annotator.publish import kinds
+from annotator.publish.report import summary_csv, summary_html, summary_json, summary_xlsx, table
+from annotator.publish.video.kind_of_recording import RECORDING
 from annotator.store.ways_out import Kind
 from tests.publish.report_case import MODEL_EYE, PLACED, harmful
 

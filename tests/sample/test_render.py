@@ -10,7 +10,7 @@ import av
 import numpy as np
 import pytest
 
-from annotator.media.opencv import cv2
+from annotator.media.pictures.opencv import cv2
 from annotator.model.timecode import parse
 from sample_media.render.barcode import read_frame_number
 from sample_media.render.cli import main

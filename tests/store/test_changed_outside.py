@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from annotator.errors import CaseBusy, ChangedOutside, NotSaved, StoreError
-from annotator.formats import casefile
+from annotator.formats.case import casefile
 from annotator.store import known_file
 from annotator.store.atomic import write_beside
 from annotator.store.reading import journal_path

@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile, NewerSchema
-from annotator.formats import casefile, journal
-from annotator.formats.casefile_upgrades import VERSION
-from annotator.formats.journal import Record
-from annotator.formats.journal_record import replayed
+from annotator.formats.case import casefile, journal
+from annotator.formats.case.journal import Record
+from annotator.formats.case.journal_record import replayed
+from annotator.formats.case.upgrades import VERSION
 from annotator.store.reading import journal_path
 from annotator.store.session import Session
 from tests.formats.example_case import CASE

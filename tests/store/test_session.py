@@ -10,8 +10,8 @@ import pytest
 from msgspec.structs import replace
 
 from annotator.errors import CaseBusy, InvalidEdit, InvalidFile, NewerSchema, StoreError
-from annotator.formats import casefile
-from annotator.formats.casefile_upgrades import VERSION
+from annotator.formats.case import casefile
+from annotator.formats.case.upgrades import VERSION
 from annotator.model import edits
 from annotator.model.case import Case
 from annotator.model.recording import Recording

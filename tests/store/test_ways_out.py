@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from annotator.errors import StoreError
-from annotator.formats import casefile, casefile_recordings
+from annotator.formats.case import casefile
+from annotator.formats.case import recordings as casefile_recordings
 from annotator.model import edits
 from annotator.model.case import Case
 from annotator.model.recording import Recording

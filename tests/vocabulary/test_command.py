@@ -10,7 +10,7 @@ import pytest
 from rdflib import Graph
 from rdflib.namespace import RDF, SKOS
 
-from annotator.formats import skos
+from annotator.formats.vocabulary import skos
 from annotator.store.session import Session
 from annotator.store.vocabularies import find, write
 from tests.vocabulary.conftest import Outcome

@@ -6,7 +6,7 @@ import io
 import pytest
 
 from annotator.errors import InvalidFile
-from annotator.formats import vocabulary_csv
+from annotator.formats.vocabulary import vocabulary_csv
 from annotator.store.vocabularies import find
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 

@@ -7,7 +7,7 @@ import platformdirs
 import pytest
 
 from annotator.errors import InvalidFile, InvalidVocabulary, StoreError, UnknownName
-from annotator.formats import vocabulary_yaml
+from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.store import vocabularies
 from annotator.store.vocabularies import LARGEST, catalogue, find, known, write
 from tests.vocabulary.drawn_by_hand import concept, vocabulary

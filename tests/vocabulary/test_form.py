@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from annotator.errors import MOST_FAULTS, InvalidVocabulary
-from annotator.formats.vocabulary_form import MOST_CONCEPTS, from_plain, to_plain
+from annotator.formats.vocabulary.form import MOST_CONCEPTS, from_plain, to_plain
 from annotator.store.vocabularies import find
 
 

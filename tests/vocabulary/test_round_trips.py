@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile
-from annotator.formats import casefile, skos, vocabulary_csv, vocabulary_yaml
-from annotator.formats.vocabulary_form import from_plain, to_plain
+from annotator.formats.case import casefile
+from annotator.formats.vocabulary import skos, vocabulary_csv, vocabulary_yaml
+from annotator.formats.vocabulary.form import from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 from annotator.store.vocabularies import find
 from tests import strategies

@@ -6,7 +6,7 @@ from rdflib.collection import Collection
 from rdflib.namespace import DCTERMS, OWL, RDF, SKOS
 
 from annotator.errors import InvalidFile, InvalidVocabulary
-from annotator.formats import skos
+from annotator.formats.vocabulary import skos
 from annotator.store.vocabularies import find
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from annotator.formats.skos import parse
-from annotator.formats.skos_conditions import violations
+from annotator.formats.vocabulary.skos import parse
+from annotator.formats.vocabulary.skos_conditions import violations
 
 CASES = json.loads((Path(__file__).parent / "data" / "skos_integrity_cases.json").read_text("utf-8"))
 PREFIXES = "\n".join(CASES["prefixes"])

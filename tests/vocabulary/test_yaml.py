@@ -3,7 +3,7 @@
 import pytest
 
 from annotator.errors import InvalidFile, InvalidVocabulary
-from annotator.formats import vocabulary_yaml
+from annotator.formats.vocabulary import vocabulary_yaml
 
 HEAD = """\
 iri: https://department.example/vocab/ours

@@ -3,7 +3,7 @@
 import pytest
 
 from annotator.errors import Cancelled
-from annotator.formats.tags_csv import TagRow
+from annotator.formats.tables.tags_csv import TagRow
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.tag_rows import read_rows
 from tests.vocabulary.drawn_by_hand import case, concept, vocabulary

@@ -1,0 +1,1 @@
+"""Questions about the tags of the open case."""

@@ -1,0 +1,96 @@
+"""The check: questions about the tags; a click goes to where to look."""
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtWidgets import (
+    QListView,
+    QListWidget,
+    QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
+
+from annotator.desktop.editing.controller import Controller
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.paint import focus_ring, write
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import SMALL_SIZE, UNIT
+from annotator.desktop.widgets.controls import label
+from annotator.desktop.widgets.side_page import SidePage
+from annotator.measure.findings import Finding, findings
+from annotator.model.timecode import clock
+
+
+class FindingsPanel(SidePage):
+    def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__("Check", theme, parent)
+        self._controller = controller
+        self._none = label("Nothing to ask about these tags.", "second")
+        self._none.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+        self._list = QListWidget()
+        self._list.setAccessibleName("Questions about the tags")
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self._list.setResizeMode(QListView.ResizeMode.Adjust)
+        self._list.setItemDelegate(_Question(theme, self._list))
+        self._list.itemClicked.connect(self._go)
+        self._list.itemActivated.connect(self._go)
+        self.column.addWidget(self._none)
+        self.column.addWidget(self._list, 1)
+        self.column.addStretch(0)
+
+    def refresh(self) -> int:
+        """Ask again; returns how many questions there are."""
+        found = findings(self._controller.case)
+        self._none.setVisible(not found)
+        self._list.setVisible(bool(found))
+        self._list.clear()
+        for finding in found:
+            item = QListWidgetItem(f"{clock(finding.at)}, {finding.says}")
+            item.setData(Qt.ItemDataRole.UserRole, finding)
+            self._list.addItem(item)
+        return len(found)
+
+    def _go(self, item: QListWidgetItem) -> None:
+        finding = item.data(Qt.ItemDataRole.UserRole)
+        if isinstance(finding, Finding):
+            self._controller.player.seek(finding.at)
+            self._controller.choose(finding.tag_ids[0] if finding.tag_ids else None)
+
+
+class _Question(QStyledItemDelegate):
+    """Paints the time, and the question in as many lines as it takes."""
+
+    _TOP, _TIME, _SIDE = 2 * UNIT, 4 * UNIT, 4 * UNIT
+    _WRAP = Qt.TextFlag.TextWordWrap
+
+    def __init__(self, theme: Theme, view: QListWidget) -> None:
+        super().__init__(view)
+        self._theme = theme
+        self._view = view
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        finding: Finding = index.data(Qt.ItemDataRole.UserRole)
+        width = self._view.viewport().width()
+        room = QRect(0, 0, width - 2 * self._SIDE, 10_000)
+        text = QFontMetrics(typeface.text()).boundingRect(room, self._WRAP, finding.says)
+        return QSize(width, text.height() + self._TIME + 2 * self._TOP)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        finding: Finding = index.data(Qt.ItemDataRole.UserRole)
+        colours, area = self._theme.colours, option.rect
+        if option.state & (QStyle.StateFlag.State_Selected | QStyle.StateFlag.State_MouseOver):
+            chosen = option.state & QStyle.StateFlag.State_Selected
+            painter.fillRect(area, QColor(colours.accent_ground if chosen else colours.raised))
+        inside = area.adjusted(self._SIDE, self._TOP, -self._SIDE, -self._TOP)
+        painter.setFont(typeface.figures(SMALL_SIZE))
+        write(painter, QRect(inside.left(), inside.top(), inside.width(), self._TIME), clock(finding.at), colours.muted)
+        painter.setFont(typeface.text())
+        painter.setPen(QColor(colours.text))
+        painter.drawText(inside.adjusted(0, self._TIME, 0, 0), self._WRAP, finding.says)
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            focus_ring(painter, area, colours)

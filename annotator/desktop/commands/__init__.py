@@ -1,0 +1,1 @@
+"""Every command as data, its keys, and finding one by name."""

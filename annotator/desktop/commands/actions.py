@@ -1,0 +1,252 @@
+"""Every command of the window, as data: menus, keys, the command palette and the page of keys are made from this.
+
+`does` names what carries it out; the window joins names to functions, and a test sees that none is left over.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import NamedTuple
+
+from annotator.desktop.theme.icons import Icon
+from annotator.model.vocabulary import Concept, Vocabulary
+
+
+class State(NamedTuple):
+    """The window's situation in a few yes or no: what the enabled rules of commands may ask."""
+
+    has_case: bool = False
+    writable: bool = False
+    has_picture: bool = False
+    can_undo: bool = False
+    can_redo: bool = False
+    something_runs: bool = False
+    has_choice: bool = False
+    lacks_picture: bool = False
+    has_doubtful_recording: bool = False
+    is_stuck: bool = False
+    is_overtaken: bool = False
+    is_gone: bool = False
+    has_panel: bool = False
+
+
+Rule = Callable[[State], bool]
+
+
+def _always(_state: State) -> bool:
+    return True
+
+
+def _has_case(state: State) -> bool:
+    return state.has_case
+
+
+def _writable(state: State) -> bool:
+    return state.writable
+
+
+def _has_picture(state: State) -> bool:
+    return state.has_picture
+
+
+def _can_undo(state: State) -> bool:
+    return state.can_undo
+
+
+def _can_redo(state: State) -> bool:
+    return state.can_redo
+
+
+def _running(state: State) -> bool:
+    return state.writable and state.something_runs
+
+
+def _chosen(state: State) -> bool:
+    return state.writable and state.has_choice
+
+
+def _has_choice(state: State) -> bool:
+    return state.has_choice
+
+
+def _read_only(state: State) -> bool:
+    return state.has_case and not state.writable
+
+
+def _lacks_picture(state: State) -> bool:
+    return state.lacks_picture
+
+
+def _doubtful_recording(state: State) -> bool:
+    return state.has_doubtful_recording
+
+
+def _has_panel(state: State) -> bool:
+    return state.has_panel
+
+
+def _stuck(state: State) -> bool:
+    return state.is_stuck
+
+
+def _overtaken(state: State) -> bool:
+    return state.is_overtaken
+
+
+def _other_there(state: State) -> bool:
+    return state.is_overtaken and not state.is_gone
+
+
+class Action(NamedTuple):
+    """A command: its id, where it stands in the menu, its words, its keys, its icon, and when it can be used."""
+
+    does: str
+    menu: str
+    text: str
+    keys: tuple[str, ...] = ()
+    icon: Icon | None = None
+    when: Rule = _always
+
+
+FILE, EDIT, PLAY, TAG, VIEW = "Case", "Edit", "Play", "Tag", "View"
+MENUS = (FILE, EDIT, PLAY, TAG, VIEW)
+
+ACTIONS = (
+    Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
+    Action("open_case", FILE, "Open a case…", ("Ctrl+O",), Icon.OPEN_CASE),
+    Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
+    Action("show_recordings", FILE, "Recordings of the case…", (), Icon.OPEN_RECORDING, _writable),
+    Action("add_tags", FILE, "Add tags from a file…", (), None, _writable),
+    Action("rename_case", FILE, "Rename the case", (), None, _writable),
+    Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
+    Action("find_recording", FILE, "Find the recording again…", (), Icon.FIND, _lacks_picture),
+    Action("choose_recording", FILE, "Choose the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),
+    Action("use_doubtful", FILE, "Use this recording", (), None, _doubtful_recording),
+    Action("try_to_change", FILE, "Try again to change the case", (), None, _read_only),
+    Action("try_to_keep", FILE, "Try again to keep the changes", (), None, _stuck),
+    Action("close_without", FILE, "Close without these changes", (), None, _stuck),
+    Action("keep_mine", FILE, "Keep my version", (), None, _overtaken),
+    Action("use_other", FILE, "Use the version in the file", (), None, _other_there),
+    Action("save_elsewhere", FILE, "Save my version under another name…", (), None, _overtaken),
+    Action("show_findings", FILE, "Check the tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
+    Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
+    Action("carry_case", FILE, "Carry to another vocabulary…", (), None, _writable),
+    Action("close_case", FILE, "Close the case", ("Ctrl+W",), Icon.CLOSE, _has_case),
+    Action("quit", FILE, "Quit", ("Ctrl+Q",)),
+    Action("undo", EDIT, "Undo", ("Ctrl+Z",), Icon.UNDO, _can_undo),
+    Action("redo", EDIT, "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), Icon.REDO, _can_redo),
+    Action("remove_chosen", EDIT, "Remove the chosen tag", ("Delete",), Icon.REMOVE, _chosen),
+    Action("toggle_play", PLAY, "Play or pause", ("Space",), Icon.PLAY, _has_picture),
+    Action("shuttle_back", PLAY, "Play backwards, then faster", ("J",), None, _has_picture),
+    Action("pause", PLAY, "Stop playing", ("K",), None, _has_picture),
+    Action("shuttle_on", PLAY, "Play forwards, then faster", ("L",), None, _has_picture),
+    Action("frame_back", PLAY, "One frame back", (",", "Left"), Icon.FRAME_BACK, _has_picture),
+    Action("frame_on", PLAY, "One frame on", (".", "Right"), Icon.FRAME_ON, _has_picture),
+    Action("second_back", PLAY, "One second back", ("Shift+Left",), None, _has_picture),
+    Action("second_on", PLAY, "One second on", ("Shift+Right",), None, _has_picture),
+    Action("previous_boundary", PLAY, "Previous boundary", ("Up",), Icon.PREVIOUS_BOUNDARY, _has_case),
+    Action("next_boundary", PLAY, "Next boundary", ("Down",), Icon.NEXT_BOUNDARY, _has_case),
+    Action("go_to_chosen", PLAY, "Start of the chosen tag", ("Return",), None, _has_choice),
+    Action("previous_gap", PLAY, "Previous gap", ("Ctrl+Up",), None, _has_case),
+    Action("next_gap", PLAY, "Next gap", ("Ctrl+Down",), None, _has_case),
+    Action("next_unconfirmed", PLAY, "Next proposed tag", ("Ctrl+U",), None, _has_case),
+    Action("previous_unconfirmed", PLAY, "Previous proposed tag", ("Ctrl+Shift+U",), None, _has_case),
+    Action("to_start", PLAY, "Start of the case", ("Home",), None, _has_case),
+    Action("to_end", PLAY, "End of the case", ("End",), None, _has_case),
+    Action("slower", PLAY, "Slower", ("-",), None, _has_picture),
+    Action("faster", PLAY, "Faster", ("+",), None, _has_picture),
+    Action("end_running", TAG, "End what is running", ("Escape",), Icon.STOP, _running),
+    Action("start_here", TAG, "Chosen tag starts at this frame", ("[",), Icon.STARTS_HERE, _chosen),
+    Action("end_here", TAG, "Chosen tag ends at this frame", ("]",), Icon.ENDS_HERE, _chosen),
+    Action("split_chosen", TAG, "Split the chosen tag at this frame", ("Ctrl+B",), Icon.SPLIT, _chosen),
+    Action("join_next", TAG, "Join with the next of the same step", ("Ctrl+J",), None, _chosen),
+    Action("start_earlier", TAG, "Chosen tag starts a frame earlier", ("Alt+Left",), None, _chosen),
+    Action("start_later", TAG, "Chosen tag starts a frame later", ("Alt+Right",), None, _chosen),
+    Action("end_earlier", TAG, "Chosen tag ends a frame earlier", ("Alt+Shift+Left",), None, _chosen),
+    Action("end_later", TAG, "Chosen tag ends a frame later", ("Alt+Shift+Right",), None, _chosen),
+    Action("retag_chosen", TAG, "Make the chosen tag another step…", ("Ctrl+L",), None, _chosen),
+    Action("edit_start", TAG, "Type the start in the record", ("F3",), None, _chosen),
+    Action("edit_end", TAG, "Type the end in the record", ("F4",), None, _chosen),
+    Action("edit_step", TAG, "Type the step in the record", ("F2",), None, _chosen),
+    Action("edit_note", TAG, "Type the note in the record", ("Ctrl+M",), None, _chosen),
+    Action("edit_by", TAG, "Say in the record who did it", ("Ctrl+D",), None, _chosen),
+    Action("confirm_chosen", TAG, "Confirm the chosen tag", ("Ctrl+Return",), None, _chosen),
+    Action("repeat_step", TAG, "Repeat the step before", ("Ctrl+R",), None, _writable),
+    Action("find_step", TAG, "Find a step", ("Ctrl+F",), Icon.FIND, _has_case),
+    Action("go_to_sheet", TAG, "Go to the step sheet", ("Ctrl+1",), None, _has_case),
+    Action("go_to_record", TAG, "Go to the tag list", ("Ctrl+2",), None, _has_case),
+    Action("go_to_fields", TAG, "Go to the fields of the chosen tag", ("Ctrl+3",), None, _has_choice),
+    Action("go_to_place", TAG, "Go to its place on the retina", ("Ctrl+4",), Icon.PLACE, _has_choice),
+    Action("enlarge_chart", TAG, "Retina chart large or small", ("Ctrl+5",), Icon.LARGER, _has_choice),
+    Action("find_command", VIEW, "Find a command", ("Ctrl+K",), Icon.FIND),
+    Action("close_panel", VIEW, "Close the panel that is open", ("Escape",), None, _has_panel),
+    Action("zoom_in", VIEW, "Zoom into the timeline", ("Ctrl++", "Ctrl+="), None, _has_case),
+    Action("zoom_out", VIEW, "Zoom out of the timeline", ("Ctrl+-",), None, _has_case),
+    Action("zoom_whole", VIEW, "Whole case in the timeline", ("Ctrl+0",), None, _has_case),
+    Action("fold_sheet", VIEW, "Fold or open the step sheet", ("F7",), Icon.STEPS, _has_case),
+    Action("fold_side", VIEW, "Fold or open the side panel", ("F8",), Icon.RECORD, _has_case),
+    Action("fold_timeline", VIEW, "Fold or open the timeline", ("F9",), Icon.TIMELINE, _has_case),
+    Action("full_screen", VIEW, "Full screen", ("F11",)),
+    Action("toggle_caption", VIEW, "Step and clock on the picture", ("Ctrl+I",), None, _has_picture),
+    Action("show_settings", VIEW, "Settings…", ("Ctrl+,",), Icon.SETTINGS),
+    Action("toggle_theme", VIEW, "Light or dark", ("Ctrl+T",), Icon.DARK),
+    Action("toggle_single_keys", VIEW, "Single keys on or off", ("Ctrl+Shift+K",), Icon.KEYS),
+    Action("write_key_page", VIEW, "Page of keys for printing…", (), Icon.KEYS),
+)
+
+BY_NAME = {action.does: action for action in ACTIONS}
+
+BORROWERS = frozenset({"close_panel"})
+"""Commands whose key is another one's, and theirs only for as long as they can be used: what is open closes first."""
+
+
+Changed = Mapping[str, tuple[str, ...]]
+"""What the user has changed: all keys of a command, by its name, or of a concept, by its IRI."""
+
+_NONE: Changed = {}
+
+
+class Keys(NamedTuple):
+    """Which key does what in one case, no key twice; `without` are the concepts whose key another concept has."""
+
+    commands: dict[str, tuple[str, ...]]
+    concepts: dict[str, str]
+    without: tuple[str, ...]
+
+    def of(self, name: str) -> tuple[str, ...]:
+        """The keys of a command, by its name, or of a concept, by its IRI."""
+        return self.commands.get(name, (self.concepts[name],) if name in self.concepts else ())
+
+    def holder(self, key: str) -> str | None:
+        """The name of the command, or the IRI of the concept, that has a key."""
+        return next((name for name in (*self.commands, *self.concepts) if key in self.of(name)), None)
+
+
+def shared_out(actions: Iterable[Action], vocabulary: Vocabulary | None, changed: Changed = _NONE) -> Keys:
+    """Give every key to one command. What the user has changed comes first. Then come the steps, in the order of the
+    sheet, as the vocabulary is what the hand knows by heart; a command gives up a key that a step has and keeps its
+    others.
+    """
+    concepts = {one.iri: usual_key(one) for one in (vocabulary.concepts if vocabulary else ())}
+    commands = {action.does: action.keys for action in actions}
+    wanted = {name: changed.get(name, usual) for name, usual in (concepts | commands).items()}
+    taken: set[str] = set()
+    given: dict[str, tuple[str, ...]] = {}
+    for name in sorted(wanted, key=lambda name: name not in changed):
+        borrows = name in BORROWERS and name not in changed
+        free = (key for key in wanted[name] if borrows or key not in taken)
+        given[name] = tuple(free)[: 1 if name in concepts else None]
+        taken |= set(given[name])
+    return Keys(
+        {does: given[does] for does in commands},
+        {iri: given[iri][0] for iri in concepts if given[iri]},
+        tuple(iri for iri in concepts if wanted[iri] and not given[iri]),
+    )
+
+
+def usual_key(concept: Concept) -> tuple[str, ...]:
+    """The key that the vocabulary gives a concept, if it gives one."""
+    return (concept.key.upper(),) if concept.key else ()
+
+
+def is_single(key: str) -> bool:
+    """Whether a key is a letter, figure or sign, capital or not: those that WCAG 2.2, 2.1.4 speaks of."""
+    return len(key.removeprefix("Shift+")) == 1

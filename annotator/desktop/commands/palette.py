@@ -1,0 +1,181 @@
+"""Find a command by name: a field and a list over the window, made from the table of actions."""
+
+from collections.abc import Callable, Sequence
+from operator import itemgetter
+from typing import NamedTuple, Self
+
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtGui import QAction, QColor, QHideEvent, QIcon, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QListWidget,
+    QListWidgetItem,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+from shiboken6 import isValid
+
+from annotator.desktop.commands.search import rank
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.paint import write
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.widgets.controls import LineEdit, key_of, label
+
+_NO_ICON = QIcon()
+
+
+class Offer(NamedTuple):
+    """What can be chosen: a value, as the command or the tag that it came from may be gone while it is on screen.
+
+    text  what it is called
+    does  what choosing it does
+    also  other words that it answers to
+    key   as the system writes it
+    """
+
+    text: str
+    does: Callable[[], object]
+    also: str = ""
+    key: str = ""
+    icon: QIcon = _NO_ICON
+
+    @classmethod
+    def of(cls, action: QAction) -> Self:
+        """A command. One that has gone by the time it is chosen does nothing."""
+
+        def trigger() -> None:
+            if isValid(action):
+                action.trigger()
+
+        return cls(action.text(), trigger, str(action.property("also") or ""), key_of(action), action.icon())
+
+
+class Palette(QFrame):
+    """Opens below the top bar; Enter does the chosen command, Escape closes."""
+
+    def __init__(self, window: QWidget, theme: Theme) -> None:
+        super().__init__(window)
+        self.setAccessibleName("Find a command")
+        self.setProperty("kind", "sheet")
+        self._window = window
+        self._offers: Sequence[Offer] = ()
+        self._found: list[Offer] = []
+        self._before: QWidget | None = None
+        self.field = LineEdit()
+        self.field.setAccessibleName("Find a command")
+        self.field.textChanged.connect(self._narrow)
+        self.field.returnPressed.connect(self._do_chosen)
+        self.field.installEventFilter(self)
+        leave = QAction(self.field)
+        leave.setShortcut("Escape")
+        leave.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        leave.triggered.connect(self._leave)
+        self.field.addAction(leave)
+        self._list = QListWidget()
+        self._list.setAccessibleName("Commands")
+        self._list.setItemDelegate(_Lines(theme, self._found, self._list))
+        self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._list.itemClicked.connect(self._do)
+        self._none = label("", "second")
+        self._none.setWordWrap(True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
+        column.setSpacing(2 * UNIT)
+        column.addWidget(self.field)
+        column.addWidget(self._list, 1)
+        column.addWidget(self._none)
+        column.addStretch(0)
+        self.hide()
+
+    def ask(self, offers: Sequence[Offer], asks: str = "What do you want to do?") -> None:
+        """Show what can be chosen, and what is asked."""
+        self.field.setPlaceholderText(asks)
+        self._before = QApplication.focusWidget()
+        self._offers = offers
+        self.field.clear()
+        self._narrow("")
+        self.resize(460, 400)
+        self.move((self._window.width() - self.width()) // 2, 56)
+        self.show()
+        self.raise_()
+        self.field.setFocus()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Up and Down move in the list while the field keeps the focus; without it there is no list."""
+        if event.type() == QEvent.Type.FocusOut:
+            self.hide()
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+            if by is not None:
+                row = self._list.currentRow() + by
+                self._list.setCurrentRow(min(max(row, 0), self._list.count() - 1))
+                return True
+        return super().eventFilter(watched, event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """What was offered may be of a case that is closed next."""
+        super().hideEvent(event)
+        self._offers = ()
+        self._list.clear()
+        self._found.clear()
+
+    def _narrow(self, words: str) -> None:
+        ranked = [(rank(words, offer.text, offer.also), offer) for offer in self._offers]
+        found = sorted(((place, offer) for place, offer in ranked if place is not None), key=itemgetter(0))
+        self._list.clear()
+        self._found[:] = [offer for _, offer in found]
+        for offer in self._found:
+            item = QListWidgetItem(offer.text)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{offer.text}, {offer.key}" if offer.key else offer.text)
+            self._list.addItem(item)
+        self._list.setCurrentRow(0)
+        self._list.setVisible(bool(found))
+        self._none.setText(f"Nothing here is called “{words}”. Try another word, such as “speed” or “laser”.")
+        self._none.setVisible(not found)
+
+    def _leave(self) -> None:
+        """Close, and give the focus back to whom it was taken from."""
+        before = self._before
+        self.hide()
+        if before is not None and isValid(before) and before.isVisible():
+            before.setFocus()
+
+    def _do_chosen(self) -> None:
+        item = self._list.currentItem()
+        if item is not None:
+            self._do(item)
+
+    def _do(self, item: QListWidgetItem) -> None:
+        offer = self._found[self._list.row(item)]
+        self._leave()
+        offer.does()
+
+
+class _Lines(QStyledItemDelegate):
+    """Paints icon, words and, at the right, the key."""
+
+    def __init__(self, theme: Theme, offers: Sequence[Offer], parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._offers = offers
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        return QSize(200, ROW + 2)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        offer = self._offers[index.row()]
+        colours, area = self._theme.colours, option.rect
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(area, QColor(colours.accent_ground))
+        offer.icon.paint(painter, QRect(area.left() + 2 * UNIT, area.center().y() - 8, 17, 17))
+        painter.setFont(typeface.text())
+        words = area.adjusted(9 * UNIT, 0, -3 * UNIT, 0)
+        write(painter, words, offer.text, colours.text)
+        write(painter, words, offer.key, colours.muted, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)

@@ -1,0 +1,1 @@
+"""The open case without a widget: opening, changing, undoing, saving."""

@@ -1,0 +1,326 @@
+"""What can be done to the open case, without a widget: reads the shown frame's time, asks the session, tells.
+
+The session is the one gate for changes; nothing here keeps a copy of the case.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from PySide6.QtCore import QObject, Signal
+
+from annotator.desktop.commands.actions import State
+from annotator.desktop.editing.retry import Attempt, RetryQueue
+from annotator.desktop.playback.player import Player
+from annotator.desktop.preferences import speeds
+from annotator.errors import InvalidEdit
+from annotator.model import edits
+from annotator.model.arrangement import arrange
+from annotator.model.case import Case, Tag
+from annotator.model.edits import Edit, new_id
+from annotator.model.interval import Interval
+from annotator.model.recording import Recording
+from annotator.model.timecode import SECOND, Ms
+from annotator.store.session import Change, Session
+from annotator.workflow.frames import CaseFrames
+
+Edge = Literal["start", "end"]
+
+
+class Controller(QObject):
+    """One open case and its player.
+
+    changed         the case is another one; carries the session's Change
+    rearranged      its recordings are others, or in another order: all that is shown of it must be made anew;
+                    carries the case time at which the frame on screen lies now
+    chosen_changed  the id of the chosen tag, or None
+    said            a line for the user, and whether it is a warning
+    """
+
+    changed = Signal(object)
+    rearranged = Signal(int)
+    chosen_changed = Signal(object)
+    said = Signal(str, bool)
+
+    def __init__(self, session: Session, frames: CaseFrames, player: Player, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.frames = frames
+        self.player = player
+        self.speeds: Sequence[float] = speeds.SPEEDS
+        self._chosen: str | None = None
+        self._chosen_too: tuple[str, ...] = ()
+        self.retry = RetryQueue(session, self)
+        self.retry.said.connect(self.said)
+        self._unsubscribe = session.subscribe(self._tell)
+
+    def leave(self) -> None:
+        """Stop listening; the session stays open."""
+        self._unsubscribe()
+
+    def close(self) -> None:
+        """Stop listening and close the session, which saves it."""
+        self.leave()
+        self.session.close()
+
+    # --- questions -----------------------------------------------------------------------------------------
+
+    @property
+    def case(self) -> Case:
+        return self.session.case
+
+    @property
+    def at(self) -> Ms:
+        """Case time of the frame on screen."""
+        return self.player.at
+
+    @property
+    def chosen(self) -> Tag | None:
+        return self.case.by_id.get(self._chosen or "")
+
+    @property
+    def all_chosen(self) -> tuple[Tag, ...]:
+        """The chosen tags, where several are; else the chosen one, or none."""
+        ids = self._chosen_too or ((self._chosen,) if self._chosen else ())
+        return tuple(self.case.by_id[tag_id] for tag_id in ids if tag_id in self.case.by_id)
+
+    @property
+    def state(self) -> State:
+        return State(
+            has_case=True,
+            writable=not self.session.read_only,
+            has_picture=any(self.frames.has(number) for number in range(len(self.case.recordings))),
+            # What waits for the disk may be what is to be undone or ended.
+            can_undo=self.session.can_undo or bool(self.retry.waiting),
+            can_redo=self.session.can_redo,
+            something_runs=self.running() is not None or bool(self.retry.waiting),
+            has_choice=self.chosen is not None,
+        )
+
+    def running(self) -> Tag | None:
+        """The tag that Escape ends: of those running the one begun last, an exclusive facet's first."""
+        found = [tag for tag in self.case.tags if tag.is_running]
+        return max(found, key=lambda tag: (self._is_exclusive(tag), tag.start), default=None)
+
+    # --- tagging ----------------------------------------------------------------------------------------------
+
+    def tag(self, concept_iri: str) -> None:
+        """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
+        new = Tag(new_id(), concept_iri, self.at, None)
+        if self._make(lambda: self._tag(new)) and new.id in self.case.by_id:
+            self.choose(new.id)
+
+    def replaced_by(self, concept_iri: str) -> str:
+        """The name of the step that begins on the shown frame and would become this one; empty where none would."""
+        new = Tag("", concept_iri, self.at, None)
+        here = edits.beginning_with(self.case, new)
+        return edits.name_of(self.case, here) if here and here.concept != concept_iri else ""
+
+    def look_at(self, concept_iri: str) -> None:
+        """Go to the next tag of a concept after the shown frame; after the last one to the first."""
+        name = edits.name_of(self.case, Tag("", concept_iri, 0, None))
+        tags = [tag for tag in self.case.tags if tag.concept == concept_iri]
+        if not tags:
+            self.said.emit(f"{name} is not tagged yet", False)
+            return
+        following = next((number for number, tag in enumerate(tags) if tag.start > self.at), 0)
+        self.go_to_tag(tags[following].id)
+        self.said.emit(f"{name}, {following + 1} of {len(tags)}", False)
+
+    def end_running(self) -> None:
+        at = self.at
+        self._make(lambda: self._end_running(at))
+
+    def start_here(self) -> None:
+        self.move_chosen("start", self.at)
+
+    def end_here(self) -> None:
+        self.move_chosen("end", self.at)
+
+    def move_chosen(self, edge: Edge, at: Ms) -> bool:
+        """Put an edge of the chosen tag, and the neighbour's that it touches, at a frame time; a moment moves whole."""
+        tag = self.chosen
+        if tag is None:
+            return False
+        if tag.end == tag.start:
+            return self.do(lambda case: edits.move(case, tag.id, at, at))
+        return self.do(lambda case: edits.move_boundary(case, tag.id, edge, at))
+
+    def split_chosen(self) -> None:
+        if self.chosen is not None:
+            tag_id, at, second = self.chosen.id, self.at, new_id()
+            self.do(lambda case: edits.split(case, tag_id, at, second))
+
+    def remove_chosen(self) -> None:
+        ids = [tag.id for tag in self.all_chosen]
+        if ids:
+            self.do(lambda case: edits.remove(case, ids))
+
+    def describe_chosen(self, **fields: Any) -> None:
+        """Change what is said of the chosen tags, all in one change; see edits.describe for the fields."""
+        chosen = self.all_chosen
+        if any(getattr(tag, field) != value for tag in chosen for field, value in fields.items()):
+            self.do(lambda case: edits.describe(case, [tag.id for tag in chosen], **fields))
+
+    def rename(self, title: str) -> None:
+        if title and title != self.case.title:
+            self.do(lambda case: edits.rename(case, title))
+
+    def arrange(self, recordings: Sequence[Recording]) -> bool:
+        """Let the case have these recordings in this order. That never waits for the disk: what is tagged meanwhile
+        would come to lie on other frames.
+        """
+        return self.retry.make_now(lambda: self.session.do(lambda case: arrange(case, recordings, iter(new_id, ""))))
+
+    def undo(self) -> None:
+        self.retry.make(self.session.undo)
+
+    def redo(self) -> None:
+        self.retry.make(self.session.redo)
+
+    def save(self) -> None:
+        if self.save_quietly():
+            self.said.emit("Saved", False)
+
+    def save_quietly(self) -> bool:
+        """Save, and say something only where that fails."""
+        return self.retry.make(self.session.save)
+
+    def do(self, edit: Edit) -> bool:
+        """Put a change through the gate; one that is refused is said, and nothing has changed."""
+        return self._make(lambda: self.session.do(edit))
+
+    # --- moving about -------------------------------------------------------------------------------------------
+
+    def choose(self, tag_id: str | None, together: Sequence[str] = ()) -> None:
+        """Choose a tag, or several `together` of which it is one."""
+        too = tuple(together) if len(together) > 1 else ()
+        if (tag_id, too) != (self._chosen, self._chosen_too):
+            self._chosen, self._chosen_too = tag_id, too
+            self.chosen_changed.emit(tag_id)
+
+    def go_to_tag(self, tag_id: str) -> None:
+        self.choose(tag_id)
+        self.player.seek(self.case.tag(tag_id).start)
+
+    def go_to_chosen(self) -> None:
+        if self.chosen is not None:
+            self.go_to_tag(self.chosen.id)
+
+    def move_by(self, ms: Ms) -> None:
+        self.player.seek(self.at + ms)
+
+    def second_back(self) -> None:
+        self.move_by(-SECOND)
+
+    def second_on(self) -> None:
+        self.move_by(SECOND)
+
+    def frame_back(self) -> None:
+        self.player.step(-1)
+
+    def frame_on(self) -> None:
+        self.player.step(1)
+
+    def to_start(self) -> None:
+        self.player.seek(0)
+
+    def to_end(self) -> None:
+        self.player.seek(self.case.duration)
+
+    def previous_boundary(self) -> None:
+        boundaries = self.boundaries()
+        before = bisect_left(boundaries, self.at)
+        self.player.seek(boundaries[before - 1] if before else 0)
+
+    def next_boundary(self) -> None:
+        boundaries = self.boundaries()
+        after = bisect_right(boundaries, self.at)
+        self.player.seek(boundaries[after] if after < len(boundaries) else self.case.duration)
+
+    def boundaries(self) -> list[Ms]:
+        """Every start and end of a tag, and the case's own, in order."""
+        times = {0, self.case.duration} | {tag.start for tag in self.case.tags}
+        return sorted(times | {tag.end for tag in self.case.tags if tag.end is not None})
+
+    def slower(self) -> None:
+        self.player.set_speed(speeds.slower(self.speeds, self.player.speed))
+
+    def faster(self) -> None:
+        self.player.set_speed(speeds.faster(self.speeds, self.player.speed))
+
+    # --- parts ------------------------------------------------------------------------------------------------------
+
+    def _make(self, attempt: Attempt) -> bool:
+        """Put through the gate what may wait for the disk, but not until its times mean other frames: a change of the
+        order may be undone, or done again, before it.
+        """
+        clock = _clock(self.case)
+
+        def make() -> None:
+            if _clock(self.case) != clock:
+                raise InvalidEdit("The recordings were put in another order before this was kept; do it once more")
+            attempt()
+
+        return self.retry.make(make)
+
+    def _tag(self, new: Tag) -> None:
+        """Raises what the session raises."""
+        facet = self.case.facet_of(new)
+        if facet is None:
+            return
+        under_way = self._under_way(new)
+        if facet.moments:
+            self.session.do(lambda case: edits.mark(case, new))
+        elif self._begins_there(new):
+            self.said.emit(f"{edits.name_of(self.case, new)} begins on this frame already", False)
+        elif under_way is None:
+            self.session.do(lambda case: edits.begin(case, new))
+        elif facet.exclusive or not under_way.is_running:
+            self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
+        else:
+            self._finish(under_way, new.start)
+
+    def _end_running(self, at: Ms) -> None:
+        running = self.running()
+        if running is not None:
+            self._finish(running, at)
+
+    def _finish(self, tag: Tag, at: Ms) -> None:
+        self.session.do(lambda case: edits.finish(case, tag.id, at))
+
+    def _under_way(self, new: Tag) -> Tag | None:
+        """The tag of the same concept that covers the new one's frame, not one that begins right on it."""
+        for tag in self.case.tags:
+            covered: Interval = self.case.range_of(tag)
+            if tag.concept == new.concept and covered.start < new.start < covered.end:
+                return tag
+        return None
+
+    def _begins_there(self, new: Tag) -> bool:
+        there = self.case.covering(new.start)
+        return any(tag.concept == new.concept and tag.start == new.start for tag in there)
+
+    def _is_exclusive(self, tag: Tag) -> bool:
+        facet = self.case.facet_of(tag)
+        return facet is not None and facet.exclusive
+
+    def _tell(self, change: Change) -> None:
+        self.said.emit(change.says, False)
+        if _clock(change.before) == _clock(change.after):
+            self.changed.emit(change)
+        else:
+            self.rearranged.emit(_same_frame(change, self.at))
+
+
+def _clock(case: Case) -> list[tuple[str, Ms]]:
+    """What the times of a case stand on."""
+    return [(recording.id, recording.duration) for recording in case.recordings]
+
+
+def _same_frame(change: Change, at: Ms) -> Ms:
+    """Where the frame at a case time from before a change lies after it; the beginning where its recording is gone."""
+    spot = change.before.spot(at)
+    shown = change.before.recordings[spot.recording].id
+    now = (number for number, one in enumerate(change.after.recordings) if one.id == shown)
+    return next((change.after.borders[number] + spot.at for number in now), 0)

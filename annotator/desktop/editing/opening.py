@@ -1,0 +1,332 @@
+"""Opening a case or recordings: the long part, run beside the window."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from platformdirs import user_data_path
+
+from annotator.bundled import bundled
+from annotator.desktop.tasks.task import Job
+from annotator.errors import MediaError, StoreError
+from annotator.media.container.opening import demuxer_of
+from annotator.media.probe import probe
+from annotator.model.case import UNTITLED, Case
+from annotator.progress import Progress, part_of
+from annotator.store.fingerprint import fingerprint
+from annotator.store.reading import CASE_ENDING, read_case
+from annotator.store.recordings import Located, State, path_to_keep
+from annotator.store.session import Session
+from annotator.store.vocabularies import find
+from annotator.workflow.add_tags import Offered, offered
+from annotator.workflow.cases_of import CaseOf, beside, cases_of, free_beside
+from annotator.workflow.find_recordings import find_recordings
+from annotator.workflow.frames import CaseFrames
+from annotator.workflow.new_case import new_case
+from annotator.workflow.recording_files import ENDINGS, in_natural_order, recordings_in
+from annotator.workflow.sample import RECORDING, create_sample
+from annotator.workflow.take_recordings import found_again
+
+RECORDING_FILES = f"Recordings ({' '.join(f'*{ending}' for ending in ENDINGS)});;All files (*)"
+
+
+class Opened(NamedTuple):
+    """A session with its recordings, as they were found.
+
+    shapes         width to height of each picture, 0 where unknown
+    notes          sentences that the user should see
+    why_read_only  why the case can't be changed, where that is not because somebody else has it
+    offered        files beside the recordings that hold tags for it, where it has none yet
+    is_new         whether the session was opened with it, not only its recordings looked at anew
+    """
+
+    session: Session
+    located: tuple[Located, ...]
+    frames: CaseFrames
+    shapes: tuple[float, ...]
+    has_sound: bool
+    notes: tuple[str, ...] = ()
+    why_read_only: str = ""
+    offered: tuple[Offered, ...] = ()
+    is_new: bool = True
+
+    def in_state(self, state: State) -> list[int]:
+        """The numbers, from 0, of the recordings that were found like this."""
+        return [one.recording for one in self.located if one.state == state]
+
+
+class AlreadyOpen(NamedTuple):
+    """What was chosen is the case that the window shows."""
+
+    case: Path
+
+
+class Existing(NamedTuple):
+    """A case that has something of the chosen recordings already: which of the two is wanted must be asked."""
+
+    case: Path
+    recordings: tuple[Path, ...]
+    says: str
+
+
+class Several(NamedTuple):
+    """Recordings whose order should be seen before a case is made of them."""
+
+    recordings: tuple[Path, ...]
+
+
+class Started(NamedTuple):
+    """Cases of one recording each."""
+
+    cases: tuple[Path, ...]
+
+
+def open_case(path: Path, kept_in: Path | None = None, shown: Path | None = None, note: str = "") -> Job:
+    """Task that opens a case file; `note` is what the user should see then. Here and below, frame indexes are kept in
+    `kept_in`, or in the usual folder, and `shown` is the case that the window shows, which is not opened once more.
+    """
+
+    def job(progress: Progress) -> Opened | AlreadyOpen:
+        if _is_same(path, shown):
+            return AlreadyOpen(path)
+        opened = _opened(path, kept_in, progress)
+        return opened._replace(notes=(*opened.notes, note)) if note else opened
+
+    return job
+
+
+def open_recordings(
+    paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None, shown: Path | None = None
+) -> Job:
+    """Task that opens the case of these recordings, or of those in these folders; starts one of a single recording.
+
+    Brings an Opened or AlreadyOpen, or an Existing or Several where something must be asked first.
+    """
+
+    def job(progress: Progress) -> Opened | AlreadyOpen | Existing | Several:
+        chosen = _chosen(paths)
+        if len(chosen) == 1:
+            demuxer_of(chosen[0])  # of what is no recording this knows best what it is
+        found = _of_case(chosen)
+        if isinstance(found, Existing):
+            return found
+        if found:
+            is_shown = next((one for one in found if _is_same(one, shown)), None)
+            return AlreadyOpen(is_shown) if is_shown else _first_of(found, kept_in, progress)
+        return Several(chosen) if len(chosen) > 1 else _started(chosen, vocabulary, kept_in, progress)
+
+    return job
+
+
+def start_case(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
+    """Task that starts a case of these recordings in this order, beside the first and under a name that is free."""
+
+    def job(progress: Progress) -> Opened:
+        return _started(paths, vocabulary, kept_in, progress)
+
+    return job
+
+
+def start_each(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
+    """Task that starts a case of each of these recordings which has none yet."""
+
+    def job(progress: Progress) -> Started:
+        prints = _fingerprints(paths)
+        held = {
+            one.case.recordings[0].fingerprint: one.path
+            for one in reversed(_cases(paths, prints))
+            if len(one.case.recordings) == 1
+        }
+        cases = []
+        for number, path in enumerate(paths):
+            case = held.get(prints.get(path, ""))
+            if case is None:
+                with _new_session([path], vocabulary, kept_in, part_of(progress, number, len(paths))) as session:
+                    case = session.path
+            cases.append(case)
+        return Started(tuple(cases))
+
+    return job
+
+
+def open_sample(folder: Path | None = None, kept_in: Path | None = None, shown: Path | None = None) -> Job:
+    """Task that opens the sample with its steps tagged; what was done to it before is kept.
+
+    The sample's case is known by the recording that travels with the program, wherever that is installed now.
+    """
+
+    def job(progress: Progress) -> Opened | AlreadyOpen:
+        kept, sample = folder or sample_folder(), bundled("sample_media")
+        usual = kept / f"model-eye{CASE_ENDING}"
+        held = cases_of([fingerprint(sample / RECORDING)], kept, [usual])
+        path = held[0].path if held else free_beside(kept / RECORDING, is_same=True)
+        if _is_same(path, shown):
+            return AlreadyOpen(path)
+        if not held:
+            create_sample(path).close()
+        opened = _opened(path, kept_in, progress, [sample])
+        # That the program was installed elsewhere is nothing that its user must know.
+        located = tuple(one._replace(state="as left") if one.state == "moved" else one for one in opened.located)
+        return opened._replace(located=located)
+
+    return job
+
+
+def sample_folder() -> Path:
+    """Where the program keeps the sample's case."""
+    return user_data_path("surgical-step-annotator", appauthor=False) / "sample"
+
+
+def look_again(session: Session, note: str, kept_in: Path | None = None) -> Job:
+    """Task that looks for the recordings of an open session anew; `note` is what the user should see then."""
+
+    def job(progress: Progress) -> Opened:
+        return read(session, kept_in, progress)._replace(is_new=False, notes=(note,) if note else ())
+
+    return job
+
+
+def read(session: Session, kept_in: Path | None, progress: Progress, folders: Sequence[Path] = ()) -> Opened:
+    """The session's recordings, located and indexed; one that can't be read is said, and the case still opens."""
+    case = session.case
+    found = find_recordings(case, session.path, folders, progress, kept_in)
+    shapes, sound = _facts(case, found.located, found.frames)
+    return Opened(session, found.located, found.frames, shapes, sound, found.unreadable)
+
+
+# --- which case it is --------------------------------------------------------------------------------------------
+
+
+def _chosen(paths: Sequence[Path]) -> tuple[Path, ...]:
+    """The recordings, those of a folder in its place; several in natural order, each once."""
+    found = [one for path in paths for one in (recordings_in(path) if path.is_dir() else [path])]
+    return tuple(in_natural_order(dict.fromkeys(found)))
+
+
+def _cases(chosen: Sequence[Path], prints: Mapping[Path, str]) -> list[CaseOf]:
+    """The cases that lie beside the recordings and hold any of them; those with the names of theirs come first."""
+    folders = dict.fromkeys(path.parent for path in chosen)
+    usual = [beside(path) for path in chosen]
+    return [one for folder in folders for one in cases_of(set(prints.values()), folder, usual)]
+
+
+def _fingerprints(chosen: Sequence[Path]) -> dict[Path, str]:
+    """Of those that can be read."""
+    found = {}
+    for path in chosen:
+        try:
+            found[path] = fingerprint(path)
+        except StoreError:
+            continue
+    return found
+
+
+def _of_case(chosen: Sequence[Path]) -> list[Path] | Existing:
+    """The cases of exactly these recordings, or one to ask about. Raises what reading the usual one raises."""
+    named, prints = beside(chosen[0]), _fingerprints(chosen)
+    usual = read_case(named).case if named.exists() else None
+    cases, contents = _cases(chosen, prints), set(prints.values())
+    same = [one.path for one in cases if {held.fingerprint for held in one.case.recordings} == contents]
+    if same and len(contents) == len(chosen):
+        return same
+    if cases:
+        return Existing(cases[0].path, tuple(chosen), _holds_others(cases[0], len(chosen)))
+    if usual is not None and any(one.path == path_to_keep(chosen[0], named) for one in usual.recordings):
+        says = f"“{named.name}” was made for another recording that had the name {chosen[0].name}."
+        return Existing(named, tuple(chosen), says)
+    return []
+
+
+def _first_of(cases: Sequence[Path], kept_in: Path | None, progress: Progress) -> Opened:
+    opened = _opened(cases[0], kept_in, progress)
+    others = ", ".join(f"“{one.name}”" for one in cases[1:])
+    note = f"These recordings have more than one case here. “{cases[0].name}” is open, not {others}."
+    return opened._replace(notes=(*opened.notes, note)) if others else opened
+
+
+def _is_same(case: Path, shown: Path | None) -> bool:
+    try:
+        return shown is not None and case.samefile(shown)
+    except OSError:
+        return False
+
+
+def _holds_others(held: CaseOf, chosen: int) -> str:
+    count = len(held.case.recordings)
+    return f"“{held.path.name}” holds {count} recording{'s' * (count != 1)}; {chosen} {_are(chosen)} chosen now."
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
+
+
+def _started(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Opened:
+    return _closed_on_failure(_new_session(chosen, vocabulary, kept_in, progress), kept_in, progress)
+
+
+def _new_session(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Session:
+    usual = beside(chosen[0])
+    # Only where the usual name is taken does it matter by whom.
+    is_same = usual.exists() and bool(_cases(chosen[:1], _fingerprints(chosen[:1])))
+    path = free_beside(chosen[0], is_same=is_same)
+    return Session.create(path, new_case(chosen, find(vocabulary), UNTITLED, path, progress, kept_in))
+
+
+# --- opening it ----------------------------------------------------------------------------------------------------
+
+
+def _opened(path: Path, kept_in: Path | None, progress: Progress, folders: Sequence[Path] = ()) -> Opened:
+    """The case for changing, or for reading where somebody else has it or it can't be changed here."""
+    try:
+        session, why = Session.open(path), ""
+    except StoreError as error:
+        # Held by somebody else, or in a folder that can't be written to: no reason not to look.
+        # A file that can't be read at all says so again.
+        session, why = Session.open(path, writable=False), str(error)
+    opened = _closed_on_failure(session, kept_in, progress, folders)
+    return opened._replace(why_read_only="" if session.holder else why)
+
+
+def _closed_on_failure(
+    session: Session, kept_in: Path | None, progress: Progress, folders: Sequence[Path] = ()
+) -> Opened:
+    try:
+        opened = _with_places_kept(read(session, kept_in, progress, folders))
+        return opened if session.read_only else opened._replace(offered=tuple(_offered(opened)))
+    except BaseException:
+        session.close()
+        raise
+
+
+def _offered(opened: Opened) -> Iterator[Offered]:
+    """Files that hold tags, for a case that has none."""
+    paths = [one.path for one in opened.located if one.path is not None]
+    return offered(opened.session.case, opened.frames, paths)
+
+
+def _with_places_kept(opened: Opened) -> Opened:
+    """The new places of moved recordings are written into the case, so that they need not be looked for again."""
+    session = opened.session
+    if session.read_only or all(one.state != "moved" for one in opened.located):
+        return opened
+    try:
+        session.do(found_again(opened.located, session.path))
+        session.save()
+    except StoreError as error:
+        return opened._replace(notes=(*opened.notes, str(error)))
+    return opened
+
+
+def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[tuple[float, ...], bool]:
+    shapes, sound = [0.0] * len(case.recordings), False
+    for one in located:
+        index = frames.index(one.recording)
+        if one.path is None or index is None:
+            continue
+        try:
+            facts = probe(one.path, index)
+        except MediaError:
+            continue
+        shapes[one.recording] = float(facts.display_aspect)
+        sound = sound or facts.audio_codec is not None
+    return tuple(shapes), sound

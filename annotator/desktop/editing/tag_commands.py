@@ -1,0 +1,171 @@
+"""The rarer verbs of working by keys: correcting the chosen tag frame by frame, and finding what is left to do."""
+
+from bisect import bisect_left, bisect_right
+from operator import itemgetter
+
+from annotator.desktop.editing.controller import Controller, Edge
+from annotator.desktop.playback.frame_numbers import FrameNumbers
+from annotator.model import edits
+from annotator.model.case import Case, Tag
+from annotator.model.interval import Interval, gaps
+from annotator.model.timecode import Ms, clock
+
+
+def untagged(case: Case) -> list[Interval]:
+    """What no tag of the finest exclusive facet in use covers, from the case's start to its end."""
+    in_use = [one.name for one in case.vocabulary.facets if one.exclusive and any(case.in_facet(one.name))]
+    tags = case.in_facet(in_use[-1]) if in_use else ()
+    return gaps((case.range_of(tag) for tag in tags), case.whole)
+
+
+def frame_beside(places: FrameNumbers, case: Case, at: Ms, by: int) -> Ms | None:
+    """The frame boundary `by` frames from one at `at`; the case's end counts as one; None where none is known."""
+    here = places.at(at)
+    if here is None:
+        return None
+    if at >= case.duration:  # past the last frame's start already
+        return places.time(places.neighbour(here, by + 1)) if by < 0 else case.duration
+    if places.is_end(here) and by > 0:
+        return case.duration
+    return places.time(places.neighbour(here, by))
+
+
+class TagCommands:
+    """Verbs over an open case; each change goes through the controller's gate and says its line."""
+
+    def __init__(self, controller: Controller) -> None:
+        self._controller = controller
+
+    # --- the chosen tag ------------------------------------------------------------------------------------
+
+    def start_earlier(self) -> None:
+        self._nudge("start", -1)
+
+    def start_later(self) -> None:
+        self._nudge("start", 1)
+
+    def end_earlier(self) -> None:
+        self._nudge("end", -1)
+
+    def end_later(self) -> None:
+        self._nudge("end", 1)
+
+    def join_next(self) -> None:
+        """Make one tag of the chosen one and the next of the same step."""
+        chosen, case = self._controller.chosen, self._controller.case
+        if chosen is None:
+            return
+        later = (tag for tag in case.tags if tag.concept == chosen.concept and tag.start >= chosen.start)
+        following = next((tag for tag in later if tag.id != chosen.id), None)
+        if following is None:
+            self._say(f"No {edits.name_of(case, chosen)} follows that this one could be joined with")
+        else:
+            first, second = chosen.id, following.id
+            self._controller.do(lambda case: edits.join(case, first, second))
+
+    def confirm_chosen(self) -> None:
+        if all(tag.confirmed for tag in self._controller.all_chosen):
+            self._say("What is chosen is confirmed already")
+        self._controller.describe_chosen(confirmed=True)
+
+    def retag(self, tag_id: str, concept: str) -> None:
+        """Make a tag another step; where it has gone meanwhile, that is said."""
+        if tag_id in self._controller.case.by_id:
+            self._controller.do(lambda case: edits.retag(case, tag_id, concept))
+        else:
+            self._say("The tag is gone that was to be another step")
+
+    def repeat_step(self) -> None:
+        """Begin again, at the shown frame, the step before the one that is under way, or the last one."""
+        case, at = self._controller.case, self._controller.at
+        ended = [(tag.end, tag.start, tag) for tag in case.tags if tag.end is not None and tag.end <= at]
+        steps = [one for one in ended if self._is_exclusive(one[2])]
+        if steps:
+            self._controller.tag(max(steps, key=itemgetter(0, 1))[2].concept)
+        else:
+            self._say("No step has ended before this frame")
+
+    # --- going about ------------------------------------------------------------------------------------------
+
+    def previous_gap(self) -> None:
+        starts = [gap.start for gap in untagged(self._controller.case)]
+        before = bisect_left(starts, self._controller.at)
+        self._go_to(starts[before - 1] if before else None, "before this frame nothing is untagged")
+
+    def next_gap(self) -> None:
+        starts = [gap.start for gap in untagged(self._controller.case)]
+        after = bisect_right(starts, self._controller.at)
+        self._go_to(starts[after] if after < len(starts) else None, "after this frame nothing is untagged")
+
+    def next_unconfirmed(self) -> None:
+        """Choose the next proposed tag and show its first frame; after the last one begin again."""
+        chosen, proposed = self._controller.chosen, self._proposed()
+        here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at - 1, "")
+        later = (tag for tag in proposed if (tag.start, tag.id) > here)
+        if proposed:
+            self._controller.go_to_tag(next(later, proposed[0]).id)
+
+    def previous_unconfirmed(self) -> None:
+        """Choose the proposed tag before and show its first frame; before the first one go to the last."""
+        chosen, proposed = self._controller.chosen, self._proposed()
+        here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at, "")
+        earlier = (tag for tag in reversed(proposed) if (tag.start, tag.id) < here)
+        if proposed:
+            self._controller.go_to_tag(next(earlier, proposed[-1]).id)
+
+    def _proposed(self) -> list[Tag]:
+        """The tags that nobody has confirmed, in order of time; that there are none is said."""
+        found = [tag for tag in self._controller.case.tags if not tag.confirmed]
+        if not found:
+            self._say("Every tag is confirmed")
+        return found
+
+    def pause(self) -> None:
+        self._controller.player.pause()
+
+    def shuttle_on(self) -> None:
+        """Play forwards; where it does, faster."""
+        player = self._controller.player
+        if player.is_playing and not player.is_reversed:
+            self._controller.faster()
+        else:
+            player.play()
+
+    def shuttle_back(self) -> None:
+        """Play backwards; where it does, faster."""
+        player = self._controller.player
+        if player.is_reversed:
+            self._controller.faster()
+        else:
+            player.play_backwards()
+
+    # --- parts --------------------------------------------------------------------------------------------------
+
+    def _nudge(self, edge: Edge, by: int) -> None:
+        """Put an edge of the chosen tag one frame on or back, and show the frame there; a moment moves whole."""
+        chosen, case = self._controller.chosen, self._controller.case
+        if chosen is None:
+            return
+        was = chosen.start if edge == "start" else chosen.end
+        if was is None:
+            self._say(f"{edits.name_of(case, chosen)} is still running and has no end to move")
+            return
+        at = frame_beside(FrameNumbers(case, self._controller.frames), case, was, by)
+        if at is None:
+            self._say(f"The frames at {clock(was)} are not known, as that recording is not here")
+            return
+        if self._controller.move_chosen(edge, at) and not self._controller.player.is_playing:
+            self._controller.player.seek(at)
+
+    def _go_to(self, at: Ms | None, otherwise: str) -> None:
+        if at is None:
+            self._say(otherwise.capitalize())
+        else:
+            self._controller.player.seek(at)
+
+    def _is_exclusive(self, tag: Tag) -> bool:
+        facet = self._controller.case.facet_of(tag)
+        return facet is not None and facet.exclusive
+
+    def _say(self, text: str) -> None:
+        self._controller.said.emit(text, False)

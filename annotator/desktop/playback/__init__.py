@@ -1,0 +1,1 @@
+"""Plays the recordings of a case as one, to the frame, forwards and backwards."""

@@ -1,0 +1,97 @@
+"""Qt's player with one recording in it, and what it needs to be told so that it does what it is asked for."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QUrl, Signal
+from PySide6.QtMultimedia import QAudioOutput, QMediaDevices, QMediaPlayer, QVideoFrame, QVideoSink
+
+from annotator.model.timecode import Ms
+
+
+class QtPlayer(QObject):
+    """Times are ms of the recording.
+
+    gave    a frame (QVideoFrame), in the order that it shows them
+    loaded  the recording is open, and can be aimed at and played
+    ended   it has run out
+    failed  a sentence
+    """
+
+    gave = Signal(object)
+    loaded = Signal()
+    ended = Signal()
+    failed = Signal(str)
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._loading = False
+        self.is_loaded = False
+        self.is_playing = False
+        self._hushed = False
+        self._sink = QVideoSink(self)
+        self._sink.videoFrameChanged.connect(self._take_frame)
+        self._media = QMediaPlayer(self)
+        self._media.setVideoSink(self._sink)
+        self._media.mediaStatusChanged.connect(self._take_status)
+        self._media.errorOccurred.connect(self._take_error)
+        self._devices = QMediaDevices(self)
+        self._devices.audioOutputsChanged.connect(self._choose_sound)
+        self._choose_sound()
+
+    def load(self, path: Path | None) -> None:
+        """Open a recording, standing still; None lets go of the one that is open."""
+        self._loading, self.is_loaded, self.is_playing = False, False, False
+        self._media.setSource(QUrl())  # else the recording that is open would not be opened again
+        if path is not None:
+            self._media.setSource(QUrl.fromLocalFile(str(path)))
+
+    def aim(self, at: Ms) -> None:
+        """Go there. Well inside a frame, as on its edge the player may take the one before."""
+        if not self.is_playing and self._media.playbackState() == QMediaPlayer.PlaybackState.StoppedState:
+            # A player that has run out shows nothing that it is asked for until it is paused.
+            self._media.pause()
+        self._media.setPosition(at)
+
+    def play(self) -> None:
+        self.is_playing = True
+        self._media.play()
+
+    def pause(self) -> None:
+        self.is_playing = False
+        self._media.pause()
+
+    def set_rate(self, rate: float) -> None:
+        if rate != self._media.playbackRate():
+            self._media.setPlaybackRate(rate)
+
+    def hush(self, hushed: bool) -> None:
+        """Give no sound, or give it again."""
+        self._hushed = hushed
+        sound = self._media.audioOutput()
+        if sound is not None and sound.isMuted() != hushed:
+            sound.setMuted(hushed)
+
+    def _take_frame(self, frame: QVideoFrame) -> None:
+        if self.is_loaded and frame.isValid():
+            self.gave.emit(frame)
+
+    def _take_status(self, status: QMediaPlayer.MediaStatus) -> None:
+        if status == QMediaPlayer.MediaStatus.LoadingMedia:
+            self._loading = True
+        elif status == QMediaPlayer.MediaStatus.LoadedMedia and self._loading:
+            # Without having loaded it, the player only says that it is done with the file before.
+            self._loading, self.is_loaded = False, True
+            self.loaded.emit()
+        elif status == QMediaPlayer.MediaStatus.EndOfMedia:
+            self.is_playing = False
+            self.ended.emit()
+
+    def _take_error(self, _error: QMediaPlayer.Error, says: str) -> None:
+        self.failed.emit(f"This recording can't be played here: {says or 'the player does not know its form'}")
+
+    def _choose_sound(self) -> None:
+        """Sound where there is a device for it; without one the recording plays silently."""
+        device = QMediaDevices.defaultAudioOutput()
+        if not device.isNull():
+            self._media.setAudioOutput(QAudioOutput(device, self))
+            self.hush(self._hushed)

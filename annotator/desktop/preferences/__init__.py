@@ -1,0 +1,1 @@
+"""What the user has set, and what the program remembers."""

@@ -1,0 +1,1 @@
+"""The tag list, and the form of the selected tag."""

@@ -1,0 +1,79 @@
+"""The right-hand side as it usually is: the tag list, and below it the chosen tag with its place."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+
+from annotator.desktop.editing.controller import Controller
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.record.tag_list import TagList
+from annotator.desktop.record.tag_panel import TagPanel
+from annotator.desktop.retina.place_panel import PlacePanel
+from annotator.desktop.theme.icons import Icon
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.widgets.controls import FoldButton, label
+from annotator.desktop.widgets.scroll import FittingScroll
+
+_OF_A_LINE = (
+    *("edit_start", "edit_end", "edit_step", "edit_note", "edit_by"),
+    *("confirm_chosen", "split_chosen", "join_next", "remove_chosen"),
+)
+"""What a right click on a line offers."""
+
+
+class RecordPage(QWidget):
+    """The list takes what the form leaves; in a low window the form scrolls before the list gets too short to read."""
+
+    def __init__(
+        self,
+        controller: Controller,
+        actions: Mapping[str, QAction],
+        theme: Theme,
+        preferences: Preferences,
+        over: QWidget,
+    ) -> None:
+        super().__init__()
+        self.record = TagList(controller, theme)
+        self.record.setMinimumHeight(4 * ROW)
+        self.record.addActions([actions[does] for does in _OF_A_LINE])
+        self.record.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        self.tag_panel = TagPanel(controller)
+        self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
+        self.empty_hint = label(
+            "Nothing tagged yet. Press a step's key, or click the key in its row, while the recording runs.", "second"
+        )
+        self.empty_hint.setWordWrap(True)
+        self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+        head = QHBoxLayout()
+        head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
+        head.addWidget(label("Tag list", "group"))
+        head.addStretch(1)
+        head.addWidget(FoldButton(actions["fold_side"], "Fold the tag list", Icon.FOLD_RIGHT, theme))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(self.empty_hint)
+        column.addWidget(self.record, 1)
+        column.addWidget(_line())
+        column.addWidget(self._about_the_tag())
+
+    def _about_the_tag(self) -> QWidget:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.tag_panel)
+        column.addWidget(self.place_panel)
+        column.addStretch(1)
+        return FittingScroll(inside)
+
+
+def _line() -> QFrame:
+    line = QFrame()
+    line.setFixedHeight(1)
+    line.setProperty("kind", "line")
+    return line

@@ -1,0 +1,108 @@
+"""The lines of the tag list, made from the case."""
+
+from enum import Enum, auto
+from typing import NamedTuple
+
+from PySide6.QtCore import Qt
+
+from annotator.model.case import Case, Tag
+from annotator.model.edits import name_of
+from annotator.model.timecode import Ms, clock, span
+
+ROLE = Qt.ItemDataRole.UserRole
+"""What a line answers with all of it to."""
+
+
+class Part(Enum):
+    """The parts of a line that can be typed anew, from left to right."""
+
+    START = auto()
+    STEP = auto()
+    NOTE = auto()
+    BY = auto()
+    END = auto()
+
+
+_NAMES = {Part.START: "Start", Part.STEP: "Step", Part.NOTE: "Note", Part.BY: "Done by", Part.END: "End"}
+
+OF_ONE = (Part.START, Part.END)
+"""What can't be the same of several tags."""
+
+
+class Typing(NamedTuple):
+    """What one field is for; it stays that, whatever is chosen meanwhile.
+
+    part     of the line
+    tag_id   the tag whose line it is
+    tag_ids  the tags chosen with it, itself among them, which get what is typed; a time goes to the one
+    was      what stood there; None where it is to be put in whatever stood there
+    text     what the field holds
+    """
+
+    part: Part
+    tag_id: str
+    tag_ids: tuple[str, ...]
+    was: str | None
+    text: str
+
+    @property
+    def field(self) -> str:
+        """What the field is called."""
+        name, lines = _NAMES[self.part], 1 if self.part in OF_ONE else len(self.tag_ids)
+        if self.part is Part.BY:
+            return name if lines == 1 else f"{name}, {lines} lines"
+        return f"{name} of this line" if lines == 1 else f"{name} of {lines} lines"
+
+    @property
+    def is_changed(self) -> bool:
+        return self.text != self.was
+
+
+class RecordRow(NamedTuple):
+    """One tag as it is read out."""
+
+    tag_id: str
+    start: Ms
+    name: str
+    length: str
+    colour: str | None
+    is_moment: bool
+    is_running: bool
+    indented: bool
+    note: str
+    by: str
+    confirmed: bool
+
+    @property
+    def spoken(self) -> str:
+        """The line as a screen reader says it."""
+        by = f"by {self.by}" if self.by else ""
+        proposed = "" if self.confirmed else "proposed"
+        return ", ".join(filter(None, (clock(self.start), self.name, self.length, proposed, by, self.note)))
+
+
+def read_out(case: Case) -> list[Tag]:
+    """The tags in order of time, then of the facets."""
+    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
+    places = {concept.iri: order[concept.facet] for concept in case.vocabulary.concepts if concept.facet in order}
+    return sorted(case.tags, key=lambda tag: (tag.start, places.get(tag.concept, len(order))))
+
+
+def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
+    """How one tag is read out; what is in no exclusive facet is indented. `colour` is its phase's."""
+    facet = case.facet_of(tag)
+    length = "" if tag.end is None else span(tag.end - tag.start)
+    moment = tag.end == tag.start
+    return RecordRow(
+        tag_id=tag.id,
+        start=tag.start,
+        name=name_of(case, tag),
+        length="running" if tag.is_running else "" if moment else length,
+        colour=colour,
+        is_moment=moment,
+        is_running=tag.is_running,
+        indented=facet is None or not facet.exclusive,
+        note=tag.note,
+        by=tag.performer or "",
+        confirmed=tag.confirmed,
+    )

@@ -1,0 +1,148 @@
+"""The chosen tag: when, and what is said of it."""
+
+from functools import partial
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+
+from annotator.desktop.editing.controller import Controller, Edge
+from annotator.desktop.editing.typed_edge import edge_text, put_edge
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import choices, dense, label
+from annotator.desktop.widgets.form_line import FormLine
+from annotator.desktop.widgets.labels import ElidedLabel
+from annotator.model import edits
+from annotator.model.case import Certainty, Performer, Tag
+from annotator.model.edits import name_of
+
+NOBODY = "not said"
+_DIFFER = "differ"
+
+
+class TagPanel(QWidget):
+    """Shows the chosen tag; a field that is left or chosen is put through the gate at once.
+
+    Of several chosen tags it shows what they have in common, and changes all of them.
+    """
+
+    def __init__(self, controller: Controller, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._controller = controller
+        self._name = ElidedLabel("title")
+        self._none = label("Choose a line above to see it here.", "second")
+        self._none.setWordWrap(True)
+        self.starts = self._time_field("Start", "start")
+        self.ends = self._time_field("End", "end")
+        self._by = dense(choices("Done by", [NOBODY, *Performer]))
+        self._certainty = dense(choices("Certainty", list(Certainty)))
+        self._certainty.setToolTip("How sure you are")
+        self._note = FormLine("Note", self._put_note)
+        self._note.setPlaceholderText("A note…")
+        for line in (self.starts, self.ends, self._note):
+            line.setProperty("dense", True)
+        self._fields = QWidget()
+        self._of_one = self._lay_out()
+        self._by.activated.connect(self._set_performer)
+        self._certainty.activated.connect(self._set_certainty)
+        controller.changed.connect(self._refresh)
+        controller.chosen_changed.connect(self._refresh)
+        self._refresh()
+
+    def _time_field(self, name: str, edge: Edge) -> FormLine:
+        def put(tag_id: str, text: str) -> bool:
+            return put_edge(self._controller, tag_id, edge, text)
+
+        made = FormLine(name, put)
+        made.setFont(typeface.figures())
+        made.setToolTip("H:MM:SS.mmm, MM:SS or seconds; goes to the nearest frame")
+        return made
+
+    def _lay_out(self) -> list[QWidget]:
+        """Put everything in its place; returns what can be said of one tag only."""
+        starts, ends, by, note = (label(words, "second") for words in ("starts", "ends", "by", "note"))
+        ends.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        times = _row(self.starts, ends, self.ends)
+        grid = QGridLayout(self._fields)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(2 * UNIT)
+        grid.setVerticalSpacing(UNIT)
+        grid.setColumnStretch(1, 1)
+        said = _row(self._by, self._certainty)
+        said.setStretch(0, 1)
+        for row, (words, fields) in enumerate(((starts, times), (by, said))):
+            grid.addWidget(words, row, 0)
+            grid.addLayout(fields, row, 1)
+        grid.addWidget(note, 2, 0)
+        grid.addWidget(self._note, 2, 1)
+        head = QHBoxLayout()
+        head.setSpacing(2 * UNIT)
+        head.addWidget(label("This tag", "group"))
+        head.addWidget(self._name, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(4 * UNIT, UNIT + 2, 4 * UNIT, UNIT)
+        column.setSpacing(UNIT + 2)
+        column.addLayout(head)
+        column.addWidget(self._none)
+        column.addWidget(self._fields)
+        return [starts, self.starts, ends, self.ends, note, self._note]
+
+    def focus_start(self) -> None:
+        """Let the start be typed anew."""
+        self.starts.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.starts.selectAll()
+
+    def _refresh(self) -> None:
+        tag = self._controller.chosen
+        self._none.setVisible(tag is None)
+        self._name.setVisible(tag is not None)
+        self._fields.setVisible(tag is not None)
+        if tag is not None:
+            self._show(tag)
+
+    def _show(self, tag: Tag) -> None:
+        several = self._controller.all_chosen
+        is_one = len(several) == 1
+        self._name.setText(name_of(self._controller.case, tag) if is_one else f"{len(several)} tags together")
+        self.starts.show_of(tag.id, edge_text(tag, "start"))
+        self.ends.show_of(tag.id, edge_text(tag, "end"))
+        self._note.show_of(tag.id, tag.note)
+        _show_common(self._by, {one.performer or NOBODY for one in several})
+        _show_common(self._certainty, {one.certainty for one in several})
+        writable = not self._controller.session.read_only
+        for box in (self._by, self._certainty):
+            box.setEnabled(writable)
+        for line in self.findChildren(QLineEdit):
+            line.setReadOnly(not writable)
+        for widget in self._of_one:
+            widget.setVisible(is_one)
+
+    def _set_performer(self) -> None:
+        chosen = self._by.currentText()
+        self._controller.describe_chosen(performer=None if chosen == NOBODY else Performer(chosen))
+
+    def _set_certainty(self) -> None:
+        self._controller.describe_chosen(certainty=Certainty(self._certainty.currentText()))
+
+    def _put_note(self, tag_id: str, text: str) -> bool:
+        tag = self._controller.case.by_id.get(tag_id)
+        if tag is None or tag.note == text:
+            return True
+        return self._controller.do(partial(edits.describe, tag_ids=[tag_id], note=text))
+
+
+def _show_common(box: QComboBox, values: set[str]) -> None:
+    """The one value that all have, or that they differ."""
+    box.setPlaceholderText(_DIFFER)
+    if len(values) == 1:
+        box.setCurrentText(values.pop())
+    else:
+        box.setCurrentIndex(-1)
+
+
+def _row(*widgets: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.setSpacing(2 * UNIT)
+    for widget in widgets:
+        row.addWidget(widget)
+    return row

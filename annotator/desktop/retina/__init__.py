@@ -1,0 +1,1 @@
+"""The retina chart: where on the retina a step took place."""

@@ -1,0 +1,88 @@
+"""Paints a retina chart: its fields, the chosen ones, the clock hours, nose and temple."""
+
+from typing import NamedTuple
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen
+
+from annotator.desktop.retina.shape import ChartShape
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.tokens import Colours
+from annotator.model.case import Eye
+from annotator.model.place import Field, Place
+from annotator.model.retina import FIELDS, View, angle_of, point, sides
+
+_DISC_AT, _DISC_RADIUS = 0.2, 0.06
+"""Where towards the nose the optic disc is drawn, and its size, with the chart's radius as 1."""
+
+
+class Shown(NamedTuple):
+    """What a chart shows: the chosen fields, of which eye, and which way round."""
+
+    place: Place = frozenset()
+    eye: Eye | None = None
+    view: View = View.UPRIGHT
+
+
+def paint_chart(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours, focus: Field | None) -> None:
+    """All of it; `focus` is the field that a key would change, None while the chart has no focus."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for field in FIELDS:
+        if field not in shown.place:
+            _paint_free(painter, shape, shown, field, colours)
+    _paint_optic_disc(painter, shape, shown, colours)
+    for field in shown.place:
+        _paint_chosen(painter, shape, shown, field, colours)
+    _paint_words(painter, shape, shown, colours)
+    if focus is not None:
+        _paint_focus(painter, shape, shown, focus, colours)
+
+
+def _paint_free(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+    painter.setPen(QPen(QColor(colours.muted), 1))
+    painter.setBrush(QColor(colours.raised))
+    painter.drawPath(shape.outline(field, shown.view))
+
+
+def _paint_chosen(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+    """Tinted, hatched and with a strong edge, so that it is told without colour."""
+    outline = shape.outline(field, shown.view)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(colours.accent_ground))
+    painter.drawPath(outline)
+    painter.setPen(QPen(QColor(colours.accent), 2))
+    painter.setBrush(QBrush(QColor(colours.accent), Qt.BrushStyle.BDiagPattern))
+    painter.drawPath(outline)
+
+
+def _paint_optic_disc(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours) -> None:
+    nose = {"N": -1, "T": 1}.get(sides(shown.eye, shown.view).left)
+    if nose is not None:
+        radius = max(_DISC_RADIUS * shape.radius, 4)
+        painter.setPen(QPen(QColor(colours.muted), 1.5))
+        painter.setBrush(QColor(colours.panel))
+        painter.drawEllipse(shape.pixel(nose * _DISC_AT, 0), radius, radius)
+
+
+def _paint_words(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours) -> None:
+    painter.setFont(typeface.small())
+    painter.setPen(QColor(colours.muted))
+    for hour in shape.hours:
+        _write(painter, shape.pixel(*point(shape.out, angle_of(hour, shown.view))), str(hour))
+    painter.setFont(typeface.small(strong=True))
+    painter.setPen(QColor(colours.text))
+    for letter, at in zip(sides(shown.eye, shown.view), shape.letters, strict=True):
+        _write(painter, at, letter)
+
+
+def _paint_focus(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+    """A thick line in the colour of writing on one in the ground's."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    thick, thin = (6, 3) if shape.is_large else (4, 2)
+    for colour, width in ((colours.panel, thick), (colours.text, thin)):
+        painter.setPen(QPen(QColor(colour), width, j=Qt.PenJoinStyle.RoundJoin))
+        painter.drawPath(shape.outline(field, shown.view))
+
+
+def _write(painter: QPainter, at: QPointF, text: str) -> None:
+    painter.drawText(QRectF(at.x() - 12, at.y() - 8, 24, 16), Qt.AlignmentFlag.AlignCenter, text)

@@ -1,0 +1,1 @@
+"""The settings page, and the part of it for keys."""

@@ -1,0 +1,89 @@
+"""Choosing the vocabulary of new cases."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from PySide6.QtCore import Signal
+
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.widgets.controls import ChoiceBox
+from annotator.errors import AnnotatorError
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.store.vocabularies import catalogue, own_folder, read
+
+
+class Offer(NamedTuple):
+    """A vocabulary, the name that it answers to, and what it is called on screen."""
+
+    name: str
+    title: str
+    vocabulary: Vocabulary
+
+
+class VocabularyBox(ChoiceBox):
+    """Puts what is chosen into the preferences.
+
+    chosen  it is another one now
+    """
+
+    chosen = Signal()
+
+    def __init__(self, preferences: Preferences) -> None:
+        super().__init__("Vocabulary of new cases")
+        self._preferences = preferences
+        self._about: dict[str, str] = {}
+        self.faults: tuple[str, ...] = ()
+        """Why a vocabulary can't be offered, or the one that is wanted is not there; a sentence each."""
+        self.setToolTip(f"Vocabulary of new cases; your own are looked for in {own_folder()}")
+        self.addItem(preferences.vocabulary, preferences.vocabulary)
+        self.activated.connect(self._choose)
+
+    @property
+    def about(self) -> str:
+        """What the chosen one has, in a line; empty where that can't be known."""
+        return self._about.get(self._preferences.vocabulary, "")
+
+    def refresh(self) -> None:
+        """Look again which there are, and show the one that is wanted."""
+        faults: list[str] = []
+        self.clear()
+        self._about = {}
+        for one in offered(faults):
+            self.addItem(one.title, one.name)
+            self._about[one.name] = _counted(one.vocabulary)
+        wanted = self._preferences.vocabulary
+        if self.findData(wanted) < 0:
+            faults.append(f"“{wanted}” is not there any more; choose another one.")
+            self.addItem(wanted, wanted)
+        self.setCurrentIndex(self.findData(wanted))
+        self.faults = tuple(faults)
+
+    def _choose(self) -> None:
+        self._preferences.vocabulary = str(self.currentData())
+        self.faults = ()
+        self.chosen.emit()
+
+
+def offered(faults: list[str]) -> Iterator[Offer]:
+    """The vocabularies that answer to a name; `faults` gets a sentence for each that can't be read."""
+    try:
+        entries = catalogue()
+    except AnnotatorError as error:
+        faults.append(str(error))
+        return
+    for entry in entries:
+        try:
+            vocabulary = read(entry.path)
+        except AnnotatorError as error:
+            faults.append(str(error))
+            continue
+        title = label_in(vocabulary.title, DEFAULT_LANGUAGE) or entry.name
+        yield Offer(entry.name, f"{title} (yours: {entry.name})" if entry.own else title, vocabulary)
+
+
+def _counted(vocabulary: Vocabulary) -> str:
+    """How many terms each facet has."""
+    return " · ".join(
+        f"{label_in(facet.label, DEFAULT_LANGUAGE)} {len(vocabulary.in_facet(facet.name))}"
+        for facet in vocabulary.facets
+    )

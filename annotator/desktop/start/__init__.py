@@ -1,0 +1,1 @@
+"""The first screen, opening, and putting recordings in order."""

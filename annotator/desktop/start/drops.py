@@ -1,0 +1,95 @@
+"""What is dropped on the window, sorted by what can become of it. Always copied: whoever moves a file deletes it."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QDropEvent
+from PySide6.QtWidgets import QWidget
+
+from annotator.desktop.start.openings import CASES
+from annotator.workflow.add_tags import CAPTIONS, TABLES
+
+
+class Dropped(NamedTuple):
+    """Local files and folders: case files; tables and captions with tags; everything else, which may be recordings."""
+
+    cases: tuple[Path, ...]
+    texts: tuple[Path, ...]
+    recordings: tuple[Path, ...]
+
+
+def dropped(event: QDropEvent) -> Dropped:
+    """What an event brings, by the endings of the names alone; nothing where the source would have it moved."""
+    if not event.possibleActions() & Qt.DropAction.CopyAction:
+        return Dropped((), (), ())
+    paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+    cases = tuple(path for path in paths if path.suffix.lower() in CASES)
+    texts = tuple(path for path in paths if path.suffix.lower() in TABLES | CAPTIONS)
+    return Dropped(cases, texts, tuple(path for path in paths if path not in (*cases, *texts)))
+
+
+def take_as_copy(event: QDropEvent) -> None:
+    """Tell the source that it keeps what it gave, whatever it proposed."""
+    event.setDropAction(Qt.DropAction.CopyAction)
+    event.accept()
+
+
+class DropTarget(QObject):
+    """Takes what is dropped on a widget, where it will be used.
+
+    opened   paths to open
+    listed   recordings for the list that is seen
+    on_case  recordings that were dropped on a case that can be changed
+    tagged   tables and captions that were dropped on such a case
+    said     what was left out, and that it is a warning
+    """
+
+    opened = Signal(object)
+    listed = Signal(object)
+    on_case = Signal(object)
+    tagged = Signal(object)
+    said = Signal(str, bool)
+
+    def __init__(self, widget: QWidget, is_list_seen: Callable[[], bool], is_case_seen: Callable[[], bool]) -> None:
+        super().__init__(widget)
+        self._is_list_seen = is_list_seen
+        self._is_case_seen = is_case_seen
+        widget.setAcceptDrops(True)
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        # A drop is a QDropEvent, and so are what comes before it: entering and moving.
+        if not isinstance(event, QDropEvent):
+            return False
+        found = dropped(event)
+        use = self._use_of(found)
+        if use is None:
+            event.ignore()
+        else:
+            take_as_copy(event)
+            if event.type() is QEvent.Type.Drop:
+                use()
+        return True
+
+    def _use_of(self, found: Dropped) -> Callable[[], None] | None:
+        """What becomes of it; None where nothing does."""
+        if self._is_list_seen() and found.recordings:
+            return lambda: self.listed.emit(found.recordings)
+        if found.cases:
+            return lambda: self.opened.emit(found.cases)
+        if found.recordings and self._is_case_seen():
+            return lambda: self._take_on_case(found)
+        if found.recordings:
+            return lambda: self.opened.emit(found.recordings)
+        if found.texts and self._is_case_seen():
+            return lambda: self.tagged.emit(found.texts)
+        return None
+
+    def _take_on_case(self, found: Dropped) -> None:
+        """Recordings first: with what becomes of them, the case may be another one."""
+        self.on_case.emit(found.recordings)
+        if found.texts:
+            names = f"“{found.texts[0].name}”" if len(found.texts) == 1 else f"{len(found.texts)} tables or captions"
+            self.said.emit(f"{names} left out: drop what holds tags by itself", True)

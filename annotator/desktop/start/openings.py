@@ -1,0 +1,170 @@
+"""What becomes of what the user names: a case, recordings, folders. Asks where it could be meant in more ways."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from annotator.desktop.editing.opening import (
+    AlreadyOpen,
+    Existing,
+    Opened,
+    Several,
+    Started,
+    open_case,
+    open_recordings,
+    open_sample,
+    start_case,
+    start_each,
+)
+from annotator.desktop.preferences.cache_room import kept_folder
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.preferences.recent import shown_last, with_case
+from annotator.desktop.start.recordings_page import RecordingsPage
+from annotator.desktop.start.start_screen import LoadingPage
+from annotator.desktop.start.way_in import WayIn
+from annotator.desktop.tasks.task import Job
+from annotator.desktop.widgets.question import ask
+
+CASES = (".jsonld", ".json")
+
+_OTHERS = "One case is open at a time. The others are in the list of the first screen."
+
+
+class Openings(QObject):
+    """began   something is being opened, and the page of loading should be seen
+    listed  recordings should be put in order, on their page
+    ended   nothing is being opened any more; what was seen before should be seen again
+    opened  an Opened
+    failed  a sentence
+    """
+
+    began = Signal()
+    listed = Signal()
+    ended = Signal()
+    opened = Signal(object)
+    failed = Signal(str)
+
+    def __init__(
+        self,
+        window: QWidget,
+        preferences: Preferences,
+        loading: LoadingPage,
+        page: RecordingsPage,
+        shown: Callable[[], Path | None],
+    ) -> None:
+        super().__init__(window)
+        self._window = window
+        self._preferences = preferences
+        self._loading = loading
+        self._page = page
+        self._shown = shown
+        self._way_in = WayIn(self)
+        self._way_in.progressed.connect(loading.show_progress)
+        self._way_in.came.connect(self._take)
+        self._way_in.failed.connect(self._take_fault)
+        loading.cancelled.connect(self.give_up)
+        page.one_operation.connect(self._start_case)
+        page.one_each.connect(self._start_each)
+        page.left.connect(self.ended)
+
+    @property
+    def is_used(self) -> bool:
+        """Whether something is being opened."""
+        return self._way_in.is_used
+
+    def open_paths(self, paths: Sequence[Path]) -> None:
+        """Open a case, the first of several, or recordings and folders of them; what is under way already goes on."""
+        kept_in = self._kept_in
+        if not paths or self._way_in.is_wanted(paths):
+            return
+        if all(path.suffix.lower() in CASES for path in paths):
+            self._list_as_recent(paths[1:])
+            note = _OTHERS if len(paths) > 1 else ""
+            self.run(open_case(paths[0], kept_in, self._shown(), note), f"Opening {paths[0].name}", paths)
+        else:
+            job = open_recordings(paths, self._preferences.vocabulary, kept_in, self._shown())
+            self.run(job, f"Reading {paths[0].name}", paths)
+            self._loading.look.begin(paths[0])
+
+    def open_sample(self) -> None:
+        self.run(open_sample(kept_in=self._kept_in, shown=self._shown()), "Opening the sample")
+
+    def run(self, job: Job, what: str, paths: Sequence[Path] = ()) -> None:
+        """Open what a job brings, with its name and a bar in the meantime."""
+        self._page.close_down()
+        self._loading.begin(what)
+        self._way_in.go(job, paths)
+        self.began.emit()
+
+    def give_up(self) -> None:
+        """Nothing comes of what is being opened."""
+        self._way_in.give_up()
+        self.ended.emit()
+
+    def close_down(self) -> None:
+        """Nothing is opened any more once this returns."""
+        self._way_in.close_down()
+        self._page.close_down()
+
+    # --- what comes ------------------------------------------------------------------------------------------------
+
+    @property
+    def _kept_in(self) -> Path | None:
+        return kept_folder(self._preferences)
+
+    def _take(self, found: object) -> None:
+        match found:
+            case Opened():
+                self.opened.emit(found)
+            case Several(recordings):
+                self._list(recordings)
+            case Existing():
+                self.ended.emit()
+                self._ask_which(found)
+            case Started(cases):
+                self._open_first(cases)
+            case AlreadyOpen() | _:
+                self.ended.emit()
+
+    def _take_fault(self, error: object) -> None:
+        self.ended.emit()
+        self.failed.emit(str(error))
+
+    def _list(self, recordings: Sequence[Path]) -> None:
+        self._page.begin(recordings, self._kept_in)
+        self.listed.emit()
+
+    def _ask_which(self, found: Existing) -> None:
+        answers = [
+            ("Open that case", partial(self.open_paths, [found.case])),
+            ("Start a new case", partial(self._start_new, found.recordings)),
+        ]
+        ask(self._window, found.says, "A new case is kept beside it, under a name of its own.", answers)
+
+    def _start_new(self, recordings: Sequence[Path]) -> None:
+        if len(recordings) > 1:
+            self._list(recordings)
+        else:
+            self._start_case(recordings)
+
+    def _start_case(self, recordings: Sequence[Path]) -> None:
+        job = start_case(recordings, self._preferences.vocabulary, self._kept_in)
+        self.run(job, f"Reading {recordings[0].name}", recordings)
+
+    def _start_each(self, recordings: Sequence[Path]) -> None:
+        job = start_each(recordings, self._preferences.vocabulary, self._kept_in)
+        self.run(job, f"Reading {recordings[0].name}", recordings)
+
+    def _open_first(self, cases: Sequence[Path]) -> None:
+        self._list_as_recent(cases)
+        self.open_paths(cases[:1])
+
+    def _list_as_recent(self, cases: Sequence[Path]) -> None:
+        """Those that are not opened now are at hand in the list of those last open."""
+        for case in reversed(cases):
+            recent = self._preferences.recent_cases
+            self._preferences.recent_cases = with_case(recent, case, datetime.now(), shown_last(recent, case))

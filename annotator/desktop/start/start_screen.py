@@ -1,0 +1,177 @@
+"""The first screen: open recordings, open a case, try the sample; and the page while something is opened."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QHideEvent, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
+
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.settings.vocabulary_box import VocabularyBox
+from annotator.desktop.start.first_look import FirstLook
+from annotator.desktop.start.recent_list import RecentList
+from annotator.desktop.tasks.task import time_left
+from annotator.desktop.theme.icons import Icon, icon
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import PushButton, button, label
+from annotator.desktop.widgets.scroll import FittingScroll
+
+_CHOICES = (
+    ("open_recordings", Icon.OPEN_RECORDING, "Open recordings", "One operation, in one or more files"),
+    ("open_case", Icon.OPEN_CASE, "Open a case", "Go on where you stopped"),
+    ("open_sample", Icon.SAMPLE, "Try the sample", "An invented operation on a model eye"),
+)
+
+
+class StartScreen(QWidget):
+    """fault_shown  why something could not be opened"""
+
+    fault_shown = Signal(str)
+
+    def __init__(
+        self, actions: Mapping[str, QAction], theme: Theme, preferences: Preferences, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._signs: list[tuple[QLabel, Icon]] = []
+        self.setProperty("kind", "page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        headline = label("Which operation shall we look at?", "headline")
+        row = QHBoxLayout()
+        row.setSpacing(4 * UNIT)
+        for number, (does, sign, words, second) in enumerate(_CHOICES):
+            mark = QLabel()
+            self._signs.append((mark, sign))
+            row.addWidget(_card(actions[does], mark, words, second, main=number == 0))
+        self.vocabulary = VocabularyBox(preferences)
+        self.vocabulary.setMinimumWidth(240)
+        below = QHBoxLayout()
+        below.setSpacing(2 * UNIT)
+        of_new = label("A new case is tagged with", "second")
+        of_new.setBuddy(self.vocabulary)
+        below.addWidget(of_new)
+        below.addWidget(self.vocabulary)
+        below.addSpacing(4 * UNIT)
+        below.addWidget(button(actions["show_settings"]))
+        self.recent = RecentList(preferences, theme)
+        self.recent.setFixedWidth(824)
+        caution = label(
+            "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
+            "are only read, and nothing is sent anywhere.",
+            "second",
+        )
+        caution.setWordWrap(True)
+        caution.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        caution.setFixedWidth(560)
+        self.fault = label("", "warning")
+        self.fault.setWordWrap(True)
+        # As high as a short fault, and to be scrolled where a file has many.
+        self._faults = FittingScroll(self.fault)
+        self._faults.setFixedWidth(640)
+        self._faults.hide()
+        _in_the_middle(self, [headline, 6, row, 4, self.recent, 4, below, 4, self._faults, 4, caution])
+        theme.changed.connect(self._paint_icons)
+        self._paint_icons()
+
+    def showEvent(self, _event: QShowEvent) -> None:
+        # Not at once: what is opened from the command line puts this screen away before anybody has seen it.
+        QTimer.singleShot(0, self._look)
+
+    def _look(self) -> None:
+        if self.isVisible():
+            self.vocabulary.refresh()
+            self.recent.refresh()
+
+    def show_fault(self, says: str) -> None:
+        """Say why what was asked for could not be opened; empty for no fault."""
+        self.fault.setText(says)
+        side = Qt.AlignmentFlag.AlignLeft if "\n" in says else Qt.AlignmentFlag.AlignHCenter
+        self.fault.setAlignment(side | Qt.AlignmentFlag.AlignTop)
+        self._faults.setVisible(bool(says))
+        self._faults.updateGeometry()
+        if says:
+            self.fault_shown.emit(says)
+
+    def _paint_icons(self) -> None:
+        colours = self._theme.colours
+        for number, (mark, sign) in enumerate(self._signs):
+            mark.setPixmap(icon(sign, colours, on=colours.accent if number else colours.on_accent).pixmap(36, 36))
+
+
+class LoadingPage(QWidget):
+    """What is being opened, and how long that still takes; `look` shows a recording's first picture meanwhile.
+
+    cancelled  the user does not want to wait
+    """
+
+    cancelled = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("kind", "page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._what = label("", "title")
+        self._left = label("", "second")
+        self._bar = QProgressBar()
+        self._bar.setTextVisible(False)
+        self._bar.setRange(0, 1000)
+        self._bar.setFixedWidth(360)
+        self._bar.setAccessibleName("Progress")
+        cancel = PushButton("Cancel")
+        cancel.clicked.connect(self.cancelled)
+        self.look = FirstLook()
+        _in_the_middle(self, [self.look, 4, self._what, 3, self._bar, 2, self._left, 4, cancel])
+
+    def begin(self, what: str) -> None:
+        self._what.setText(what)
+        self._left.setText("")
+        self._bar.setValue(0)
+
+    def show_progress(self, share: float, seconds_left: object) -> None:
+        self._bar.setValue(round(1000 * share))
+        self._left.setText(time_left(seconds_left))
+
+    def hideEvent(self, _event: QHideEvent) -> None:
+        self.look.end()
+
+
+def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> PushButton:
+    made = PushButton()
+    made.setProperty("kind", "card")
+    made.setProperty("rank", "main" if main else "")
+    made.setAccessibleName(words)
+    made.setAccessibleDescription(second)
+    made.setFixedSize(264, 148)
+    made.setAutoDefault(True)
+    made.clicked.connect(action.trigger)
+    column = QVBoxLayout(made)
+    column.setContentsMargins(4 * UNIT, 5 * UNIT, 4 * UNIT, 5 * UNIT)
+    column.setSpacing(UNIT)
+    column.addStretch(1)
+    for part in (mark, label(words, "title"), label(second)):
+        part.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        column.addWidget(part)
+    column.addStretch(1)
+    return made
+
+
+def _in_the_middle(page: QWidget, parts: list[QWidget | QHBoxLayout | int]) -> None:
+    """Parts under one another in the middle of a page; a number is a gap in steps of the grid."""
+    column = QVBoxLayout(page)
+    column.addStretch(2)
+    for part in parts:
+        if isinstance(part, int):
+            column.addSpacing(part * UNIT)
+        else:
+            # Not an alignment: a label that wraps would then get the height of one line.
+            centred = QHBoxLayout()
+            centred.addStretch(1)
+            if isinstance(part, QHBoxLayout):
+                centred.addLayout(part)
+            else:
+                centred.addWidget(part)
+            centred.addStretch(1)
+            column.addLayout(centred)
+    column.addStretch(3)

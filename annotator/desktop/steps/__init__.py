@@ -1,0 +1,1 @@
+"""The list of steps in the order of the operation."""

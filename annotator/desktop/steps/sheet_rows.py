@@ -1,0 +1,72 @@
+"""The rows of the step sheet, made once from the vocabulary: groups and their concepts."""
+
+from typing import NamedTuple
+
+from annotator.desktop.commands.actions import Keys
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary, label_in
+from annotator.publish.report.phase_colours import phase_fills, top_of
+
+
+class SheetRow(NamedTuple):
+    """A group's heading, or a concept that can be tagged.
+
+    concept  its IRI; empty for a heading
+    group    the name of its group
+    also     every name that it answers to, one a line
+    """
+
+    label: str
+    group: str
+    concept: str = ""
+    key: str = ""
+    colour: str | None = None
+    moments: bool = False
+    tip: str = ""
+    also: str = ""
+
+    @property
+    def is_group(self) -> bool:
+        return not self.concept
+
+
+def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
+    """Phases with their steps in the order of the vocabulary, then one group for each other facet."""
+    colours = phase_fills(vocabulary)
+    grouped: dict[str, list[SheetRow]] = {}
+    heads: dict[str, SheetRow] = {}
+    for concept in vocabulary.concepts:
+        head = _head(vocabulary, concept)
+        if head is None:
+            continue
+        group, label = head
+        heads.setdefault(group, SheetRow(label, group, colour=colours.get(concept.iri)))
+        grouped.setdefault(group, []).append(_row(vocabulary, concept, group, keys, colours.get(concept.iri)))
+    return [row for group, rows in grouped.items() for row in (heads[group], *rows)]
+
+
+def _head(vocabulary: Vocabulary, concept: Concept) -> tuple[str, str] | None:
+    """The group a concept stands in, as a name and a heading; None for a phase that is itself the heading."""
+    top = top_of(vocabulary, concept)
+    if top is None:
+        return concept.facet, label_in(vocabulary.facet(concept.facet).label, DEFAULT_LANGUAGE)
+    if top is concept and any(one.broader == concept.notation for one in vocabulary.concepts):
+        return None
+    return top.iri, top.label()
+
+
+def _row(vocabulary: Vocabulary, concept: Concept, group: str, keys: Keys, colour: str | None) -> SheetRow:
+    return SheetRow(
+        label=concept.label(),
+        group=group,
+        concept=concept.iri,
+        key=_as_cap(keys.concepts.get(concept.iri, "")),
+        colour=colour,
+        moments=vocabulary.facet(concept.facet).moments,
+        tip=label_in(concept.definition, DEFAULT_LANGUAGE),
+        also="\n".join(concept.names()),
+    )
+
+
+def _as_cap(key: str) -> str:
+    """A letter as it is typed, without Shift."""
+    return key.lower() if len(key) == 1 else key

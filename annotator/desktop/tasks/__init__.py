@@ -1,0 +1,1 @@
+"""Long work beside the window: its threads, its progress bars, its cancel."""

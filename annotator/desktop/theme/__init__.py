@@ -1,0 +1,1 @@
+"""Colours, type, icons and shapes: how every part of the window looks."""

@@ -1,0 +1,159 @@
+"""The one stylesheet of the program. Widgets name their kind in the property `kind`."""
+
+from pathlib import Path
+
+from annotator.desktop.theme.tokens import CONTROL, CORNER, SMALL_CONTROL, SMALL_SIZE, TEXT_SIZE, UNIT, Colours
+
+_MARKS = Path(__file__).parent / "marks"
+
+
+def stylesheet(colours: Colours, marks: str) -> str:
+    """All rules; `marks` says which of the two sets of ticks and arrows fits the colours."""
+    tick, opens = ((_MARKS / f"{mark}-{marks}.svg").as_posix() for mark in ("tick", "open"))
+    groups = (_grounds, _labels, _buttons, _ranks, _lists, _menus)
+    return "".join([*(group(colours) for group in groups), _fields(colours, opens), _ticks(colours, tick)])
+
+
+def _grounds(c: Colours) -> str:
+    """What things stand on, and the lines between them."""
+    return f"""
+    QWidget {{ color: {c.text}; font-size: {TEXT_SIZE}px; }}
+    QMainWindow, QDialog, [kind="page"] {{ background: {c.ground}; }}
+    [kind="panel"], [kind="bar"] {{ background: {c.panel}; }}
+    [kind="bar"] {{ border: 0 solid {c.line}; }}
+    [edge="bottom"] {{ border-bottom-width: 1px; }}
+    [edge="top"] {{ border-top-width: 1px; }}
+    [kind="side"] {{ background: {c.panel}; border: 0 solid {c.line}; }}
+    [edge="right"] {{ border-right-width: 1px; }}
+    [edge="left"] {{ border-left-width: 1px; }}
+    [kind="sheet"] {{ background: {c.panel}; border: 1px solid {c.muted}; border-radius: {CORNER}px; }}
+    [kind="line"] {{ background: {c.line}; border: 0; }}
+    """
+
+
+def _labels(c: Colours) -> str:
+    """Writing."""
+    return f"""
+    QLabel {{ background: transparent; }}
+    QLabel[kind="title"] {{ font-weight: 600; }}
+    QLabel[kind="headline"] {{ font-size: 22px; font-weight: 600; }}
+    QLabel[kind="group"] {{ color: {c.muted}; font-size: {SMALL_SIZE}px; font-weight: 600; }}
+    QLabel[kind="second"] {{ color: {c.muted}; }}
+    QLabel[kind="warning"] {{ color: {c.warning}; }}
+    """
+
+
+def _buttons(c: Colours) -> str:
+    """All buttons."""
+    return f"""
+    QPushButton, QToolButton {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: {CORNER}px;
+        min-height: {CONTROL - 2}px; padding: 0 {3 * UNIT}px;
+    }}
+    QToolButton {{ padding: 0 {2 * UNIT}px; }}
+    QToolButton[kind="small"] {{ min-width: 22px; min-height: 22px; max-height: 22px; padding: 0; }}
+    QToolButton[narrow="true"] {{ padding: 0 {UNIT}px; }}
+    QToolButton::menu-indicator {{ image: none; }}
+    QPushButton:hover, QToolButton:hover {{ border-color: {c.muted}; }}
+    QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
+    QPushButton:focus, QToolButton:focus {{ border: 2px solid {c.accent}; }}
+    QPushButton:disabled, QToolButton:disabled {{ color: {c.muted}; background: {c.panel}; }}
+    QPushButton:checked, QToolButton:checked {{ border: 1px solid {c.accent}; background: {c.accent_ground}; }}
+    QPushButton:checked:focus, QToolButton:checked:focus {{ border: 2px solid {c.accent}; }}
+    """
+
+
+def _ranks(c: Colours) -> str:
+    """The one main button, quiet ones, and the cards of the first screen."""
+    return f"""
+    [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
+    [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
+    [rank="main"]:disabled {{ background: {c.panel}; border-color: {c.line}; }}
+    [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
+    QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
+    QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
+    QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}
+    QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
+    QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
+    QPushButton[kind="row"] {{ padding: 0; }}
+    [rank="quiet"] {{ background: transparent; border-color: transparent; }}
+    [rank="quiet"]:hover {{ background: {c.raised}; }}
+    """
+
+
+def _fields(c: Colours, opens: str) -> str:
+    """What is typed or chosen in."""
+    return f"""
+    QLineEdit, QComboBox, QPlainTextEdit {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: {CORNER}px;
+        min-height: {CONTROL - 2}px; padding: 0 {2 * UNIT}px;
+        selection-background-color: {c.accent}; selection-color: {c.on_accent};
+    }}
+    QLineEdit[kind="title"] {{ background: transparent; border-color: transparent; font-weight: 600; }}
+    QLineEdit[kind="title"]:hover:!read-only {{ border-color: {c.line}; }}
+    QLineEdit:focus, QComboBox:focus {{
+        border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; min-height: {CONTROL - 4}px;
+    }}
+    [dense="true"] {{ min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT + 2}px; }}
+    QToolButton[dense="true"] {{ padding: 0 2px; }}
+    QLineEdit[dense="true"]:focus, QComboBox[dense="true"]:focus {{
+        padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
+    }}
+    QLineEdit:read-only {{ background: transparent; }}
+    QComboBox::drop-down {{ border: 0; width: 24px; }}
+    QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}
+    QComboBox QAbstractItemView {{
+        background: {c.raised}; border: 1px solid {c.line}; outline: 0;
+        selection-background-color: {c.accent_ground}; selection-color: {c.text};
+    }}
+    """
+
+
+def _lists(c: Colours) -> str:
+    """Lists and what scrolls."""
+    return f"""
+    QListView {{ background: {c.panel}; border: 0; outline: 0; }}
+    QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
+    QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {c.line}; border-radius: 4px; margin: 2px; min-height: 32px; }}
+    QScrollBar::handle:vertical:hover {{ background: {c.muted}; }}
+    QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{
+        background: transparent; height: 0; width: 0;
+    }}
+    """
+
+
+def _menus(c: Colours) -> str:
+    """Menus and tips."""
+    return f"""
+    QMenu {{ background: {c.raised}; border: 1px solid {c.line}; padding: {UNIT}px; }}
+    QMenu::item {{ padding: {UNIT + 1}px {7 * UNIT}px {UNIT + 1}px {3 * UNIT}px; border-radius: 4px; }}
+    QMenu::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
+    QMenu::item:disabled {{ color: {c.muted}; }}
+    QMenu::separator {{ height: 1px; background: {c.line}; margin: {UNIT}px; }}
+    QMenu::icon {{ padding-left: {2 * UNIT}px; }}
+    QToolTip {{ background: {c.raised}; color: {c.text}; border: 1px solid {c.line}; padding: {UNIT}px; }}
+    """
+
+
+def _ticks(c: Colours, tick: str) -> str:
+    """Boxes to tick, and bars of progress."""
+    return f"""
+    QCheckBox {{
+        spacing: {2 * UNIT}px; min-height: 24px; background: transparent;
+        border: 2px solid transparent; border-radius: 4px;
+    }}
+    QCheckBox:focus {{ border-color: {c.accent}; }}
+    QCheckBox::indicator {{
+        width: 16px; height: 16px; border: 1px solid {c.muted}; border-radius: 4px; background: {c.raised};
+    }}
+    QCheckBox::indicator:checked {{ background: {c.accent}; border-color: {c.accent}; image: url("{tick}"); }}
+    QProgressBar {{
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: 4px; max-height: 8px; min-height: 8px;
+    }}
+    QProgressBar::chunk {{ background: {c.accent}; border-radius: 3px; }}
+    QProgressBar[kind="thin"] {{
+        background: {c.line}; border: 0; border-radius: 2px; max-height: 4px; min-height: 4px;
+    }}
+    QProgressBar[kind="thin"]::chunk {{ border-radius: 2px; }}
+    """

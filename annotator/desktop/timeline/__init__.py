@@ -1,0 +1,1 @@
+"""The case along time: tags, thumbnails, sound, ruler and overview."""

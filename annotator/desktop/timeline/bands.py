@@ -1,0 +1,199 @@
+"""The bands of the timeline: the tags of a facet as bars with their names, moments as diamonds."""
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.paint import diamond
+from annotator.desktop.theme.tokens import BAND_CORNER, ink_on
+from annotator.desktop.timeline.lane import Look, extent
+from annotator.desktop.timeline.scale import Scale
+from annotator.desktop.timeline.thinning import THIN, Extents, of_tags
+from annotator.model.case import Case, Tag
+from annotator.model.edits import name_of
+from annotator.model.interval import Interval
+from annotator.model.timecode import Ms
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
+
+_STRONG, _PLAIN, _ROW = 24, 20, 15
+"""Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
+
+_BEYOND = 2 * BAND_CORNER
+"""Pixels that a band is drawn past what is visible, where it is cut."""
+
+_colour = lru_cache(maxsize=64)(QColor)
+
+
+class FacetBand:
+    """The tags of one facet; those that overlap are stacked."""
+
+    def __init__(self, case: Case, facet: Facet) -> None:
+        self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        self.placed, self.rows = _stacked(case, facet)
+        self._extents = of_tags(self.placed)
+        self._number_of = {tag.id: number for number, (tag, _) in enumerate(self.placed)}
+        self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        strip = area.adjusted(0, 2, 0, -2)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(look.colours.raised))
+        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
+        full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
+        # The chosen ones over all others, so that they are seen however many lie there.
+        chosen = {self._number_of[one] for one in look.all_chosen if one in self._number_of}
+        on_top = sorted(chosen - set(full))
+        for number in strokes + full + on_top:
+            self._paint_tag(painter, *self.placed[number], area, scale, look)
+
+    def paint_dragged(
+        self, painter: QPainter, area: QRectF, tags: Sequence[Tag], span: Interval, scale: Scale, look: Look
+    ) -> None:
+        """Paint a stretch of the chosen tag's row anew, with the tags as they would be if it were let go."""
+        row = self.row_of(look.chosen or "") or 0
+        stretch = self._row_area(area, row)
+        stretch.setLeft(scale.x(span.start))
+        stretch.setRight(scale.x(span.end))
+        painter.fillRect(stretch.intersected(area), QColor(look.colours.raised))
+        for tag in sorted(tags, key=lambda one: one.id == look.chosen):
+            self._paint_tag(painter, tag, row, area, scale, look)
+
+    def _row_area(self, area: QRectF, row: int) -> QRectF:
+        strip = area.adjusted(0, 2, 0, -2)
+        height = strip.height() / self.rows
+        return QRectF(strip.left(), strip.top() + row * height, strip.width(), height)
+
+    def _paint_tag(self, painter: QPainter, tag: Tag, row: int, area: QRectF, scale: Scale, look: Look) -> None:
+        start, end = extent(tag, look.at)
+        band = self._row_area(area, row)
+        band.setLeft(scale.x(start))
+        band.setRight(scale.x(end))
+        if tag.end == tag.start:
+            self._paint_moment(painter, band, tag, look)
+        elif band.width() < THIN and tag.id not in look.all_chosen:
+            band.setWidth(THIN)
+            painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
+        else:
+            self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
+
+    def row_of(self, tag_id: str) -> int | None:
+        """The row that a tag stands in; None for one that is not of this facet."""
+        number = self._number_of.get(tag_id)
+        return None if number is None else self.placed[number][1]
+
+    def row_at(self, area: QRectF, y: float) -> int:
+        """The row at a height within the band's area."""
+        return min(int((y - area.top()) * self.rows / area.height()), self.rows - 1)
+
+    def touching(self, row: int, start: Ms, end: Ms, at: Ms) -> list[Tag]:
+        """The tags of a row that have some time from `start` to `end`; a running one ends at `at`."""
+        return [self.placed[number][0] for number in self._extents.touching(row, start, end, at)]
+
+    def _paint_moment(self, painter: QPainter, band: QRectF, tag: Tag, look: Look) -> None:
+        if tag.id in look.all_chosen:
+            diamond(painter, band.left(), band.center().y(), look.colours.text, 8)
+        diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
+
+    def _paint_range(self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look) -> None:
+        # Beyond the area on either side, so that what goes on there has no end drawn here.
+        shown = band.intersected(area.adjusted(-_BEYOND, 0, _BEYOND, 0))
+        painter.setOpacity(1 if tag.confirmed else 0.5)
+        painter.setPen(Qt.PenStyle.NoPen)
+        _bar(painter, shown, colour, name_of(look.case, tag), room=14 if tag.is_running else 4)
+        painter.setOpacity(1)
+        if tag.is_running:
+            _arrow(painter, shown, ink_on(colour))
+        if tag.id in look.all_chosen:
+            painter.setPen(QPen(QColor(look.colours.text), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)
+
+
+def _stacked(case: Case, facet: Facet) -> tuple[list[tuple[Tag, int]], int]:
+    """Each tag of a facet with its row, and the number of rows: none hides another."""
+    ends: list[Ms] = []
+    placed: list[tuple[Tag, int]] = []
+    for tag in case.in_facet(facet.name):
+        start, end = case.range_of(tag)
+        row = next((at for at, reached in enumerate(ends) if reached <= start), len(ends))
+        ends[row : row + 1] = [end]
+        placed.append((tag, row))
+    return placed, max(len(ends), 1)
+
+
+class ImpliedBand:
+    """A facet that nobody tagged, as its narrower tags imply it: phases from their steps. Only to be looked at."""
+
+    height = _STRONG
+
+    def __init__(self, case: Case, facet: Facet) -> None:
+        self.facet = facet
+        self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        self._runs = self._implied(case)
+        self._extents = Extents((start, end, 0) for start, end, _ in self._runs)
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        strip = area.adjusted(0, 2, 0, -2)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(look.colours.raised))
+        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
+        full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
+        for number in strokes + full:
+            start, end, concept = self._runs[number]
+            left, right = scale.x(start), scale.x(max(start, look.at) if end is None else end)
+            band = QRectF(left, strip.top(), max(right - left, THIN), strip.height())
+            colour = look.phases.get(concept.iri, look.colours.bar)
+            if right - left < THIN:
+                painter.fillRect(band, _colour(colour))
+            else:
+                _bar(painter, band.intersected(area), colour, concept.label())
+
+    def _implied(self, case: Case) -> list[tuple[Ms, Ms | None, Concept]]:
+        """Tags that follow each other under one concept of the facet, as one range each; None: up to the playhead."""
+        runs: list[tuple[Ms, Ms | None, Concept]] = []
+        for tag in case.tags:
+            concept = case.concept_of(tag)
+            above = next((one for one in _ancestors(case, concept) if one.facet == self.facet.name), None)
+            if above is None:
+                continue
+            if runs and runs[-1][2] is above:
+                before = runs[-1][1]
+                end = None if before is None or tag.end is None else max(before, tag.end)
+                runs[-1] = (runs[-1][0], end, above)
+            else:
+                runs.append((tag.start, tag.end, above))
+        return runs
+
+
+def _ancestors(case: Case, concept: Concept | None) -> tuple[Concept, ...]:
+    return case.vocabulary.ancestors(concept) if concept else ()
+
+
+def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> None:
+    """A filled band with its name, where there is room for it; `room` is kept free on the right."""
+    shown = area.adjusted(0.5, 0, -0.5, 0)
+    shown.setWidth(max(shown.width(), 2))
+    painter.setBrush(QColor(colour))
+    painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
+    if shown.width() > 24 and shown.height() > 12:
+        painter.setFont(typeface.small(strong=True))
+        inside = shown.adjusted(6, 0, -room, 0)
+        fitting = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
+        if len(fitting) > 2:
+            painter.setPen(QColor(ink_on(colour)))
+            painter.drawText(inside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, fitting)
+            painter.setPen(Qt.PenStyle.NoPen)
+
+
+def _arrow(painter: QPainter, band: QRectF, ink: str) -> None:
+    """A running tag's end is open: an arrow instead of an edge."""
+    if band.width() < 14:
+        return
+    right, middle = band.right() - 4, band.center().y()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(ink))
+    back = right - 5
+    painter.drawPolygon(QPolygonF([QPointF(back, middle - 4), QPointF(right, middle), QPointF(back, middle + 4)]))

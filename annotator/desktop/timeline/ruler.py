@@ -1,0 +1,63 @@
+"""The ruler of the timeline: times at round distances and, zoomed in, a mark for each frame."""
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+
+from annotator.desktop.theme import typeface
+from annotator.desktop.theme.paint import crisp
+from annotator.desktop.theme.tokens import SMALL_SIZE
+from annotator.desktop.timeline.lane import Look
+from annotator.desktop.timeline.scale import Scale, tick_step, tick_text
+from annotator.model.timecode import Ms
+
+_CLOSEST = 10.0
+"""Pixels from one frame to the next below which their marks would be a comb."""
+
+_MARK = 5
+"""Pixels: the height of a frame's mark."""
+
+
+class Ruler:
+    """The frame on screen is set off from its neighbours once each can be seen."""
+
+    name = ""
+    height = 20
+
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        frames = [crisp(scale.x(at)) for at in _frames(scale, look)]
+        if frames:
+            self._paint_shown_frame(painter, area, scale, look)
+            painter.setPen(QPen(QColor(look.colours.muted), 1))
+            bottom = area.bottom()
+            painter.drawLines([QLineF(x, bottom - _MARK, x, bottom) for x in frames])
+        step = tick_step(scale)
+        painter.setFont(typeface.figures(SMALL_SIZE))
+        metrics = QFontMetricsF(painter.font())
+        at = -(-scale.start // step) * step
+        while at <= scale.end:
+            x, text = crisp(scale.x(at)), tick_text(at, step)
+            painter.setPen(QPen(QColor(look.colours.line), 1))
+            painter.drawLine(QPointF(x, area.top() + 4), QPointF(x, area.bottom()))
+            if x + 5 + metrics.horizontalAdvance(text) <= area.right():
+                painter.setPen(QColor(look.colours.muted))
+                painter.drawText(QPointF(x + 5, area.bottom() - 6), text)
+            at += step
+
+    def _paint_shown_frame(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        left, right = scale.x(look.at), scale.x(look.at + look.frames.frame_length(look.at))
+        painter.fillRect(QRectF(left, area.top(), right - left, area.height()), QColor(look.colours.accent_ground))
+
+
+def _frames(scale: Scale, look: Look) -> list[Ms]:
+    """The times of the visible frames, on the case's clock; none where they lie too close."""
+    found: list[Ms] = []
+    for number, border in enumerate(look.case.borders[:-1]):
+        index = look.frames.index(number)
+        if index is None or not scale.shows(border, look.case.borders[number + 1]):
+            continue
+        first, after = np.searchsorted(index.times, (scale.start - border, scale.end - border + 1))
+        if (len(found) + after - first) * _CLOSEST > scale.width:
+            return []
+        found += (index.times[first:after] + border).tolist()
+    return found

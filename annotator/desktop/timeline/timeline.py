@@ -1,0 +1,324 @@
+"""The timeline: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from annotator.desktop.editing.controller import Controller
+from annotator.desktop.playback.frame_numbers import FrameNumbers
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.timeline.drag import Drag, Grip
+from annotator.desktop.timeline.film_lane import FilmLane
+from annotator.desktop.timeline.frame_strip import FrameStrip
+from annotator.desktop.timeline.hits import GRAB, Hits
+from annotator.desktop.timeline.lane import Lane, Look
+from annotator.desktop.timeline.lanes import LaneSet, lanes_for
+from annotator.desktop.timeline.overview import Overview
+from annotator.desktop.timeline.painting import LONGEST_NAME, REACH, changed_between, paint_part
+from annotator.desktop.timeline.scale import Scale
+from annotator.desktop.timeline.sound_lane import SoundLane
+from annotator.desktop.timeline.strip_maker import StripMaker
+from annotator.desktop.widgets.controls import end_typing
+from annotator.model.edits import name_of
+from annotator.model.timecode import LATEST, Ms, clock
+from annotator.publish.report.phase_colours import phase_fills
+
+_NAMES = 108
+_RIGHT = 4 * UNIT
+
+_FAR_ENOUGH = 6
+"""Pixels that the pointer must go before a whole tag follows: less is a click."""
+
+_CURSORS = {
+    None: Qt.CursorShape.ArrowCursor,
+    "start": Qt.CursorShape.SizeHorCursor,
+    "end": Qt.CursorShape.SizeHorCursor,
+    "whole": Qt.CursorShape.OpenHandCursor,
+}
+
+
+class Timeline(QWidget):
+    """Paints the lanes; owns nothing but the visible stretch.
+
+    sought   a case time that was clicked or dragged to
+    hovered  the case time under the pointer and its place in pixels; None and 0 once there is none
+    """
+
+    sought = Signal(object)
+    hovered = Signal(object, int)
+
+    def __init__(self, controller: Controller, theme: Theme, strips: StripMaker, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.closely = FrameStrip(FrameNumbers(controller.case, controller.frames), self)
+        self._film, self._sound = FilmLane(strips, self.closely), SoundLane(strips)
+        self._controller = controller
+        self._theme = theme
+        self._lane_set = LaneSet.ALL
+        self._phases = phase_fills(controller.case.vocabulary)
+        self._lanes = self._lanes_now()
+        self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
+        self._drag: Drag | None = None
+        self._pressed_at = QPointF()
+        self._shown_before: Ms = 0
+        self._painted_at: Ms = 0
+        self._pressed_lane: Lane | None = None
+        self.setAccessibleName("Timeline")
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        controller.changed.connect(self._refresh)
+        controller.chosen_changed.connect(self._repaint)
+        theme.changed.connect(self._repaint)
+        strips.grew.connect(self._repaint)
+        self.closely.came.connect(self._repaint)
+
+    # --- what it shows -------------------------------------------------------------------------------------
+
+    def show_time(self, at: Ms) -> None:
+        """Follow the playhead: turn the page when it leaves the visible stretch."""
+        if not self._scale.start <= at <= self._scale.end:
+            length = self._scale.end - self._scale.start
+            self._scale = self._scale.moved(at - length // 10, self._whole)
+            self.update()
+        elif at != self._painted_at:
+            whole = self._scale._replace(start=0, end=self._whole)
+            self.update(changed_between(*self._other(at), self._areas(), self._scale, whole))
+
+    def _other(self, at: Ms) -> tuple[Ms, Ms]:
+        """From when to when something looks otherwise than when it was painted last."""
+        early, late = min(self._painted_at, at), max(self._painted_at, at)
+        if self._controller.case.reaches[-1:] == (LATEST,):  # what runs has more room for its name now
+            early = self._scale.at(self._scale.x(early) - LONGEST_NAME)
+        return early, late + self._controller.frames.frame_length(late)  # the ruler sets off a whole frame
+
+    def zoom(self, factor: float, about: Ms | None = None) -> None:
+        self._scale = self._scale.zoomed(factor, self._controller.at if about is None else about, self._whole)
+        self.update()
+
+    def zoom_in(self) -> None:
+        self.zoom(0.5)
+
+    def zoom_out(self) -> None:
+        self.zoom(2)
+
+    def zoom_whole(self) -> None:
+        self._scale = self._scale._replace(start=0, end=self._whole)
+        self.update()
+
+    @property
+    def scale(self) -> Scale:
+        return self._scale
+
+    def middle_of(self, name: str) -> float:
+        """Where the lane of that name runs, in pixels from the top."""
+        return next(area.center().y() for lane, area in self._areas() if lane.name == name)
+
+    @property
+    def _whole(self) -> Ms:
+        return max(self._controller.case.duration, 1)
+
+    def sizeHint(self) -> QSize:
+        return QSize(600, sum(lane.height for lane in self._lanes) + 3 * UNIT)
+
+    def fit(self, lane_set: LaneSet) -> None:
+        """Show more or fewer lanes; what they leave is the picture's."""
+        if lane_set is not self._lane_set:
+            self._lane_set = lane_set
+            self._refresh()
+
+    def _refresh(self) -> None:
+        self._drop()  # what it was taken from is another case now
+        self._lanes = self._lanes_now()
+        self._phases = phase_fills(self._controller.case.vocabulary)
+        self.updateGeometry()
+        self.update()
+
+    def _lanes_now(self) -> list[Lane]:
+        return lanes_for(self._controller.case, self._film, self._sound, self._lane_set)
+
+    def _repaint(self) -> None:
+        self.update()
+
+    # --- painting -------------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._painted_at = self._controller.at
+        for part in event.region():  # type: ignore[attr-defined]  # PySide6's stubs leave out that it can be walked
+            paint_part(painter, part, self._areas(), self._scale, self._look(part))
+        self._paint_drag(painter)
+        painter.end()
+
+    def _paint_drag(self, painter: QPainter) -> None:
+        """The row of a dragged tag as it would be if it were let go now."""
+        if self._drag is None or self._drag.held is None:
+            return
+        band, held = self._drag.band, self._drag.held
+        area = self._area_of(band)
+        painter.setClipRect(area)
+        band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
+
+    def _look(self, part: QRect) -> Look:
+        chosen = self._controller.chosen
+        return Look(
+            case=self._controller.case,
+            frames=self._controller.frames,
+            at=self._controller.at,
+            chosen=chosen.id if chosen else None,
+            all_chosen=frozenset(tag.id for tag in self._controller.all_chosen),
+            colours=self._theme.colours,
+            phases=self._phases,
+            left=part.left() - REACH,
+            right=part.right() + REACH,
+        )
+
+    def _areas(self) -> list[tuple[Lane, QRectF]]:
+        top, found = float(UNIT), []
+        for lane in self._lanes:
+            found.append((lane, QRectF(_NAMES, top, self.width() - _NAMES - _RIGHT, lane.height)))
+            top += lane.height
+        return found
+
+    def _area_of(self, band: Lane) -> QRectF:
+        return next(area for lane, area in self._areas() if lane is band)
+
+    # --- the pointer --------------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._scale = self._scale._replace(left=_NAMES, width=max(self.width() - _NAMES - _RIGHT, 1))
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        turn = event.angleDelta()
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier or abs(turn.x()) > abs(turn.y()):
+            length = self._scale.end - self._scale.start
+            by = turn.x() or turn.y()
+            self._scale = self._scale.moved(self._scale.start - round(by / 1200 * length), self._whole)
+            self.update()
+        else:
+            self.zoom(0.8 ** (turn.y() / 120), self._scale.at(event.position().x()))
+        event.accept()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        end_typing()
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        self._pressed_at = event.position()
+        self._pressed_lane = self._hits().lane(event.position())
+        grip = self._grip_at(event.position())
+        self._drag = self._taken(grip, event.position()) if grip else None
+        if self._drag is not None:
+            self.setFocus()  # for Escape
+        if grip in (None, "whole"):
+            tag = self._hits().tag(event.position())
+            if tag is not None:
+                self._controller.choose(tag.id)
+            self._seek_to(event.position())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self._drag is not None:
+            self._drag_to(event)
+        elif event.buttons() & Qt.MouseButton.LeftButton and self._pressed_lane is not None:
+            self._seek_to(event.position())
+        else:
+            self.setCursor(_CURSORS[self._grip_at(event.position())])
+        self._tell_hover(event)
+
+    def _drag_to(self, event: QMouseEvent) -> None:
+        drag, by = self._drag, event.position() - self._pressed_at
+        far = drag is not None and (drag.held is not None or abs(by.x()) >= _FAR_ENOUGH or drag.grip != "whole")
+        if drag is not None and far:
+            free = event.modifiers() & Qt.KeyboardModifier.AltModifier
+            if drag.move(self._scale.at(event.position().x()), self._scale, None if free else self._shown_before):
+                self.sought.emit(drag.held.at if drag.held else 0)
+            self.update(self._area_of(drag.band).toAlignedRect())
+
+    def _tell_hover(self, event: QMouseEvent) -> None:
+        x, lane = event.position().x(), self._hits().lane(event.position())
+        at = self._scale.at(x)
+        inside = _NAMES <= x <= self.width() - _RIGHT and 0 <= at < self._whole
+        if inside and not event.buttons() and lane is not None and not isinstance(lane, Overview):
+            self.hovered.emit(at, round(x))
+        else:
+            self.hovered.emit(None, 0)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self.hovered.emit(None, 0)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        held = self._drag.held if self._drag is not None and self._drag.has_moved else None
+        self._drop()
+        self._pressed_lane = None
+        if held is not None:
+            self._controller.do(held.edit)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self._drag is not None and event.key() == Qt.Key.Key_Escape:
+            self._drop()
+
+    def _drop(self) -> None:
+        """Let go of what is dragged, and leave it where it was."""
+        if self._drag is not None:
+            self._drag = None
+            self.clearFocus()
+            self.update()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and self._drag is not None:
+            event.setAccepted(isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape)
+            return True
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            QToolTip.showText(event.globalPos(), self._tip(QPointF(event.pos())), self)
+            return True
+        return super().event(event)
+
+    def _seek_to(self, position: QPointF) -> None:
+        if position.x() < _NAMES - GRAB:
+            return
+        if isinstance(self._pressed_lane, Overview):
+            whole = self._scale._replace(start=0, end=self._whole)
+            at = whole.at(position.x())
+            length = self._scale.end - self._scale.start
+            self._scale = self._scale.moved(at - length // 2, self._whole)
+            self.update()
+        else:
+            at = self._scale.at(position.x())
+        self.sought.emit(min(max(at, 0), self._whole))
+
+    def _hits(self) -> Hits:
+        return Hits(self._areas(), self._scale, self._controller.at)
+
+    def _grip_at(self, position: QPointF) -> Grip | None:
+        """What the pointer would take of the chosen tag; of no other, so that no click moves anything by chance."""
+        chosen, hits = self._controller.chosen, self._hits()
+        if chosen is None or self._controller.session.read_only:
+            return None
+        edge = hits.edge(position, chosen)
+        if edge is None and chosen.end is not None and hits.tag(position) == chosen:
+            return "whole"
+        return edge
+
+    def _taken(self, grip: Grip, position: QPointF) -> Drag | None:
+        chosen = self._controller.chosen
+        band = self._hits().band(chosen) if chosen else None
+        if chosen is None or band is None:
+            return None
+        self._shown_before = self._controller.at
+        taken_at = self._scale.at(position.x())
+        return Drag(self._controller.case, self._controller.frames, band, chosen, grip, taken_at)
+
+    def _tip(self, position: QPointF) -> str:
+        tag = self._hits().tag(position)
+        if tag is None:
+            return ""
+        until = "running" if tag.end is None else clock(tag.end)
+        times = clock(tag.start) if tag.start == tag.end else f"{clock(tag.start)} – {until}"
+        return f"{name_of(self._controller.case, tag)}\n{times}"

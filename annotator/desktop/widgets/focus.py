@@ -1,0 +1,73 @@
+"""Keys do nothing while a text field has the focus, and the window shows which field it is.
+
+Buttons and lists need fewer keys for themselves, and get those.
+"""
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QLineEdit,
+    QPlainTextEdit,
+    QWidget,
+)
+
+_TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
+
+_ARROWS = ("Left", "Right", "Up", "Down")
+
+NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return")).union(
+    f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
+)
+NEEDED_BY_BUTTONS = frozenset(("Space", "Return"))
+NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
+NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
+    f"{held}{key}" for held in ("", "Shift+", "Ctrl+") for key in ("Up", "Down", "Home", "End", "PgUp", "PgDown")
+)
+
+
+class FocusWatch(QObject):
+    """Looks where the focus goes.
+
+    changed  the name of the text field that is typed in, empty for none; and the keys that the widget needs
+    lost     nothing in the window has the focus any more
+    """
+
+    changed = Signal(str, object)
+    lost = Signal()
+
+    def __init__(self, app: QApplication, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        app.focusChanged.connect(self._look)
+
+    def _look(self, _old: QWidget | None, now: QWidget | None) -> None:
+        self.changed.emit(_field_name(now), _needed(now))
+        if now is None and self._window.isActiveWindow():
+            self.lost.emit()
+
+
+def _field_name(widget: QWidget | None) -> str:
+    return widget.accessibleName() or "a field" if isinstance(widget, _TEXT) else ""
+
+
+def _needed(widget: QWidget | None) -> frozenset[str]:
+    if isinstance(widget, _TEXT):
+        return NEEDED_BY_TEXT
+    if isinstance(widget, QComboBox):
+        return NEEDED_BY_BUTTONS | NEEDED_BY_LISTS
+    if widget is not None and widget.property("needs") == "arrows":
+        return NEEDED_BY_CHART
+    if isinstance(widget, QAbstractButton):
+        return NEEDED_BY_BUTTONS
+    return NEEDED_BY_LISTS if isinstance(widget, QAbstractItemView) else frozenset()
+
+
+def give_up_focus(part: QWidget) -> None:
+    """Before a part is hidden: Qt would give the focus in it to the next button, and Space would press that."""
+    held = part.focusWidget()
+    if held is not None and held.hasFocus():
+        held.clearFocus()

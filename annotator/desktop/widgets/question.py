@@ -1,0 +1,32 @@
+"""A question over the window, with a button for each answer."""
+
+import re
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMessageBox, QWidget
+
+from annotator.desktop.widgets.controls import without_argument
+
+_LONG = re.compile(r"\S{40}(?=\S)")
+"""What may need a place to wrap at, as a file's name may have none; the box would grow with it and cut it off."""
+
+Answer = tuple[str, Callable[[], object]]
+"""What can be answered, and what is done then."""
+
+
+def ask(window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherwise: str = "Cancel") -> QMessageBox:
+    """Ask without waiting; the first answer is the one that Return gives, Escape and `otherwise` do nothing."""
+    box = QMessageBox(window)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    box.setWindowTitle("Surgical step annotator")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(_LONG.sub("\\g<0>\u200b", f"{asks}\n\n{more}" if more else asks))
+    buttons = [box.addButton(text, QMessageBox.ButtonRole.AcceptRole) for text, _ in answers]
+    for button, (_, does) in zip(buttons, answers, strict=True):
+        button.clicked.connect(without_argument(does))
+    none = box.addButton(otherwise, QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(buttons[0])
+    box.setEscapeButton(none)
+    box.open()
+    return box

@@ -1,0 +1,60 @@
+"""Areas that scroll: one that is only as high as it must be, and a guard against moving a list that is read."""
+
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QScrollArea, QSizePolicy, QWidget
+
+_READS_FOR = 6_000
+"""Milliseconds after the last scrolling."""
+
+
+class FittingScroll(QScrollArea):
+    """As high as what it holds where there is room; scrolls where there is not."""
+
+    def __init__(self, inside: QWidget, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._inside = inside
+        self.setWidget(inside)
+
+    def sizeHint(self) -> QSize:
+        inside = self._inside
+        width = self.viewport().width()
+        height = inside.heightForWidth(width) if inside.hasHeightForWidth() else inside.sizeHint().height()
+        return QSize(inside.sizeHint().width(), max(height, 0))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(0, min(self.sizeHint().height(), 120))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if watched is self._inside and event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
+
+class ScrollGuard(QObject):
+    """Knows whether somebody has just scrolled a list, so that it is not carried away under their eyes."""
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._reads = QTimer(self, singleShot=True, interval=_READS_FOR)
+
+    def watch(self, area: QAbstractScrollArea) -> None:
+        """Notice the wheel, the bar and its keys; what the program scrolls itself does not count."""
+        area.verticalScrollBar().actionTriggered.connect(self._note)
+
+    @property
+    def is_reading(self) -> bool:
+        return self._reads.isActive()
+
+    def _note(self, _action: int) -> None:
+        self._reads.start()

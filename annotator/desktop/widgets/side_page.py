@@ -1,0 +1,41 @@
+"""A page that takes the place of the tag list, with a heading and a way back."""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from annotator.desktop.theme.icons import Icon, icon
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import PushButton, label
+
+
+class SidePage(QWidget):
+    """closed  the user wants the tag list back"""
+
+    closed = Signal()
+
+    def __init__(self, heading: str, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(heading)
+        self._theme = theme
+        self._close = PushButton()
+        self._close.setAccessibleName(f"Close {heading.lower()}")
+        self._close.setProperty("rank", "quiet")
+        self._close.setFixedWidth(34)
+        self._close.setIconSize(QSize(16, 16))
+        self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._close.clicked.connect(self.closed)
+        head = QHBoxLayout()
+        head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
+        head.addWidget(label(heading, "title"))
+        head.addStretch(1)
+        head.addWidget(self._close)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(2 * UNIT)
+        self.column.addLayout(head)
+        theme.changed.connect(self._paint_icon)
+        self._paint_icon()
+
+    def _paint_icon(self) -> None:
+        self._close.setIcon(icon(Icon.CLOSE, self._theme.colours))

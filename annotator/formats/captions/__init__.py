@@ -1,0 +1,1 @@
+"""Timed text: WebVTT, SubRip, and chapters for a container."""

@@ -1,0 +1,1 @@
+"""Vocabularies as SKOS, YAML and CSV."""

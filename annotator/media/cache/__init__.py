@@ -1,0 +1,1 @@
+"""Files that can be made again, kept from one time to the next."""

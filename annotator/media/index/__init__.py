@@ -1,0 +1,1 @@
+"""When each picture of a recording is shown."""

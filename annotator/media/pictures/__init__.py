@@ -1,0 +1,1 @@
+"""Pictures and sound of a recording, decoded for looking at."""

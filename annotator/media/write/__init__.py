@@ -1,0 +1,1 @@
+"""Recordings that are written, all by FFmpeg: copies with chapters, clips, review copies."""

@@ -1,0 +1,1 @@
+"""The step-duration summary, in each of its formats."""

@@ -1,0 +1,67 @@
+"""A step-duration summary as CSV: one row for each concept, or for each place, integers in ms. See docs/measures.md.
+
+UTF-8 without a byte order mark, which programs would take for a part of the first column's name; for a
+spreadsheet there is the workbook. Untagged time and transitions are in the other formats.
+"""
+
+import csv
+from io import StringIO
+
+from annotator.formats.tables.escape_formula import escape_formula
+from annotator.measure.durations import Row, Summary
+from annotator.model.retina import field_in_words
+from annotator.plain_text import one_line
+
+COLUMNS = (
+    "notation",
+    "label",
+    "visits",
+    "total_ms",
+    "longest_ms",
+    "mean_ms",
+    "median_ms",
+    "share",
+    "first_start_ms",
+)
+
+PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share")
+
+
+def dumps(summary: Summary) -> str:
+    """The rows under a header; by performer a first column says whose, empty for all together."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    if summary.by_performer is None:
+        writer.writerow(COLUMNS)
+        writer.writerows(map(_cells, summary.rows))
+    else:
+        writer.writerow(("performer", *COLUMNS))
+        writer.writerows(("", *_cells(row)) for row in summary.rows)
+        for group in summary.by_performer:
+            writer.writerows((group.performer or "not said", *_cells(row)) for row in group.rows)
+    return out.getvalue()
+
+
+def dumps_places(summary: Summary) -> str:
+    """The fields of the retina chart that have any time, in the order of the chart; a table of its own."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(PLACE_COLUMNS)
+    for field, ms in summary.places.fields.items():
+        share = ms / summary.duration if summary.duration else 0.0
+        writer.writerow((field.hour, field.zone, field_in_words(field), ms, share))
+    return out.getvalue()
+
+
+def _cells(row: Row) -> tuple[str | int | float, ...]:
+    return (
+        escape_formula(one_line(row.notation)),
+        escape_formula(one_line(row.label)),
+        row.visits,
+        row.total,
+        row.longest,
+        row.mean,
+        row.median,
+        row.share,
+        row.first_start,
+    )

@@ -1,0 +1,131 @@
+"""A step-duration summary as one self-contained page: a timeline, a table, and what the figures mean.
+
+Nothing is loaded from anywhere, and the page forbids itself to (Content Security Policy).
+"""
+
+from base64 import b64encode
+from hashlib import sha256
+from itertools import count
+from pathlib import Path
+from string import ascii_uppercase
+from typing import Any
+
+import msgspec
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+
+from annotator.measure.durations import Row, Summary, summarise
+from annotator.model.case import Case
+from annotator.model.timecode import Ms
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
+from annotator.plain_text import one_line
+from annotator.publish.report.lengths import length
+from annotator.publish.report.phase_colours import PLAIN, phase_colours
+from annotator.publish.report.retina_svg import SIZE, retina_picture
+from annotator.publish.report.timeline import timeline
+from annotator.publish.report.timeline_lane import GUTTER, WIDTH
+from annotator.publish.report.wording import DEFINITIONS, REMINDER
+
+GENERATOR = "surgical-step-annotator durations"
+"""By which a page of this program is known again."""
+
+REPORT = Path(__file__).parent / "templates"
+
+
+class Line(msgspec.Struct, frozen=True):
+    """A row of the table with the key that it has in the timeline."""
+
+    key: str
+    row: Row
+
+
+class Group(msgspec.Struct, frozen=True):
+    """Rows under what is broader, such as the steps of a phase; `head` None: they stand alone."""
+
+    head: Line | None
+    lines: tuple[Line, ...]
+
+
+def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str:
+    """The page, for a browser, for print and for a dark screen."""
+    style = (REPORT / "summary.css").read_text(encoding="utf-8")
+    return template("summary.html").render(
+        **values(summary, case, language),
+        visits=sum(row.visits for row in summary.rows),
+        style=style,
+        style_hash=digest(style),
+        definitions=DEFINITIONS,
+        reminder=REMINDER,
+        generator=GENERATOR,
+    )
+
+
+def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
+    """What the parts of a page are filled with that show timeline, durations and time by place."""
+    groups = _groups(summary, case, language)
+    lines = [line for group in groups for line in (group.head, *group.lines) if line is not None]
+    return {
+        "summary": summary,
+        "case": case,
+        "groups": groups,
+        "fills": _fills(case),
+        "labels": {row.notation: row.label for row in summary.rows},
+        "facet": label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
+        "retina": retina_picture(case),
+        "retina_size": SIZE,
+        "timeline": timeline(case, {line.row.notation: line.key for line in lines}, language),
+        "width": WIDTH,
+        "gutter": GUTTER,
+        "language": language,
+    }
+
+
+def digest(text: str) -> str:
+    """How a page's policy names the one style or script that it allows."""
+    return b64encode(sha256(text.encode()).digest()).decode()
+
+
+def template(name: str) -> Template:
+    """A page's template. Everything is escaped; a name that is missing is an error, not a blank."""
+    environment = Environment(
+        loader=FileSystemLoader(REPORT),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {"length": length, "one_line": one_line, "share_of": _share}
+    return environment.get_template(name)
+
+
+def _groups(summary: Summary, case: Case, language: str) -> list[Group]:
+    """The rows in their order, those under one broader concept together, keyed A, B ... and 1, 2 ..."""
+    broader = {row.notation: _broader(case, row) for row in summary.rows}
+    rolled_up = {
+        row.notation: row
+        for facet in {concept.facet for concept in broader.values() if concept}
+        for row in summarise(case, facet, language=language).rows
+    }
+    numbers, letters = count(1), iter(ascii_uppercase)
+    gathered: dict[str, list[Line]] = {}
+    for row in summary.rows:
+        head = broader[row.notation]
+        gathered.setdefault(head.notation if head else "", []).append(Line(str(next(numbers)), row))
+    return [
+        Group(Line(next(letters, ""), rolled_up[head]) if head else None, tuple(lines))
+        for head, lines in gathered.items()
+    ]
+
+
+def _broader(case: Case, row: Row) -> Concept | None:
+    """The nearest broader concept that is of another facet."""
+    concept = case.vocabulary.by_notation[row.notation]
+    return next((one for one in case.vocabulary.ancestors(concept) if one.facet != concept.facet), None)
+
+
+def _fills(case: Case) -> dict[str, str]:
+    colours = phase_colours(case.vocabulary)
+    return {one.notation: colours.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
+
+
+def _share(part: Ms, whole: Ms) -> str:
+    return f"{100 * part / whole if whole else 0:.1f} %"

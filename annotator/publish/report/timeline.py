@@ -1,0 +1,74 @@
+"""The whole case as one picture: where each band, mark and name of the timeline stands, in units of its own width.
+
+Nothing is told by colour alone: a band carries its name where that fits, else the key that it has in the
+table below the picture, and every band has its name and times as a title.
+"""
+
+from collections.abc import Mapping
+
+import msgspec
+
+from annotator.measure.durations import visits
+from annotator.model.case import Case
+from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms, span
+from annotator.model.vocabulary import label_in
+from annotator.plain_text import one_line
+from annotator.publish.report.phase_colours import phase_colours
+from annotator.publish.report.timeline_lane import Band, Style, loose_bands, solid_bands
+
+_GAP = 10
+"""Between two lanes."""
+
+_TICKS = tuple(
+    [n * SECOND for n in (1, 2, 5, 10, 15, 30)] + [n * MINUTE for n in (1, 2, 5, 10, 15, 30)] + [HOUR, 2 * HOUR]
+)
+_MOST_TICKS = 12
+
+
+class Lane(msgspec.Struct, frozen=True):
+    """One facet: its name, where it starts, how high it is, its bands, and whether they are events."""
+
+    name: str
+    y: float
+    height: float
+    bands: tuple[Band, ...]
+    has_moments: bool
+
+
+class Tick(msgspec.Struct, frozen=True):
+    x: float
+    text: str
+
+
+class Timeline(msgspec.Struct, frozen=True):
+    """The picture: lanes over an axis, with the borders between recordings."""
+
+    height: float
+    axis_y: float
+    lanes: tuple[Lane, ...]
+    ticks: tuple[Tick, ...]
+    borders: tuple[float, ...]
+
+
+def timeline(case: Case, keys: Mapping[str, str], language: str = "en") -> Timeline:
+    """Lay out every facet that has tags; `keys` are the letters and numbers of the table, by notation."""
+    style = Style(case.duration, phase_colours(case.vocabulary), keys, language)
+    lanes: list[Lane] = []
+    y = float(_GAP)
+    for facet in case.vocabulary.facets:
+        found = visits(case, facet.name)
+        if not found:
+            continue
+        bands = (solid_bands if facet.exclusive else loose_bands)(style, found, y)
+        lowest = max(band.y + band.height for band in bands)
+        name = one_line(label_in(facet.label, language) or facet.name)
+        lanes.append(Lane(name, y, lowest - y, tuple(bands), facet.moments))
+        y = max([lowest, *(band.text_y + 4 for band in bands if band.text)]) + _GAP
+    ticks = tuple(Tick(style.x(at), span(at)) for at in range(0, case.duration + 1, _tick(case.duration)))
+    borders = tuple(style.x(at) for at in case.borders[1:-1])
+    return Timeline(y + 28, y + 2, tuple(lanes), ticks, borders)
+
+
+def _tick(duration: Ms) -> Ms:
+    """The shortest handy length that divides the case in a dozen parts or fewer."""
+    return next((tick for tick in _TICKS if duration / tick <= _MOST_TICKS), duration // _MOST_TICKS)

@@ -1,0 +1,1 @@
+"""Parts and copies of recordings: clips, stills, a copy with chapters."""

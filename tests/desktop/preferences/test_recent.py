@@ -1,0 +1,113 @@
+"""The cases last open, on the first screen."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QLabel
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.preferences.recent import MOST, Recent, RecentCase, read_recent, with_case, without, write_recent
+from annotator.desktop.start.recent_list import RecentList
+from annotator.desktop.window import Window
+from annotator.model.timecode import clock
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of, seek
+from tests.desktop.workspace.test_case_notices import case_of
+
+NOW = datetime(2026, 11, 25, 20, 15)
+
+
+def button(recent: RecentList, name: str) -> QAbstractButton:
+    return next(one for one in recent.findChildren(QAbstractButton) if name in (one.accessibleName(), one.text()))
+
+
+def words(recent: RecentList) -> list[str]:
+    return [one.text() for one in recent.findChildren(QLabel) if one.text() and one.isVisible()]
+
+
+def test_the_newest_stands_first_once_and_the_oldest_goes() -> None:
+    recent: Recent = ()
+    for number in (*range(MOST + 2), 4):
+        recent = with_case(recent, Path(f"{number}.case.jsonld"), NOW)
+    assert [one.name for one in recent] == ["4", "7", "6", "5", "3", "2"]
+    assert [one.name for one in without(recent, Path("7.case.jsonld"))] == ["4", "6", "5", "3", "2"]
+    assert read_recent(write_recent(recent)) == recent
+
+
+@pytest.mark.parametrize(
+    ("ago", "said"),
+    [
+        (timedelta(minutes=70), "today, 19:05"),
+        (timedelta(days=1), "24 November"),
+        (timedelta(days=365), "25 November 2025"),
+    ],
+)
+def test_when_it_was_is_said_as_a_person_would(ago: timedelta, said: str) -> None:
+    assert RecentCase("a.case.jsonld", NOW - ago).when(NOW) == said
+
+
+@pytest.mark.parametrize("damaged", ["", "words", "{}", '[{"path": 1}]', "[1]"])
+def test_a_damaged_list_is_none(damaged: str) -> None:
+    with pytest.raises(ValueError, match=r"^"):
+        read_recent(damaged)
+
+
+def test_a_case_that_was_open_is_offered_and_opened_by_key(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    assert not window.start.recent.isVisible()
+    window.close_case()
+    recent = window.start.recent
+    qtbot.waitUntil(recent.isVisible)
+    assert words(recent)[:2] == ["Last open", "model-eye"]
+    assert not any(recording.parent.name in text for text in words(recent))
+    again = button(recent, "Open model-eye")
+    again.setFocus(Qt.FocusReason.TabFocusReason)
+    with qtbot.waitSignal(window.player.shown, timeout=10_000):
+        QTest.keyClick(again, Qt.Key.Key_Return)
+    assert bench_of(window).controller.session.path == case_of(recording).resolve()
+
+
+def test_a_case_that_is_gone_is_marked_and_can_be_taken_off(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    window.close_case()
+    case_of(recording).unlink()
+    other = tmp_path / "other.case.jsonld"
+    window.preferences.recent_cases = with_case(window.preferences.recent_cases, other, datetime.now())
+    recent = window.start.recent
+    recent.refresh()
+    qtbot.waitUntil(lambda: words(recent).count("not there now") == 2)
+    button(recent, "Take other off the list").click()
+    qtbot.waitUntil(lambda: words(recent) == ["Last open", "model-eye", "not there now"])
+    button(recent, "Open model-eye").click()
+    qtbot.waitUntil(lambda: "model-eye.case.jsonld" in window.start.fault.text(), timeout=10_000)
+    qtbot.waitUntil(recent.isVisible)
+    button(recent, "Clear the list").click()
+    assert not recent.isVisible()
+    assert window.preferences.recent_cases == ()
+
+
+def test_the_sample_is_not_on_the_list(window: Window, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(window.player.shown, timeout=20_000):
+        window.open_sample()
+    window.close_case()
+    assert window.preferences.recent_cases == ()
+
+
+def test_a_case_goes_on_where_it_was_left(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    seek(qtbot, window, 2_345)
+    left_at = window.player.at
+    assert left_at > 2_000
+    window.close_case()
+
+    def stands(_picture: object, at: int) -> bool:
+        return at == left_at
+
+    with qtbot.waitSignal(window.player.shown, check_params_cb=stands):
+        window.open_paths([recording])
+    assert bench_of(window).top.time_text == clock(left_at)

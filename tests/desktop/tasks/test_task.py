@@ -1,0 +1,101 @@
+"""Long work: in another thread, told of, stopped, and never lost without a word."""
+
+import sys
+import threading
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from annotator.desktop.tasks.task import Task, give_back
+from annotator.errors import AnnotatorError, MediaError
+from annotator.progress import Progress
+
+
+def test_the_result_comes_in_the_windows_thread(qtbot: QtBot) -> None:
+    threads: list[int] = []
+
+    def job(_progress: Progress) -> str:
+        threads.append(threading.get_ident())
+        return "done"
+
+    work = Task(job)
+    with qtbot.waitSignal(work.done) as told:
+        work.start()
+    assert told.args == ["done"]
+    assert threads != [threading.get_ident()]
+
+
+def test_progress_is_told_with_the_time_left(qtbot: QtBot) -> None:
+    go_on = threading.Event()
+
+    def job(progress: Progress) -> None:
+        progress(1, 4)
+        go_on.wait(5)
+
+    work = Task(job)
+    with qtbot.waitSignal(work.progressed) as told:
+        work.start()
+    assert told.args[0] == 0.25
+    assert isinstance(told.args[1], float)
+    with qtbot.waitSignal(work.done):
+        go_on.set()
+
+
+def test_a_cancel_stops_at_the_next_report(qtbot: QtBot) -> None:
+    begun, cancelled = threading.Event(), threading.Event()
+
+    def job(progress: Progress) -> None:
+        begun.set()
+        cancelled.wait(5)
+        progress(1, 2)
+        raise AssertionError("went on")
+
+    work = Task(job)
+    work.start()
+    begun.wait(5)
+    with qtbot.waitSignal(work.cancelled):
+        work.cancel()
+        cancelled.set()
+
+
+def test_an_error_of_ours_is_handed_on(qtbot: QtBot) -> None:
+    def job(_progress: Progress) -> None:
+        raise MediaError("no picture in it")
+
+    work = Task(job)
+    with qtbot.waitSignal(work.failed) as told:
+        work.start()
+    assert isinstance(told.args[0], MediaError)
+
+
+def test_a_fault_of_the_program_ends_in_a_sentence_too_and_is_logged(
+    qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
+    def job(_progress: Progress) -> None:
+        raise ZeroDivisionError("by nothing")
+
+    work = Task(job)
+    with qtbot.waitSignal(work.failed) as told:
+        work.start()
+    assert isinstance(told.args[0], AnnotatorError)
+    assert "ZeroDivisionError" in str(told.args[0])
+    (kept,) = caplog.records
+    assert kept.exc_info is not None
+    assert kept.exc_info[0] is ZeroDivisionError
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there is memory held back")
+def test_what_long_work_has_freed_goes_back_to_the_system() -> None:
+    """Blocks too small for the C library to give back one by one; proc(5) says what VmRSS is."""
+
+    def held() -> int:
+        return int(Path("/proc/self/status").read_text(encoding="ascii").split("VmRSS:")[1].split()[0])
+
+    blocks = [bytearray(60_000) for _ in range(2_000)]
+    kept = blocks[::20]
+    del blocks
+    before = held()
+    give_back()
+    assert held() < before - 50_000
+    assert len(kept) == 100

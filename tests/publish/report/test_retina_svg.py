@@ -1,0 +1,70 @@
+"""The summary's retina chart: the measured times as figures and tint, and all of it in words."""
+
+import re
+
+import pytest
+
+from annotator.desktop.theme.tokens import DARK, LIGHT, Colours, contrast
+from annotator.measure.durations import summarise
+from annotator.model.place import Field
+from annotator.model.retina import FIELDS, View, field_at
+from annotator.publish.report.retina_svg import SIZE, retina_picture
+from annotator.publish.report.summary_html import dumps
+from tests.publish.report.test_summary_html import page
+from tests.publish.report_case import MODEL_EYE, PLACED
+
+
+def test_figures_and_tints_are_those_measured() -> None:
+    picture = retina_picture(PLACED)
+    assert picture is not None
+    drawn = {shape.title.split(":")[0]: (shape.figure, shape.tint) for shape in picture.shapes if shape.tint}
+    assert drawn == {
+        "4 o'clock, posterior": ("0:40", 2),
+        "5 o'clock, posterior": ("1:20", 4),
+        "12 o'clock, far periphery": ("0:50", 3),
+    }
+    assert len(picture.shapes) == 36
+    assert picture.placed == 80_000
+    assert [letter.text for letter in picture.letters] == ["N", "T"]
+
+
+def test_each_figure_and_outline_stands_in_its_field() -> None:
+    picture = retina_picture(PLACED)
+    assert picture is not None
+    for field, shape in zip(FIELDS, picture.shapes, strict=True):
+        assert _field(shape.x, shape.y) == field
+        numbers = [float(number) for number in re.findall(r"-?[\d.]+", shape.path)]
+        corners = [numbers[0:2], numbers[2:4], numbers[9:11], numbers[11:13]]
+        middle = [sum(corner[axis] for corner in corners) / 4 for axis in (0, 1)]
+        assert _field(*middle) == field
+
+
+def _field(x: float, y: float) -> Field | None:
+    return field_at((x - SIZE / 2) / 180, (y - SIZE / 2) / 180, View.UPRIGHT)
+
+
+def test_the_page_shows_and_says_it() -> None:
+    found = page(dumps(summarise(PLACED), PLACED))
+    assert found.said("desc")[-1] == (
+        "4 o'clock, posterior: 0:40.000; 5 o'clock, posterior: 1:20.000; 12 o'clock, far periphery: 0:50.000"
+    )
+    assert "Time by place on the retina; left eye, upright" in found.said("title")
+    assert {"0:40", "1:20", "0:50", "N", "T", "12"} <= set(found.said("text"))
+    assert "A place was said for 1:20.000 of 1:40.000." in found.said("figcaption")[-1]
+    named = {one for picture in found.named("svg") for one in (picture.get("aria-labelledby") or "").split()}
+    assert {"retina-title", "retina-text"} <= named
+
+
+def test_a_case_that_says_no_place_has_no_chart() -> None:
+    assert retina_picture(MODEL_EYE) is None
+    assert 'class="retina"' not in dumps(summarise(MODEL_EYE), MODEL_EYE)
+
+
+@pytest.mark.parametrize("colours", [DARK, LIGHT], ids=["dark", "light"])
+def test_figures_are_legible_on_the_deepest_tint(colours: Colours) -> None:
+    """The page's colours are the window's; its deepest tint is the accent at 0.4 over the panel."""
+    mixed = [
+        round(0.4 * int(colours.accent[at : at + 2], 16) + 0.6 * int(colours.panel[at : at + 2], 16))
+        for at in (1, 3, 5)
+    ]
+    assert contrast(colours.text, "#{:02x}{:02x}{:02x}".format(*mixed)) >= 4.5

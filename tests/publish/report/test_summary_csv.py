@@ -1,0 +1,55 @@
+"""The table reads back with Python's csv module, and no cell of it is run by a spreadsheet."""
+
+import csv
+from io import StringIO
+
+from annotator.formats.tables.escape_formula import unescape_formula
+from annotator.measure.durations import summarise
+from annotator.plain_text import one_line
+from annotator.publish.report.summary_csv import COLUMNS, dumps, dumps_places
+from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
+
+
+def read(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(StringIO(text, newline="")))
+
+
+def test_rows_under_a_header() -> None:
+    text = dumps(summarise(MODEL_EYE))
+    assert text.splitlines()[0] == ",".join(COLUMNS)
+    assert text.splitlines()[2] == "core,Core vitrectomy,2,45000,40000,22500,22500,0.45,10000"
+    assert len(read(text)) == 4
+
+
+def test_by_performer_says_whose_row_it_is() -> None:
+    rows = read(dumps(summarise(MODEL_EYE, by_performer=True)))
+    assert [(row["performer"], row["notation"]) for row in rows] == [
+        ("", "ports"),
+        ("", "core"),
+        ("", "shave"),
+        ("", "removal"),
+        ("teacher", "ports"),
+        ("teacher", "removal"),
+        ("trainee", "core"),
+        ("trainee", "shave"),
+        ("not said", "core"),
+    ]
+
+
+def test_no_cell_starts_a_formula() -> None:
+    """OWASP, "CSV Injection": a cell that begins with = + - @ tab or CR may be run."""
+    rows = read(dumps(summarise(harmful())))
+    assert len(rows) == len(HARMFUL)
+    for row, label in zip(rows, HARMFUL, strict=True):
+        assert not row["label"].startswith(("=", "+", "-", "@", "\t", "\r"))
+        assert unescape_formula(row["label"]) == one_line(label)
+
+
+def test_places_are_a_table_of_their_own() -> None:
+    assert dumps_places(summarise(PLACED)).splitlines() == [
+        "hour,zone,label,total_ms,share",
+        '4,posterior,"4 o\'clock, posterior",40000,0.4',
+        '5,posterior,"5 o\'clock, posterior",80000,0.8',
+        '12,far periphery,"12 o\'clock, far periphery",50000,0.5',
+    ]
+    assert len(dumps_places(summarise(MODEL_EYE)).splitlines()) == 1

@@ -1,0 +1,125 @@
+"""The workbook, read back by openpyxl, and by LibreOffice where it is installed."""
+
+import csv
+import datetime
+import shutil
+import subprocess
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+from zipfile import ZipFile
+
+import openpyxl
+import pytest
+
+from annotator.measure.durations import summarise
+from annotator.model.timecode import Ms
+from annotator.plain_text import one_line
+from annotator.publish.report.summary_xlsx import dumps
+from tests.measure.cases import case, tag
+from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
+
+OFFICE = shutil.which("soffice") or shutil.which("libreoffice")
+
+
+def workbook(data: bytes) -> Any:
+    return openpyxl.load_workbook(BytesIO(data))
+
+
+def ms(cell: Any) -> Ms:
+    """A time cell in ms: openpyxl gives a time or, from a day on, a span."""
+    value = cell.value
+    if isinstance(value, datetime.time):
+        value = datetime.timedelta(
+            hours=value.hour, minutes=value.minute, seconds=value.second, microseconds=value.microsecond
+        )
+    if isinstance(value, datetime.timedelta):
+        return round(value / datetime.timedelta(milliseconds=1))
+    assert value == 0
+    return 0
+
+
+def test_it_does_not_say_when_it_was_written() -> None:
+    data = dumps(summarise(MODEL_EYE))
+    properties = workbook(data).properties
+    assert properties.created == properties.modified == datetime.datetime(1980, 1, 1)
+    with ZipFile(BytesIO(data)) as parts:
+        assert {part.date_time[:3] for part in parts.infolist()} == {(1980, 1, 1)}
+    assert (properties.creator or "", properties.lastModifiedBy or "") == ("", "")
+
+
+def test_numbers_are_numbers_and_times_are_times() -> None:
+    sheet = workbook(dumps(summarise(MODEL_EYE)))["Durations"]
+    head = [cell.value for cell in sheet[1]]
+    assert head == ["Step", "Notation", "Visits", "Total", "Share", "Longest", "Mean", "Median", "First at"]
+    core = dict(zip(head, sheet[3], strict=True))
+    assert (core["Step"].value, core["Visits"].value, core["Share"].value) == ("Core vitrectomy", 2, 0.45)
+    assert [ms(core[name]) for name in head[3:4] + head[5:]] == [45_000, 40_000, 22_500, 22_500, 10_000]
+    assert core["Total"].number_format == "[h]:mm:ss.000"
+    assert core["Share"].number_format == "0.0%"
+    assert {cell.data_type for cell in sheet[3][2:]} <= {"n", "d"}
+    assert sheet.freeze_panes == "B2"
+    assert sheet.column_dimensions["A"].width > 30
+
+
+def test_what_no_row_holds_stands_below() -> None:
+    sheet = workbook(dumps(summarise(MODEL_EYE)))["Durations"]
+    below = {row[0].value: (ms(row[3]), row[4].value) for row in sheet.iter_rows(min_row=7) if row[0].value}
+    assert below == {
+        "Untagged": (15_000, 0.15),
+        "Under two tags at once": (5_000, 0.05),
+        "Whole case": (100_000, 1),
+    }
+
+
+def test_a_time_past_a_day_is_still_a_time() -> None:
+    day = 24 * 3_600_000
+    sheet = workbook(dumps(summarise(case(tag("core", 0, day + 1_001), duration=2 * day))))["Durations"]
+    assert ms(sheet["D2"]) == day + 1_001
+
+
+def test_sheets_for_performers_transitions_and_meaning() -> None:
+    book = workbook(dumps(summarise(MODEL_EYE, by_performer=True)))
+    assert book.sheetnames == ["Durations", "Teacher", "Trainee", "Not said", "Transitions", "About"]
+    assert [cell.value for cell in book["Transitions"][2]] == [
+        "Port placement",
+        "Core vitrectomy",
+        1,
+    ]
+    about = {row[0].value: row[1].value for row in book["About"].iter_rows()}
+    assert about["Case"] == "Model eye (invented)"
+    assert "not a clinical record" in about["Please note"]
+
+
+def test_time_by_place_has_a_sheet_where_a_place_was_said() -> None:
+    sheet = workbook(dumps(summarise(PLACED)))["By place"]
+    rows = [
+        (row[0].value, row[1].value, ms(row[3]), row[4].value) for row in sheet.iter_rows(min_row=2) if row[0].value
+    ]
+    assert rows == [
+        ("4 o'clock, posterior", 4, 40_000, 0.4),
+        ("5 o'clock, posterior", 5, 80_000, 0.8),
+        ("12 o'clock, far periphery", 12, 50_000, 0.5),
+        ("With any place", None, 80_000, 0.8),
+    ]
+
+
+def test_no_label_becomes_a_formula_a_link_or_a_number() -> None:
+    sheet = workbook(dumps(summarise(harmful())))["Durations"]
+    cells = [row[0] for row in sheet.iter_rows(min_row=2, max_row=len(HARMFUL) + 1)]
+    assert [cell.value for cell in cells] == [one_line(label) for label in HARMFUL]
+    assert {cell.data_type for cell in cells} == {"s"}
+    assert all(cell.hyperlink is None for cell in cells)
+
+
+@pytest.mark.skipif(OFFICE is None, reason="LibreOffice is not installed")
+def test_libreoffice_opens_it(tmp_path: Path) -> None:
+    path = tmp_path / "durations.xlsx"
+    path.write_bytes(dumps(summarise(harmful())))
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    as_utf_8 = "csv:Text - txt - csv (StarCalc):44,34,76"
+    command = [str(OFFICE), profile, "--headless", "--convert-to", as_utf_8, "--outdir", str(tmp_path), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=150)
+    rows = list(csv.reader((tmp_path / "durations.csv").read_text(encoding="utf-8").splitlines()))
+    assert [row[0] for row in rows[1 : len(HARMFUL) + 1]] == [one_line(label) for label in HARMFUL]
+    assert rows[1][3] == "0:00:01.000"
