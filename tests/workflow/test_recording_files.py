@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annotator.errors import MediaError, StoreError
-from annotator.workflow.recording_files import in_natural_order, recordings_in
+from annotator.workflow import recording_files
+from annotator.workflow.recording_files import ENDINGS, in_natural_order, recordings_in
 
 
 @pytest.mark.parametrize(
@@ -53,3 +54,47 @@ def test_a_folder_without_any_and_one_that_is_gone_are_said(tmp_path: Path) -> N
         recordings_in(tmp_path)
     with pytest.raises(StoreError, match="can't be read"):
         recordings_in(tmp_path / "gone")
+
+
+@pytest.mark.parametrize("ending", [*ENDINGS, ".MP4", ".MtS"])
+def test_every_ending_of_a_recorder_counts_in_any_letter_case(ending: str, tmp_path: Path) -> None:
+    (tmp_path / f"eye{ending}").touch()
+    assert recordings_in(tmp_path) == [tmp_path / f"eye{ending}"]
+
+
+@pytest.mark.parametrize("name", [".eye.mp4", "eye.mp4.part", "eye.mp3", "eye.srt", "eye", "mp4", ".mp4"])
+def test_what_is_hidden_or_no_recording_does_not_count(name: str, tmp_path: Path) -> None:
+    (tmp_path / name).touch()
+    with pytest.raises(MediaError, match="There are no recordings in the folder “"):
+        recordings_in(tmp_path)
+
+
+def test_a_link_to_a_recording_is_one_and_a_link_to_nothing_is_not(tmp_path: Path) -> None:
+    (tmp_path / "films").mkdir()
+    (tmp_path / "films" / "eye.mp4").touch()
+    (tmp_path / "linked.mp4").symlink_to(tmp_path / "films" / "eye.mp4")
+    (tmp_path / "dangling.mp4").symlink_to(tmp_path / "films" / "gone.mp4")
+    assert recordings_in(tmp_path) == [tmp_path / "linked.mp4"]
+
+
+def test_more_than_a_case_may_have_are_refused_and_as_many_are_not(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recording_files, "MOST", 3)
+    for number in range(3):
+        (tmp_path / f"{number}.mp4").touch()
+    assert len(recordings_in(tmp_path)) == 3
+    (tmp_path / "3.mp4").touch()
+    with pytest.raises(MediaError, match="holds 4 recordings; choose those of one operation"):
+        recordings_in(tmp_path)
+
+
+def test_names_that_differ_in_letter_case_alone_have_one_order() -> None:
+    """On some systems both may lie in one folder."""
+    paths = [Path("Eye.mp4"), Path("eye.mp4"), Path("EYE.mp4")]
+    assert len({tuple(in_natural_order(order)) for order in itertools.permutations(paths)}) == 1
+
+
+def test_the_name_counts_before_its_ending() -> None:
+    paths = [Path("1.mkv"), Path("1.mp4"), Path("2.avi")]
+    assert in_natural_order(reversed(paths)) == paths

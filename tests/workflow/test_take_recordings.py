@@ -4,13 +4,16 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
-from annotator.errors import InvalidEdit
+from annotator.errors import InvalidEdit, MediaError
 from annotator.model.case import Case, Tag
 from annotator.model.recording import MediaFacts, Recording
+from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import Located
-from annotator.workflow.take_recordings import Chosen, found_again, stand_in
+from annotator.workflow.take_recordings import Chosen, found_again, read_chosen, stand_in
 from tests.strategies import BASE, VOCABULARY
+from tests.workflow.conftest import Films
 
 CASE_PATH = Path("/cases/model-eye.case.jsonld")
 
@@ -67,3 +70,48 @@ def test_a_file_of_another_length_is_refused(duration: int) -> None:
 def test_the_other_recording_of_the_case_is_refused() -> None:
     with pytest.raises(InvalidEdit, match="in this case already"):
         stand_in(chosen("content 2"), 0, CASE_PATH)(two_recordings())
+
+
+def test_only_the_one_that_was_found_changes() -> None:
+    case = two_recordings()
+    edited = found_again(
+        [Located(0, Path("/archive/a.mp4"), "as left"), Located(1, Path("/archive/b.mp4"), "moved")], CASE_PATH
+    )(case)
+    assert edited.case.recordings[0] == case.recordings[0]
+    assert edited.case.recordings[1] == replace(case.recordings[1], path="../archive/b.mp4")
+    assert edited.says == "recording 2 is now ../archive/b.mp4"
+
+
+def test_where_nothing_was_found_nothing_is_said_to_change() -> None:
+    assert found_again([], CASE_PATH)(two_recordings()).says == "nothing"
+
+
+def test_the_recording_itself_is_taken_whatever_the_case_says_of_its_length() -> None:
+    """Its content is what was tagged; a length that was written wrongly is no reason to refuse it."""
+    taken = stand_in(chosen("content 1", 5_000), 0, CASE_PATH)(two_recordings()).case
+    assert (taken.recordings[0].path, taken.recordings[0].fingerprint) == ("../archive/small.mp4", "content 1")
+    assert taken.recordings[0].duration == 60_000
+
+
+def test_the_one_that_is_named_is_replaced_and_no_other() -> None:
+    case = two_recordings()
+    taken = stand_in(chosen("another"), 1, CASE_PATH)(case).case
+    assert taken.recordings[0] == case.recordings[0]
+    assert taken.recordings[1].fingerprint == "another"
+    assert taken.recordings[1].id == case.recordings[1].id
+
+
+def test_a_refusal_says_both_lengths_and_what_to_do() -> None:
+    with pytest.raises(InvalidEdit) as refused:
+        stand_in(chosen("another", 125_000), 0, CASE_PATH)(two_recordings())
+    assert str(refused.value).startswith("small.mp4 lasts 2:05, but what was tagged 1:00: the tags would not fit.")
+
+
+def test_a_file_is_read_for_what_it_is_judged_by(film: Films, tmp_path: Path) -> None:
+    read = read_chosen(film("turned90.mp4"), tmp_path / "kept")
+    assert (read.path, read.fingerprint) == (film("turned90.mp4"), fingerprint(film("turned90.mp4")))
+    assert (read.facts.duration, read.facts.frame_rate, read.facts.rotation) == (1_500, Fraction(30), 90)
+    assert list((tmp_path / "kept").rglob("*.frames"))
+    (tmp_path / "eye.mp4").write_text("no recording")
+    with pytest.raises(MediaError):
+        read_chosen(tmp_path / "eye.mp4", tmp_path / "kept")
