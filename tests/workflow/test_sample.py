@@ -7,7 +7,7 @@ import pytest
 
 from annotator.bundled import bundled
 from annotator.errors import StoreError
-from annotator.formats import tags_csv
+from annotator.formats.tables import tags_csv
 from annotator.model import edits
 from annotator.model.case import Case, Certainty, Eye
 from annotator.store.recordings import carried
