@@ -184,7 +184,7 @@ class Window(QMainWindow):
             return
         before = self.bench.controller
         at, chosen = before.at if self.bench.goes_on_at is None else self.bench.goes_on_at, before.chosen
-        writing = self.bench.publish.work.hand_over()
+        writing = self.bench.publish.task_row.hand_over()
         self._put_away(self.bench)
         before.leave()
         if opened.session is not before.session:
@@ -211,11 +211,11 @@ class Window(QMainWindow):
         )
         controller.setParent(self.bench)
         for makes in (self.bench.strips, self.bench.copies):
-            makes.began.connect(self.status.works.add)
-        for works in (self.bench.relink, self.bench.adding):
-            works.began.connect(self.status.works.add)
-        self.bench.publish.hidden.connect(self.status.works.add)
-        self.bench.publish.told.connect(self.status.works.leave_out)
+            makes.began.connect(self.status.tasks.add)
+        for part in (self.bench.relink, self.bench.adding):
+            part.began.connect(self.status.tasks.add)
+        self.bench.publish.hidden.connect(self.status.tasks.add)
+        self.bench.publish.told.connect(self.status.tasks.leave_out)
         self.bench.panels.changed.connect(self._use_state)
         self.bench.relink.said.connect(self.status.say)
         self.bench.relink.opened.connect(self._take_anew)

@@ -1,4 +1,4 @@
-"""All that was wished for, one after the other: each whole or not at all, and one that fails stops no other."""
+"""All that was asked for, one after the other: each whole or not at all, and one that fails stops no other."""
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
@@ -34,7 +34,7 @@ class Order(NamedTuple):
 
     case: Case
     case_path: Path
-    wishes: Options
+    options: Options
     tags: Sequence[Tag]
     folder: Path
     name: str
@@ -71,7 +71,7 @@ def publish(order: Order, progress: Progress = silent) -> Published:
             pass
     except AnnotatorError as error:
         return Published((), (), (str(error),))
-    name = names.free_name(order.case, order.wishes, order.name, order.folder)
+    name = names.free_name(order.case, order.options, order.name, order.folder)
     parts = [*_quick(order, name), *_long(order, name)]
     total = sum(part.weight for part in parts)
     written: list[Path] = []
@@ -92,98 +92,98 @@ def publish(order: Order, progress: Progress = silent) -> Published:
 
 
 def _quick(order: Order, name: str) -> Iterator[_Part]:
-    wishes = order.wishes
-    if wishes.chapters:
-        for facet in names.chapter_facets(wishes):
-            yield _Part(names.chapters_name(wishes, name, facet), 0.1, partial(_chapters, order, facet))
-    if wishes.durations:
-        for facet in wishes.facets:
-            for form in wishes.forms:
+    options = order.options
+    if options.chapters:
+        for facet in names.chapter_facets(options):
+            yield _Part(names.chapters_name(options, name, facet), 0.1, partial(_chapters, order, facet))
+    if options.durations:
+        for facet in options.facets:
+            for form in options.forms:
                 yield _Part(
-                    names.durations_name(wishes, name, facet, form), 0.1, partial(_durations, order, facet, form)
+                    names.durations_name(options, name, facet, form), 0.1, partial(_durations, order, facet, form)
                 )
-        if names.places_name(name) in names.planned(order.case, wishes, name):
+        if names.places_name(name) in names.planned(order.case, options, name):
             yield _Part(
-                names.places_name(name), 0.1, partial(_durations, order, wishes.main_facet, "csv", by_place=True)
+                names.places_name(name), 0.1, partial(_durations, order, options.main_facet, "csv", by_place=True)
             )
 
 
 def _long(order: Order, name: str) -> Iterator[_Part]:
-    wishes, lasts = order.wishes, order.case.duration / SECOND
-    if wishes.shared:
-        yield _Part(names.shared_name(name), lasts * _PER_SECOND[wishes.page_form] + 1, partial(_shared, order))
-    if wishes.recording:
-        yield _Part(names.recording_name(wishes, name), lasts * 0.02 + 1, partial(_recording, order))
-    if wishes.clips:
+    options, lasts = order.options, order.case.duration / SECOND
+    if options.shared:
+        yield _Part(names.shared_name(name), lasts * _PER_SECOND[options.page_form] + 1, partial(_shared, order))
+    if options.recording:
+        yield _Part(names.recording_name(options, name), lasts * 0.02 + 1, partial(_recording, order))
+    if options.clips:
         tagged = sum(order.case.range_of(tag).length for tag in order.tags) / SECOND
-        each = _PER_SECOND[wishes.clip_form]
+        each = _PER_SECOND[options.clip_form]
         yield _Part(names.clips_name(name), tagged * each + len(order.tags) * 0.4 + 0.1, partial(_clips, order))
-    if wishes.stills:
+    if options.stills:
         yield _Part(names.stills_name(name), len(order.tags) * 0.4 + 0.1, partial(_stills, order))
 
 
 def _chapters(order: Order, facet: str, path: Path, _progress: Progress) -> Sequence[str]:
-    wishes = order.wishes
-    text, notes = chapter_file(order.case, facet, wishes.language, wishes.nested, wishes.fill)
-    WayOut(path, CHAPTERS, order.case_path, wishes.replace).write(text.encode())
+    options = order.options
+    text, notes = chapter_file(order.case, facet, options.language, options.nested, options.fill)
+    WayOut(path, CHAPTERS, order.case_path, options.replace).write(text.encode())
     return notes
 
 
 def _durations(
     order: Order, facet: str, form: str, path: Path, _progress: Progress, *, by_place: bool = False
 ) -> Sequence[str]:
-    text, notes = summary_text(order.case, form, facet, by_place=by_place, language=order.wishes.language)
-    way = WayOut(path, SUMMARIES[form], order.case_path, order.wishes.replace)
+    text, notes = summary_text(order.case, form, facet, by_place=by_place, language=order.options.language)
+    way = WayOut(path, SUMMARIES[form], order.case_path, order.options.replace)
     way.write(text.encode() if isinstance(text, str) else text)
     return notes
 
 
 def _shared(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    wishes = order.wishes
+    options = order.options
     return write_folder(
         order.case,
         order.case_path,
         path,
-        form=wishes.page_form,
-        facet=wishes.main_facet,
-        nested=wishes.nested,
-        language=wishes.language,
+        form=options.page_form,
+        facet=options.main_facet,
+        nested=options.nested,
+        language=options.language,
         progress=progress,
         kept_in=order.kept_in,
     )
 
 
 def _recording(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    wishes = order.wishes
+    options = order.options
     return embed(
         order.case,
         order.case_path,
         path,
-        wishes.main_facet,
-        wishes.language,
+        options.main_facet,
+        options.language,
         progress,
-        replace=wishes.replace,
+        replace=options.replace,
         kept_in=order.kept_in,
     )
 
 
 def _clips(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    wishes = order.wishes
+    options = order.options
     with folder_for(path):
         return write_clips(
             order.case,
             order.case_path,
             order.tags,
             path,
-            wishes.clip_form,
+            options.clip_form,
             progress,
             order.kept_in,
-            replace=wishes.replace,
+            replace=options.replace,
         )[1]
 
 
 def _stills(order: Order, path: Path, progress: Progress) -> Sequence[str]:
-    form = order.wishes.still_form
+    form = order.options.still_form
     with folder_for(path):
         return write_stills(
             order.case, order.case_path, order.tags, path, form, progress=progress, kept_in=order.kept_in

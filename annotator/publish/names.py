@@ -21,31 +21,31 @@ def safe_name(text: str) -> str:
     return USUAL if not name or _RESERVED.fullmatch(name) else name
 
 
-def planned(case: Case, wishes: Options, name: str) -> list[str]:
-    """The names of all files and folders that these wishes make, in the order in which they are made."""
+def planned(case: Case, options: Options, name: str) -> list[str]:
+    """The names of all files and folders that these options make, in the order in which they are made."""
     found: list[str] = []
-    if wishes.chapters:
-        found += [chapters_name(wishes, name, facet) for facet in chapter_facets(wishes)]
-    if wishes.durations:
-        found += [durations_name(wishes, name, facet, form) for facet in wishes.facets for form in wishes.forms]
-        if "csv" in wishes.forms and any(tag.place for tag in case.tags):
+    if options.chapters:
+        found += [chapters_name(options, name, facet) for facet in chapter_facets(options)]
+    if options.durations:
+        found += [durations_name(options, name, facet, form) for facet in options.facets for form in options.forms]
+        if "csv" in options.forms and any(tag.place for tag in case.tags):
             found.append(places_name(name))
-    for wished, one in (
-        (wishes.shared, shared_name(name)),
-        (wishes.recording, recording_name(wishes, name)),
-        (wishes.clips, clips_name(name)),
-        (wishes.stills, stills_name(name)),
+    for wanted, one in (
+        (options.shared, shared_name(name)),
+        (options.recording, recording_name(options, name)),
+        (options.clips, clips_name(name)),
+        (options.stills, stills_name(name)),
     ):
-        found += [one] if wished else []
+        found += [one] if wanted else []
     return found
 
 
-def free_name(case: Case, wishes: Options, name: str, folder: Path) -> str:
+def free_name(case: Case, options: Options, name: str, folder: Path) -> str:
     """The name itself if it may replace or there is nothing of it yet, else the first with a number that is free."""
-    if wishes.replace:
+    if options.replace:
         return name
     numbered = (name if at == 1 else f"{name}-{at}" for at in count(1))
-    return next(one for one in numbered if not there(planned(case, wishes, one), folder))
+    return next(one for one in numbered if not there(planned(case, options, one), folder))
 
 
 def there(names: Sequence[str], folder: Path) -> list[str]:
@@ -53,17 +53,17 @@ def there(names: Sequence[str], folder: Path) -> list[str]:
     return [name for name in names if (folder / name).exists()]
 
 
-def chapter_facets(wishes: Options) -> tuple[str, ...]:
+def chapter_facets(options: Options) -> tuple[str, ...]:
     """Nested chapters hold several facets in one file."""
-    return (wishes.main_facet,) if wishes.nested and wishes.facets else wishes.facets
+    return (options.main_facet,) if options.nested and options.facets else options.facets
 
 
-def chapters_name(wishes: Options, name: str, facet: str) -> str:
-    return f"{name}.chapters{_of(chapter_facets(wishes), facet)}.vtt"
+def chapters_name(options: Options, name: str, facet: str) -> str:
+    return f"{name}.chapters{_of(chapter_facets(options), facet)}.vtt"
 
 
-def durations_name(wishes: Options, name: str, facet: str, form: str) -> str:
-    return f"{name}.durations{_of(wishes.facets, facet)}.{form}"
+def durations_name(options: Options, name: str, facet: str, form: str) -> str:
+    return f"{name}.durations{_of(options.facets, facet)}.{form}"
 
 
 def places_name(name: str) -> str:
@@ -74,8 +74,8 @@ def shared_name(name: str) -> str:
     return f"{name}.shared"
 
 
-def recording_name(wishes: Options, name: str) -> str:
-    return f"{name}.with-chapters{wishes.container}"
+def recording_name(options: Options, name: str) -> str:
+    return f"{name}.with-chapters{options.container}"
 
 
 def clips_name(name: str) -> str:

@@ -62,5 +62,5 @@ def loads(text: str) -> Options:
     return msgspec.json.decode(text, type=Options)
 
 
-def dumps(wishes: Options) -> str:
-    return msgspec.json.encode(wishes).decode()
+def dumps(options: Options) -> str:
+    return msgspec.json.encode(options).decode()

@@ -1,4 +1,4 @@
-"""What was wished for is written, one after the other, under names that name nobody."""
+"""What was asked for is written, one after the other, under names that name nobody."""
 
 import os
 from pathlib import Path
@@ -41,8 +41,8 @@ def case(film: Path) -> Case:
     return case_of(film, tags=(core, frames_of(film, "shave", 20, 50)))
 
 
-def run(case: Case, film: Path, folder: Path, wishes: Options, name: str = "talk") -> Published:
-    return publish(Order(case, film.with_name("c.jsonld"), wishes, case.tags, folder, name))
+def run(case: Case, film: Path, folder: Path, options: Options, name: str = "talk") -> Published:
+    return publish(Order(case, film.with_name("c.jsonld"), options, case.tags, folder, name))
 
 
 def test_all_of_it_lands_under_its_name(case: Case, film: Path, tmp_path: Path) -> None:
@@ -66,13 +66,13 @@ def test_all_of_it_lands_under_its_name(case: Case, film: Path, tmp_path: Path) 
 
 
 def test_what_is_there_stays_unless_it_may_be_replaced(case: Case, film: Path, tmp_path: Path) -> None:
-    wishes = Options(forms=("json",), stills=True)
-    run(case, film, tmp_path, wishes)
+    options = Options(forms=("json",), stills=True)
+    run(case, film, tmp_path, options)
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
-    again = run(replace(case, title="Anew"), film, tmp_path, wishes)
+    again = run(replace(case, title="Anew"), film, tmp_path, options)
     assert [path.name for path in again.written] == ["talk-2.chapters.vtt", "talk-2.durations.json", "talk-2.stills"]
     assert all(path.read_bytes() == data for path, data in before.items())
-    over = run(replace(case, title="Anew"), film, tmp_path, replace(wishes, replace=True))
+    over = run(replace(case, title="Anew"), film, tmp_path, replace(options, replace=True))
     assert over.written[1].name == "talk.durations.json"
     assert b"Anew" in over.written[1].read_bytes()
 
@@ -120,11 +120,11 @@ def test_stopped_it_tells_what_was_written_before(case: Case, film: Path, tmp_pa
 
 
 def test_nested_chapters_of_several_facets_are_one_file(case: Case) -> None:
-    wishes = Options(facets=("phase", "step"), nested=True, durations=False)
-    assert planned(case, wishes, "x") == ["x.chapters.vtt"]
+    options = Options(facets=("phase", "step"), nested=True, durations=False)
+    assert planned(case, options, "x") == ["x.chapters.vtt"]
 
 
-def test_wishes_are_read_back() -> None:
+def test_options_are_read_back() -> None:
     assert loads(dumps(ALL)) == ALL
     assert dumps(Options()) == "{}"
     with pytest.raises(ValueError, match="clip_form"):

@@ -47,7 +47,7 @@ class FrameDecoder(QObject):
         super().__init__(parent)
         self._next: _Request | None = None
         self._under_way: _Request | None = None
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._reader: FrameReader | None = None
         self._reader_path: Path | None = None
 
@@ -58,7 +58,7 @@ class FrameDecoder(QObject):
         when each is shown, where that is known.
         """
         self._next = _Request(token, path, at, only, frames)
-        if self._work is None:
+        if self._task is None:
             self._start()
 
     def forget(self) -> None:
@@ -68,8 +68,8 @@ class FrameDecoder(QObject):
     def close(self) -> None:
         """Forget, and wait until nothing is decoded any more."""
         self.forget()
-        if self._work is not None:
-            self._work.wait()
+        if self._task is not None:
+            self._task.wait()
         self._let_go()
 
     def _start(self) -> None:
@@ -85,10 +85,10 @@ class FrameDecoder(QObject):
             return _Answer(to_image(picture), request.only is None and reader.is_damaged(request.at))
 
         self._under_way, self._next = request, None
-        self._work = Task(job, self)
-        self._work.done.connect(self._finish)
-        self._work.failed.connect(self._give_up)
-        self._work.start()
+        self._task = Task(job, self)
+        self._task.done.connect(self._finish)
+        self._task.failed.connect(self._give_up)
+        self._task.start()
 
     def _reader_of(self, path: Path, frames: FrameIndex | None) -> FrameReader:
         """The recording held open, as steps are mostly to the next frame; one thread at a time comes here."""
@@ -119,9 +119,9 @@ class FrameDecoder(QObject):
     def _clear(self) -> _Request | None:
         """Put the work away that has ended; returns what it was for, if that is still wanted."""
         done = self._under_way
-        if self._work is not None:
-            self._work.deleteLater()
-        self._work = self._under_way = None
+        if self._task is not None:
+            self._task.deleteLater()
+        self._task = self._under_way = None
         return done
 
 

@@ -68,7 +68,7 @@ class ReversePlayback(QObject):
         self._run = 0
         self._last: FrameNumber | None = None
         self._ready: deque[_Picture] = deque()
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._reader: FrameReader | None = None
         self._reader_path: Path | None = None
         self._anchor: tuple[float, Ms] | None = None
@@ -103,14 +103,14 @@ class ReversePlayback(QObject):
         self._running = False
         self._timer.stop()
         self._ready.clear()
-        if self._work is not None:
-            self._work.cancel()
+        if self._task is not None:
+            self._task.cancel()
 
     def close(self) -> None:
         """Stop, and wait until nothing is decoded any more."""
         self.stop()
-        if self._work is not None:
-            self._work.wait()
+        if self._task is not None:
+            self._task.wait()
         self._let_go()
 
     # --- showing ---------------------------------------------------------------------------------------------
@@ -142,7 +142,7 @@ class ReversePlayback(QObject):
 
     def _fill(self) -> None:
         """Have the next pictures decoded, once few are left."""
-        if not self._running or self._work is not None or len(self._ready) > _BATCH // 2:
+        if not self._running or self._task is not None or len(self._ready) > _BATCH // 2:
             return
         wanted = self._before()
         source = self._source_of(wanted[0].recording) if wanted else None
@@ -152,11 +152,11 @@ class ReversePlayback(QObject):
                 self.ended.emit()
             return
         self._last = wanted[-1]
-        self._work = Task(self._job(source, wanted, self._places, self._run), self)
-        self._work.done.connect(self._take)
-        self._work.failed.connect(self._give_up)
-        self._work.cancelled.connect(self._go_on)
-        self._work.start()
+        self._task = Task(self._job(source, wanted, self._places, self._run), self)
+        self._task.done.connect(self._take)
+        self._task.failed.connect(self._give_up)
+        self._task.cancelled.connect(self._go_on)
+        self._task.start()
 
     def _before(self) -> list[FrameNumber]:
         """The next frames to show, falling, all of one recording."""
@@ -229,6 +229,6 @@ class ReversePlayback(QObject):
         self._fill()
 
     def _clear(self) -> None:
-        if self._work is not None:
-            self._work.deleteLater()
-        self._work = None
+        if self._task is not None:
+            self._task.deleteLater()
+        self._task = None

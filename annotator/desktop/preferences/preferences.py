@@ -15,8 +15,8 @@ from annotator.desktop.preferences.speeds import SPEEDS, read_speeds, write_spee
 from annotator.desktop.theme.theme import Choice
 from annotator.model.retina import View
 from annotator.publish.options import Options
-from annotator.publish.options import dumps as dumps_wishes
-from annotator.publish.options import loads as loads_wishes
+from annotator.publish.options import dumps as dumps_options
+from annotator.publish.options import loads as loads_options
 
 VOCABULARY: Final = "vitreoretinal"
 """Of a new case, where the user wants no other."""
@@ -139,7 +139,7 @@ class Preferences:
     sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)
     side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
     timeline_is_folded = _Kept("timeline_is_folded", False, _truth, _truth_text)
-    publishing = _Kept("publishing", Options(), loads_wishes, dumps_wishes)
+    publishing = _Kept("publishing", Options(), loads_options, dumps_options)
     publish_folder = _Kept[Path | None]("publish_folder", None, _folder)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
     geometry = _Kept("geometry", "", str)

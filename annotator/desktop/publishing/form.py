@@ -40,7 +40,7 @@ class PublishForm(QWidget):
 
     changed = Signal()
 
-    def __init__(self, case: Case, wishes: Options, parent: QWidget | None = None) -> None:
+    def __init__(self, case: Case, options: Options, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._facets = {
             facet.name: _tick(label_in(facet.label, DEFAULT_LANGUAGE) or facet.name) for facet in case.vocabulary.facets
@@ -65,11 +65,11 @@ class PublishForm(QWidget):
         self._lay_out()
         if self.language.count() == 1:
             self._named_language.hide()
-        self._show(wishes)
+        self._show(options)
         self._listen()
 
     @property
-    def wishes(self) -> Options:
+    def options(self) -> Options:
         """The choices as they stand, `replace` apart."""
         return Options(
             facets=tuple(name for name, tick in self._facets.items() if tick.isChecked()),
@@ -108,24 +108,24 @@ class PublishForm(QWidget):
     def _parts(self) -> tuple["_Part", ...]:
         return (self.chapters, self.durations, self.shared, self.recording, self.clips, self.stills)
 
-    def _show(self, wishes: Options) -> None:
-        known = [name for name in wishes.facets if name in self._facets]
+    def _show(self, options: Options) -> None:
+        known = [name for name in options.facets if name in self._facets]
         for name, tick in self._facets.items():
             tick.setChecked(name in known or (not known and name == next(iter(self._facets))))
         for form, tick in self._forms.items():
-            tick.setChecked(form in wishes.forms)
-        for box, on in ((self.nested, wishes.nested), (self.fill, wishes.fill)):
+            tick.setChecked(form in options.forms)
+        for box, on in ((self.nested, options.nested), (self.fill, options.fill)):
             box.setChecked(on)
         for choice, value in (
-            (self.language, wishes.language if self.language.findData(wishes.language) >= 0 else DEFAULT_LANGUAGE),
-            (self.page_form, wishes.page_form),
-            (self.container, wishes.container),
-            (self.clip_form, wishes.clip_form),
-            (self.still_form, wishes.still_form),
-            (self.of, wishes.of_all),
+            (self.language, options.language if self.language.findData(options.language) >= 0 else DEFAULT_LANGUAGE),
+            (self.page_form, options.page_form),
+            (self.container, options.container),
+            (self.clip_form, options.clip_form),
+            (self.still_form, options.still_form),
+            (self.of, options.of_all),
         ):
             choice.setCurrentIndex(max(choice.findData(value), 0))
-        made = (wishes.chapters, wishes.durations, wishes.shared, wishes.recording, wishes.clips, wishes.stills)
+        made = (options.chapters, options.durations, options.shared, options.recording, options.clips, options.stills)
         for part, ticked in zip(self._parts, made, strict=True):
             part.set_on(ticked)
         self._show_of()

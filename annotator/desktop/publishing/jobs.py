@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 
 def publication(
-    case: Case, case_path: Path, wishes: Options, tags: Sequence[Tag], folder: Path, name: str, kept_in: Path
+    case: Case, case_path: Path, options: Options, tags: Sequence[Tag], folder: Path, name: str, kept_in: Path
 ) -> Job:
-    """All that was wished for, of the case as it is now; ends in a `Published`.
+    """All that was asked for, of the case as it is now; ends in a `Published`.
 
     Here and below, frames of recordings are kept in the folder `kept_in`.
     """
@@ -28,7 +28,7 @@ def publication(
     def job(progress: Progress) -> "Published":
         from annotator.publish.job import Order, publish
 
-        return publish(Order(case, case_path, wishes, tags, folder, name, kept_in), progress)
+        return publish(Order(case, case_path, options, tags, folder, name, kept_in), progress)
 
     return job
 

@@ -69,8 +69,8 @@ class PublishPanel(SidePage):
         self.write.setProperty("rank", "main")
         self.back = _button("Back to the choices", self._back)
         self.result = PublishOutcome()
-        self.work = TaskRow()
-        self.work.ended.connect(self._show_outcome)
+        self.task_row = TaskRow()
+        self.task_row.ended.connect(self._show_outcome)
         self._pages = QStackedWidget()
         self._caution = label(CAUTION, "second")
         self._lay_out()
@@ -81,17 +81,17 @@ class PublishPanel(SidePage):
             signal.connect(self._look_again)
 
     @property
-    def wishes(self) -> Options:
+    def options(self) -> Options:
         """The choices as they stand."""
-        return replace(self.form.wishes, replace=self.target.replace.isChecked())
+        return replace(self.form.options, replace=self.target.replace.isChecked())
 
     def stop(self) -> None:
         """Stop writing, and show what came of it; nothing is written any more once this returns."""
-        self.work.stop()
+        self.task_row.stop()
 
     def close_down(self) -> None:
         """Stop long work; nothing is written any more once this returns."""
-        self.work.close_down()
+        self.task_row.close_down()
         self._looking.close_down()
 
     # --- putting it together -----------------------------------------------------------------------------
@@ -113,7 +113,7 @@ class PublishPanel(SidePage):
         shown = QVBoxLayout(after)
         shown.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         shown.setSpacing(2 * UNIT)
-        shown.addWidget(self.work)
+        shown.addWidget(self.task_row)
         shown.addWidget(self.result, 1)
         self._pages.addWidget(scroll)
         self._pages.addWidget(after)
@@ -134,7 +134,7 @@ class PublishPanel(SidePage):
         job = publish_jobs.publication(
             session.case,
             session.path,
-            self.wishes,
+            self.options,
             self._tags(),
             self.target.folder,
             self.target.name,
@@ -142,19 +142,19 @@ class PublishPanel(SidePage):
         )
         self._controller.player.pause()
         self._show_writing()
-        self.work.start(job, "Writing")
+        self.task_row.start(job, "Writing")
         self.setFocus()  # on no button: whoever goes on with Space stops nothing by it
 
-    def go_on(self, work: Task) -> None:
+    def go_on(self, task: Task) -> None:
         """Show writing that was begun in a panel before this one, of the same case."""
         self._show_writing()
-        self.work.go_on(work, "Writing")
+        self.task_row.go_on(task, "Writing")
         if not self.isVisible():
             self._tell_elsewhere()
 
     @property
     def is_writing(self) -> bool:
-        return self.work.running is not None
+        return self.task_row.running is not None
 
     def _show_writing(self) -> None:
         self.result.hide()
@@ -167,7 +167,7 @@ class PublishPanel(SidePage):
         self.result.show_it(outcome)
         self.result.show()
         self.back.setEnabled(True)
-        if self.hasFocus() or self.work.cancel.hasFocus():  # who has gone on with other work keeps the keys
+        if self.hasFocus() or self.task_row.cancel.hasFocus():  # who has gone on with other work keeps the keys
             self.back.setFocus()
         self._controller.said.emit(self.result.headline, bool(outcome.failures))
         if outcome.written:
@@ -185,15 +185,15 @@ class PublishPanel(SidePage):
         self.back.setVisible(number == 1)
 
     def _tags(self) -> Sequence[Tag]:
-        wishes, case = self.wishes, self._controller.case
-        if not wishes.of_all:
+        options, case = self.options, self._controller.case
+        if not options.of_all:
             return self._controller.all_chosen
-        return tuple(tag for tag in case.tags if (facet := case.facet_of(tag)) and facet.name in wishes.facets)
+        return tuple(tag for tag in case.tags if (facet := case.facet_of(tag)) and facet.name in options.facets)
 
     # --- what is said beside the choices -----------------------------------------------------------------
 
     def _take_choices(self) -> None:
-        self._preferences.publishing = self.wishes
+        self._preferences.publishing = self.options
         self._look_again()
 
     def _keep_folder(self, folder: Path | None) -> None:
@@ -209,7 +209,7 @@ class PublishPanel(SidePage):
         self._tell_elsewhere()
 
     def _tell_elsewhere(self) -> None:
-        self._unseen = self.work.running
+        self._unseen = self.task_row.running
         if self._unseen is not None:
             self.hidden.emit(self._unseen, "Publishing")
 
@@ -223,12 +223,12 @@ class PublishPanel(SidePage):
         self._looking.forget()
         if not self.isVisible():
             return
-        wishes, tags = self.wishes, self._tags()
-        self.target.look(self._controller.case, wishes)
-        self.write.setEnabled(_is_anything(wishes, tags))
-        self.form.on_tags.say(_counted(len(tags), wishes.of_all) if wishes.clips or wishes.stills else "")
-        self.form.on_clips.say(_COPIED if wishes.clip_form == "copy" else _EXACT)
-        if wishes.clips and tags and wishes.clip_form == "copy":
+        options, tags = self.options, self._tags()
+        self.target.look(self._controller.case, options)
+        self.write.setEnabled(_is_anything(options, tags))
+        self.form.on_tags.say(_counted(len(tags), options.of_all) if options.clips or options.stills else "")
+        self.form.on_clips.say(_COPIED if options.clip_form == "copy" else _EXACT)
+        if options.clips and tags and options.clip_form == "copy":
             session, kept_in = self._controller.session, kept_folder(self._preferences)
             self._looking.look(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
 
@@ -243,9 +243,9 @@ def _counted(tags: int, of_all: bool) -> str:
     return "1 tag" if tags == 1 else f"{tags} tags"
 
 
-def _is_anything(wishes: Options, tags: Sequence[Tag]) -> bool:
-    of_kinds = bool(wishes.facets) and (wishes.chapters or (wishes.durations and bool(wishes.forms)))
-    return of_kinds or wishes.shared or wishes.recording or (bool(tags) and (wishes.clips or wishes.stills))
+def _is_anything(options: Options, tags: Sequence[Tag]) -> bool:
+    of_kinds = bool(options.facets) and (options.chapters or (options.durations and bool(options.forms)))
+    return of_kinds or options.shared or options.recording or (bool(tags) and (options.clips or options.stills))
 
 
 def _button(words: str, does: Callable[[], None]) -> PushButton:

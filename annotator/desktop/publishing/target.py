@@ -70,19 +70,19 @@ class PublishTarget(QWidget):
         """What is to be known of the folder."""
         return self._on_folder.text()
 
-    def look(self, case: Case, wishes: Options) -> None:
+    def look(self, case: Case, options: Options) -> None:
         """Say what becomes of files that are there already; a folder that is there no more gives way to the case's."""
         if not self.folder.is_dir():
             gone, self.folder = self.folder, self._beside
             self._show_folder(f"{gone} is not there now, so this goes beside the case.")
-        found = there(planned(case, wishes, self.name), self.folder)
+        found = there(planned(case, options, self.name), self.folder)
         if not found:
             self._on_names.say("")
-        elif wishes.replace:
+        elif options.replace:
             says = found[0] if len(found) == 1 else f"{len(found)} files, the first {found[0]},"
             self._on_names.say(f"{says} will be replaced.")
         else:
-            free = free_name(case, wishes, self.name, self.folder)
+            free = free_name(case, options, self.name, self.folder)
             self._on_names.say(f"{found[0]} is there already; new names begin with {free}.")
 
     def _choose(self) -> None:

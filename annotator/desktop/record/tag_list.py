@@ -25,8 +25,8 @@ class TagList(QListView):
         self._controller = controller
         self._is_told = False
         self._typed: Typing | None = None
-        self._reader = ScrollGuard(self)
-        self._reader.watch(self)
+        self._scroll_guard = ScrollGuard(self)
+        self._scroll_guard.watch(self)
         self.record = RecordModel(controller, self)
         self.setModel(self.record)
         self.lines = RecordDelegate(self.record, theme, self)
@@ -47,7 +47,7 @@ class TagList(QListView):
 
     def follow(self, at: Ms) -> None:
         """Keep the tags of the shown frame in view, unless somebody is reading elsewhere in the list."""
-        is_read = self._reader.is_reading or self.underMouse() or self.hasFocus() or self._is_edited()
+        is_read = self._scroll_guard.is_reading or self.underMouse() or self.hasFocus() or self._is_edited()
         if self.record.follow(at):
             self.viewport().update()
             if not is_read:

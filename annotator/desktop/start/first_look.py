@@ -25,7 +25,7 @@ class FirstLook(QLabel):
         super().__init__(parent)
         self.setAccessibleName("First picture of the recording")
         self._path = Path()
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._timer = QTimer(self, singleShot=True, interval=_CALM)
         self._timer.timeout.connect(self._look)
         self.hide()
@@ -39,11 +39,11 @@ class FirstLook(QLabel):
     def end(self) -> None:
         """Show nothing; what is under way is stopped."""
         self._timer.stop()
-        if self._work is not None:
-            self._work.cancel()
-            self._work.wait()
-            self._work.deleteLater()
-            self._work = None
+        if self._task is not None:
+            self._task.cancel()
+            self._task.wait()
+            self._task.deleteLater()
+            self._task = None
         self.clear()
         self.hide()
 
@@ -57,12 +57,12 @@ class FirstLook(QLabel):
             high = image.height() > most.height()
             return image.scaled(most, *_SMOOTHLY_WITHIN) if high else image
 
-        self._work = Task(job, self)
-        self._work.done.connect(self._show)
-        self._work.start()
+        self._task = Task(job, self)
+        self._task.done.connect(self._show)
+        self._task.start()
 
     def _show(self, image: QImage) -> None:
-        if self.sender() is self._work and not image.isNull():
+        if self.sender() is self._task and not image.isNull():
             pixmap = QPixmap.fromImage(image)
             pixmap.setDevicePixelRatio(self.devicePixelRatioF())
             self.setPixmap(pixmap)

@@ -34,7 +34,7 @@ class RecentList(QWidget):
         self._rows: list[_Row] = []
         self.missing: frozenset[Path] = frozenset()
         """The paths at which no case was found when they were last looked up."""
-        self._work: Task | None = None
+        self._task: Task | None = None
         clear = PushButton("Clear the list")
         clear.setProperty("rank", "quiet")
         clear.setAutoDefault(True)
@@ -68,8 +68,8 @@ class RecentList(QWidget):
 
     def close_down(self) -> None:
         """Until nothing is looked up any more."""
-        if self._work is not None:
-            self._work.wait()
+        if self._task is not None:
+            self._task.wait()
 
     def _forget(self, path: Path) -> None:
         self._preferences.recent_cases = without(self._preferences.recent_cases, path)
@@ -85,15 +85,15 @@ class RecentList(QWidget):
         def job(_progress: Progress) -> frozenset[Path]:
             return frozenset(path for path in paths if not _is_there(path))
 
-        if paths and self._work is None:
-            self._work = Task(job, self)
-            self._work.done.connect(self._take_missing)
-            self._work.start()
+        if paths and self._task is None:
+            self._task = Task(job, self)
+            self._task.done.connect(self._take_missing)
+            self._task.start()
 
     def _take_missing(self, missing: frozenset[Path]) -> None:
-        if self._work is not None:
-            self._work.deleteLater()
-        self._work, self.missing = None, missing
+        if self._task is not None:
+            self._task.deleteLater()
+        self._task, self.missing = None, missing
         self._mark_missing()
 
     def _mark_missing(self) -> None:

@@ -25,7 +25,7 @@ class RecordingReader(QObject):
         self._left: list[Path] = []
         self._case_path = Path()
         self._kept_in: Path | None = None
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._path = Path()
 
     def begin(self, case_path: Path, kept_in: Path | None) -> None:
@@ -42,17 +42,17 @@ class RecordingReader(QObject):
         """This need not be read any more."""
         if path in self._left:
             self._left.remove(path)
-        elif self._work is not None and path == self._path:
-            self._end_work()
+        elif self._task is not None and path == self._path:
+            self._end_task()
             self._go_on()
 
     def stop(self) -> None:
         """Nothing is read any more once this returns."""
         self._left.clear()
-        self._end_work()
+        self._end_task()
 
     def _go_on(self) -> None:
-        if self._work is not None or not self._left:
+        if self._task is not None or not self._left:
             return
         self._path = self._left.pop(0)
         path, case_path, kept_in = self._path, self._case_path, self._kept_in
@@ -60,30 +60,30 @@ class RecordingReader(QObject):
         def job(progress: Progress) -> object:
             return read_recording(path, case_path, kept_in, progress)
 
-        self._work = Task(job, self)
-        self._work.progressed.connect(self._tell_progress)
-        self._work.done.connect(partial(self._tell, self._work, self.read))
-        self._work.failed.connect(partial(self._tell, self._work, self.failed))
-        self._work.start()
+        self._task = Task(job, self)
+        self._task.progressed.connect(self._tell_progress)
+        self._task.done.connect(partial(self._tell, self._task, self.read))
+        self._task.failed.connect(partial(self._tell, self._task, self.failed))
+        self._task.start()
 
     def _tell_progress(self, share: float, _left: object) -> None:
-        if self.sender() is self._work:
+        if self.sender() is self._task:
             self.progressed.emit(self._path, share)
 
-    def _tell(self, work: Task, kind: object, outcome: object) -> None:
-        if work is not self._work:
+    def _tell(self, task: Task, kind: object, outcome: object) -> None:
+        if task is not self._task:
             return
-        path, self._work = self._path, None
-        work.deleteLater()
+        path, self._task = self._path, None
+        task.deleteLater()
         if kind is self.failed:
             self.failed.emit(path, str(outcome))
         else:
             self.read.emit(path, outcome)
         self._go_on()
 
-    def _end_work(self) -> None:
-        work, self._work = self._work, None
-        if work is not None:
-            work.cancel()
-            work.wait()
-            work.deleteLater()
+    def _end_task(self) -> None:
+        task, self._task = self._task, None
+        if task is not None:
+            task.cancel()
+            task.wait()
+            task.deleteLater()

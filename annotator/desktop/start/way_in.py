@@ -24,14 +24,14 @@ class WayIn(QObject):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._wanted: tuple[Path, ...] = ()
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._given_up: list[Task] = []
         self._waiting: Callable[[], None] | None = None
 
     @property
     def is_used(self) -> bool:
         """Whether something is being opened, or waits for what was given up to end."""
-        return self._work is not None
+        return self._task is not None
 
     def is_wanted(self, paths: Sequence[Path]) -> bool:
         """Whether just these are being opened."""
@@ -44,51 +44,51 @@ class WayIn(QObject):
         """
         self.give_up()
         self._wanted = tuple(paths)
-        self._work = work = Task(job, self)
-        work.progressed.connect(self._tell_progress)
-        for ended in (work.done, work.failed, work.cancelled):
+        self._task = task = Task(job, self)
+        task.progressed.connect(self._tell_progress)
+        for ended in (task.done, task.failed, task.cancelled):
             ended.connect(self._end)
         if self._given_up:
-            self._waiting = work.start
+            self._waiting = task.start
         else:
-            work.start()
+            task.start()
 
     def give_up(self) -> None:
         """Nothing comes of what is under way."""
-        if self._work is None:
+        if self._task is None:
             return
         if self._waiting is None:
-            self._work.cancel()
-            self._given_up.append(self._work)
+            self._task.cancel()
+            self._given_up.append(self._task)
         else:
-            self._work.deleteLater()
-        self._work = self._waiting = None
+            self._task.deleteLater()
+        self._task = self._waiting = None
 
     def close_down(self) -> None:
         """Nothing is opened any more once this returns."""
         self.give_up()
-        for work in tuple(self._given_up):
-            work.wait()
-            QCoreApplication.sendPostedEvents(work)  # in which it tells what it has brought
+        for task in tuple(self._given_up):
+            task.wait()
+            QCoreApplication.sendPostedEvents(task)  # in which it tells what it has brought
 
     def _tell_progress(self, share: float, left: object) -> None:
-        if self.sender() is self._work:
+        if self.sender() is self._task:
             self.progressed.emit(share, left)
 
     def _end(self, outcome: object = None) -> None:
-        work = self.sender()
-        if work is self._work:
-            self._work = None
+        task = self.sender()
+        if task is self._task:
+            self._task = None
             if isinstance(outcome, AnnotatorError):
                 self.failed.emit(outcome)
             else:
                 self.came.emit(outcome)
-        elif isinstance(work, Task):
-            self._given_up.remove(work)
+        elif isinstance(task, Task):
+            self._given_up.remove(task)
             _close_again(outcome)
             self._begin_waiting()
-        if isinstance(work, Task):
-            work.deleteLater()
+        if isinstance(task, Task):
+            task.deleteLater()
 
     def _begin_waiting(self) -> None:
         if self._waiting is not None and not self._given_up:

@@ -49,11 +49,11 @@ class StepSheet(QWidget):
         self.says.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
         self.says.hide()
         self._followed = ""
-        self._reader = ScrollGuard(self)
+        self._scroll_guard = ScrollGuard(self)
         self.view = _Rows(self)
         self.view.setModel(self.model)
         self.view.use(SheetDelegate(self.model, theme, self.view))
-        self._reader.watch(self.view)
+        self._scroll_guard.watch(self.view)
         self._join()
         self._lay_out(FoldButton(actions["fold_sheet"], "Fold the step sheet", Icon.FOLD_LEFT, theme))
 
@@ -88,7 +88,7 @@ class StepSheet(QWidget):
         self.model.refresh(at)
         self._say_what_comes()
         step = self.model.covering_step()
-        is_used = self._reader.is_reading or self.view.underMouse() or self.model.marked is not None
+        is_used = self._scroll_guard.is_reading or self.view.underMouse() or self.model.marked is not None
         if step != self._followed and not is_used:
             self._followed = step
             self.reveal(step)

@@ -17,7 +17,7 @@ class LatestTask(QObject):
         super().__init__(parent)
         self._next: Job | None = None
         self._is_wanted = False
-        self._work: Task | None = None
+        self._task: Task | None = None
 
     def look(self, job: Job) -> None:
         """Run the job, and nothing that was asked for before."""
@@ -28,28 +28,28 @@ class LatestTask(QObject):
     def forget(self) -> None:
         """Tell nothing of what was asked for so far."""
         self._next, self._is_wanted = None, False
-        if self._work is not None:
-            self._work.cancel()
+        if self._task is not None:
+            self._task.cancel()
 
     def close_down(self) -> None:
         """Nothing is under way any more once this returns."""
         self.forget()
-        if self._work is not None:
-            self._work.wait()
+        if self._task is not None:
+            self._task.wait()
 
     def _start(self) -> None:
-        if self._work is not None or self._next is None:
+        if self._task is not None or self._next is None:
             return
-        self._work, self._next, self._is_wanted = Task(self._next, self), None, True
-        self._work.done.connect(self._end)
-        self._work.failed.connect(self._end)
-        self._work.cancelled.connect(self._end)
-        self._work.start()
+        self._task, self._next, self._is_wanted = Task(self._next, self), None, True
+        self._task.done.connect(self._end)
+        self._task.failed.connect(self._end)
+        self._task.cancelled.connect(self._end)
+        self._task.start()
 
     def _end(self, answer: object = None) -> None:
-        if self._work is not None:
-            self._work.deleteLater()
-        self._work = None
+        if self._task is not None:
+            self._task.deleteLater()
+        self._task = None
         if self._is_wanted:
             self.found.emit(str(answer))
         self._start()

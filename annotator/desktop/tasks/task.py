@@ -126,7 +126,7 @@ def give_back() -> None:
     """Let the system have the memory that is free. Takes some milliseconds; only Linux needs it.
 
     FFmpeg's tables of a long recording take 60 MB each time it is opened. On Linux the C library keeps what a thread
-    has freed for that thread's next wish, which never comes: with three hours of recording 200 MB, as measured.
+    has freed for that thread's next request, which never comes: with three hours of recording 200 MB, as measured.
     """
     if sys.platform.startswith("linux"):
         with suppress(OSError, AttributeError):  # other C libraries than GNU's have no such call

@@ -49,19 +49,19 @@ class TaskList(QWidget):
         theme.changed.connect(self._paint_icons)
         self.hide()
 
-    def add(self, work: Task, what: str) -> None:
+    def add(self, task: Task, what: str) -> None:
         """Show work from now until it ends; `what` names what is made: "Film strip". Nothing the second time."""
-        if any(line.work is work for line in self._lines):
+        if any(line.task is task for line in self._lines):
             return
-        line = _Line(work, what, self)
+        line = _Line(task, what, self)
         self._lines.append(line)
         line.shown.connect(self._arrange)
         line.ended.connect(self._drop)
         self._paint_icons()
 
-    def leave_out(self, work: Task) -> None:
+    def leave_out(self, task: Task) -> None:
         """Show work no longer, as it is shown elsewhere again or has been told of."""
-        for line in [one for one in self._lines if one.work is work]:
+        for line in [one for one in self._lines if one.task is task]:
             self._put_away(line)
             self._arrange()
 
@@ -140,9 +140,9 @@ class _Line(QWidget):
     shown = Signal()
     ended = Signal(str, bool)
 
-    def __init__(self, work: Task, what: str, parent: QWidget) -> None:
+    def __init__(self, task: Task, what: str, parent: QWidget) -> None:
         super().__init__(parent)
-        self.work = work
+        self.task = task
         self._what = what
         self._begun = monotonic()
         self.is_due = False
@@ -165,18 +165,18 @@ class _Line(QWidget):
         row.addWidget(self._bar)
         row.addWidget(self.cancel)
         self.hide()
-        work.progressed.connect(self._show)
-        work.done.connect(self._end_well)
-        work.failed.connect(self._end_badly)
-        work.cancelled.connect(self._end_stopped)
-        work.destroyed.connect(self._end_well)
+        task.progressed.connect(self._show)
+        task.done.connect(self._end_well)
+        task.failed.connect(self._end_badly)
+        task.cancelled.connect(self._end_stopped)
+        task.destroyed.connect(self._end_well)
 
     @property
     def text(self) -> str:
         return self._words.text()
 
     def stop(self) -> None:
-        self.work.cancel()
+        self.task.cancel()
         self.cancel.setEnabled(False)
         self._words.setText(f"{self._what}: stopping…")
 

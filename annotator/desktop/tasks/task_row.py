@@ -18,7 +18,7 @@ class TaskRow(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._name = ""
         self._what = label("", "second")
         self._what.setWordWrap(True)
@@ -41,59 +41,59 @@ class TaskRow(QWidget):
 
     def start(self, job: Job, what: str) -> None:
         """Run the job; nothing while another one runs."""
-        if self._work is None:
-            work = Task(job, self)
-            self.go_on(work, what)
-            work.start()
+        if self._task is None:
+            task = Task(job, self)
+            self.go_on(task, what)
+            task.start()
 
-    def go_on(self, work: Task, what: str) -> None:
+    def go_on(self, task: Task, what: str) -> None:
         """Show work that is under way."""
         self._name = what
         self._what.setText(what)
         self._bar.setValue(0)
         self.cancel.setEnabled(True)
-        self._work = work
-        work.setParent(self)
-        work.progressed.connect(self._show)
-        work.done.connect(self._end)
-        work.failed.connect(self._end)
-        work.cancelled.connect(self._end_stopped)
+        self._task = task
+        task.setParent(self)
+        task.progressed.connect(self._show)
+        task.done.connect(self._end)
+        task.failed.connect(self._end)
+        task.cancelled.connect(self._end_stopped)
         self.show()
 
     @property
     def running(self) -> Task | None:
         """What is under way."""
-        return self._work
+        return self._task
 
     def stop(self) -> None:
         """Stop; `ended` has told what came of it once this returns."""
-        work = self._work
-        if work is not None:
-            work.cancel()
-            work.wait()
-            QCoreApplication.sendPostedEvents(work)  # in which it tells that it has ended
+        task = self._task
+        if task is not None:
+            task.cancel()
+            task.wait()
+            QCoreApplication.sendPostedEvents(task)  # in which it tells that it has ended
 
     def close_down(self) -> None:
         """Stop; nothing is written any more once this returns, and nothing told."""
-        if self._work is not None:
-            self._work.cancel()
-            self._work.wait()
-            self._work.blockSignals(True)
-            self._work = None
+        if self._task is not None:
+            self._task.cancel()
+            self._task.wait()
+            self._task.blockSignals(True)
+            self._task = None
 
     def hand_over(self) -> Task | None:
         """Let go of what is under way, for another row to go on with."""
-        work, self._work = self._work, None
-        if work is not None:
-            work.progressed.disconnect(self._show)
-            for signal, slot in ((work.done, self._end), (work.failed, self._end), (work.cancelled, self._end_stopped)):
+        task, self._task = self._task, None
+        if task is not None:
+            task.progressed.disconnect(self._show)
+            for signal, slot in ((task.done, self._end), (task.failed, self._end), (task.cancelled, self._end_stopped)):
                 signal.disconnect(slot)
-            work.setParent(None)
-        return work
+            task.setParent(None)
+        return task
 
     def _cancel(self) -> None:
-        if self._work is not None:
-            self._work.cancel()
+        if self._task is not None:
+            self._task.cancel()
             self.cancel.setEnabled(False)
             self._what.setText("Stopping…")
 
@@ -107,6 +107,6 @@ class TaskRow(QWidget):
         self._end(None)
 
     def _end(self, result: object) -> None:
-        self._work = None
+        self._task = None
         self.ended.emit(result)
         self.hide()

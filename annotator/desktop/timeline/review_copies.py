@@ -53,7 +53,7 @@ class ReviewCopies(QObject):
         self._has_looked = False
         self._may_make = False
         self._closed = False
-        self._work: Task | None = None
+        self._task: Task | None = None
 
     def use_cache(self, cache: ReviewCache) -> None:
         """Look for copies there, and keep them there, from now on."""
@@ -62,7 +62,7 @@ class ReviewCopies(QObject):
     @property
     def is_done(self) -> bool:
         """Whether there is nothing more to find or to make."""
-        return self._may_make and self._has_looked and self._work is None and not self._missing
+        return self._may_make and self._has_looked and self._task is None and not self._missing
 
     def find(self) -> None:
         """Look for the copies that are kept; `ready` tells of each. Nothing the second time."""
@@ -84,19 +84,19 @@ class ReviewCopies(QObject):
     def close(self) -> None:
         """Stop; nothing is made any more once this returns."""
         self._closed = True
-        if self._work is not None:
-            self._work.cancel()
-            self._work.wait()
+        if self._task is not None:
+            self._task.cancel()
+            self._task.wait()
 
     # --- in the window's thread ---------------------------------------------------------------------------
 
     def _run(self, job: Job, take: Callable[..., None]) -> Task:
-        self._work = work = Task(job, self)
-        work.done.connect(take)
-        for ended in (work.failed, work.cancelled):
+        self._task = task = Task(job, self)
+        task.done.connect(take)
+        for ended in (task.failed, task.cancelled):
             ended.connect(self._go_on)
-        work.start()
-        return work
+        task.start()
+        return task
 
     def _take_found(self, found: dict[int, ReviewCopy]) -> None:
         for recording, copy in found.items():
@@ -113,19 +113,19 @@ class ReviewCopies(QObject):
         self._go_on()
 
     def _go_on(self, _error: object = None) -> None:
-        self._work = None
+        self._task = None
         self._make_next()
 
     def _make_next(self) -> None:
-        if self._work is not None or self._closed or not (self._may_make and self._has_looked):
+        if self._task is not None or self._closed or not (self._may_make and self._has_looked):
             return
         if not self._missing:
             self.done.emit()
             return
         recording = self._missing.popleft()
-        work = self._run(partial(self._make, recording), partial(self._take_made, recording))
+        task = self._run(partial(self._make, recording), partial(self._take_made, recording))
         which = f" {recording + 1}" if len(self._case.recordings) > 1 else ""
-        self.began.emit(work, f"Review copy{which}")
+        self.began.emit(task, f"Review copy{which}")
 
     # --- beside the window --------------------------------------------------------------------------------
 

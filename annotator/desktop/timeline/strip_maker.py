@@ -66,7 +66,7 @@ class StripMaker(QObject):
         self.films = [Film("" if path else _MISSING) for path in paths]
         self.sounds = [Sound("reading the sound…" if path else _MISSING) for path in paths]
         self._begun = False
-        self._works: dict[Kind, Task] = {}
+        self._tasks: dict[Kind, Task] = {}
         self._whole: set[tuple[Kind, int]] = set()
         self._came.connect(self._take)
 
@@ -76,7 +76,7 @@ class StripMaker(QObject):
 
     @property
     def is_done(self) -> bool:
-        return self._begun and not self._works
+        return self._begun and not self._tasks
 
     def start(self) -> None:
         """Begin; nothing the second time."""
@@ -88,12 +88,12 @@ class StripMaker(QObject):
             ("sound", partial(self._each, self._sound), "Sound"),
         )
         for kind, job, what in jobs:
-            self._works[kind] = work = Task(job, self)
-            for ended in (work.done, work.failed, work.cancelled):
+            self._tasks[kind] = task = Task(job, self)
+            for ended in (task.done, task.failed, task.cancelled):
                 ended.connect(partial(self._end, kind))
-            self.began.emit(work, what)
-        for work in list(self._works.values()):
-            work.start()
+            self.began.emit(task, what)
+        for task in list(self._tasks.values()):
+            task.start()
 
     def look_at(self, start: Ms, end: Ms) -> None:
         """Make what lies about this part of the case before the rest."""
@@ -101,10 +101,10 @@ class StripMaker(QObject):
 
     def close(self) -> None:
         """Stop; nothing is made any more once this returns."""
-        for work in self._works.values():
-            work.cancel()
-        for work in self._works.values():
-            work.wait()
+        for task in self._tasks.values():
+            task.cancel()
+        for task in self._tasks.values():
+            task.wait()
 
     # --- in the window's thread ---------------------------------------------------------------------------
 
@@ -117,9 +117,9 @@ class StripMaker(QObject):
         for number, strip in enumerate(strips):
             if (kind, number) not in self._whole and self._paths[number] is not None:
                 strip.says = _STOPPED
-        del self._works[kind]
+        del self._tasks[kind]
         self.grew.emit()
-        if not self._works:
+        if not self._tasks:
             self.done.emit()
 
     def _take_film(self, number: int, film: Sequence[Thumbnail], says: str, *, from_cache: bool) -> None:

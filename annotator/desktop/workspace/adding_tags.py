@@ -36,7 +36,7 @@ class AddingTags(QObject):
         self._controller = controller
         self._notices = notices
         self._window = window
-        self._works: list[Task] = []
+        self._tasks: list[Task] = []
 
     def add_tags(self) -> None:
         """Ask for the file."""
@@ -49,12 +49,12 @@ class AddingTags(QObject):
         """Read files, and ask about each whether its tags should be added."""
         self._controller.player.pause()
         for source in sources:
-            work = Task(partial(_read, source, self._controller.case, self._controller.frames), self)
-            self._works.append(work)
-            work.done.connect(partial(self._ask, source))
-            work.failed.connect(self._say_fault)
-            self.began.emit(work, f"Reading {source.name}")
-            work.start()
+            task = Task(partial(_read, source, self._controller.case, self._controller.frames), self)
+            self._tasks.append(task)
+            task.done.connect(partial(self._ask, source))
+            task.failed.connect(self._say_fault)
+            self.began.emit(task, f"Reading {source.name}")
+            task.start()
 
     def offer(self, offered: Sequence[Offered]) -> None:
         """Say which files beside the recordings hold tags, with a button that adds them."""
@@ -66,10 +66,10 @@ class AddingTags(QObject):
 
     def close_down(self) -> None:
         """Nothing is added any more."""
-        for work in self._works:
-            work.cancel()
-            work.wait()
-            work.blockSignals(True)
+        for task in self._tasks:
+            task.cancel()
+            task.wait()
+            task.blockSignals(True)
 
     def _ask(self, source: Path, found: Added) -> None:
         if not found.tags:

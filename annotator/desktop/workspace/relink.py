@@ -51,7 +51,7 @@ class Relink(QObject):
         self._case_notices = states
         self._preferences = preferences
         self._window = parent
-        self._work: Task | None = None
+        self._task: Task | None = None
         self._result: object = None
         self._take: Callable[[Any], object]
         self._note = ""
@@ -180,24 +180,24 @@ class Relink(QObject):
             self._result = job(progress)
             return self._result
 
-        self._work, self._take = Task(kept, self), take
-        self._work.done.connect(self._end)
-        self.began.emit(self._work, what)
-        self._work.start()
+        self._task, self._take = Task(kept, self), take
+        self._task.done.connect(self._end)
+        self.began.emit(self._task, what)
+        self._task.start()
 
     def _end(self, result: object) -> None:
-        if self.sender() is self._work:
+        if self.sender() is self._task:
             self._take(result)
 
     def _stop(self) -> None:
         """Nothing comes of the work under way, nor of what it has brought; a case it has opened is closed."""
-        if self._work is not None:
-            self._work.cancel()
-            self._work.wait()
-            self._work.deleteLater()
+        if self._task is not None:
+            self._task.cancel()
+            self._task.wait()
+            self._task.deleteLater()
         if isinstance(self._result, Opened) and self._result.session is not self._controller.session:
             self._result.session.close()
-        self._work = self._result = None
+        self._task = self._result = None
 
     def _lacking(self) -> list[int]:
         return sorted(self._found.in_state("missing") + self._found.in_state("changed"))

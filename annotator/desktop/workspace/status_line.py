@@ -22,14 +22,14 @@ class StatusLine(QFrame):
         self._said.setProperty("kind", "second")
         self._said.setAccessibleName("What was done last")
         self._keys = label("", "second")
-        self.works = TaskList(theme)
-        self.works.said.connect(self.say)
+        self.tasks = TaskList(theme)
+        self.tasks.said.connect(self.say)
         row = QHBoxLayout(self)
         row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         row.setSpacing(4 * UNIT)
         row.addWidget(self._said, 1)
         row.addWidget(self._keys)
-        row.addWidget(self.works)
+        row.addWidget(self.tasks)
         self._keys_off = False
         self._typing = ""
         theme.changed.connect(self._restyle)

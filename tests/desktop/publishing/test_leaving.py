@@ -39,7 +39,7 @@ def begin(window: Window) -> None:
 
 
 def is_told_in_the_foot(window: Window) -> bool:
-    return any(text.startswith("Publishing") for text in window.status.works.texts)
+    return any(text.startswith("Publishing") for text in window.status.tasks.texts)
 
 
 def asked(qtbot: QtBot) -> QMessageBox:

@@ -202,9 +202,9 @@ def test_choices_are_kept_for_the_next_case(case: Window, opened: Opener, record
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "webm")
     panel.form.nested.setChecked(True)
-    wishes = panel.wishes
+    options = panel.options
     case.close_case()
-    assert panel_of(opened(recording.with_name("model-eye.case.jsonld"))).wishes == wishes
+    assert panel_of(opened(recording.with_name("model-eye.case.jsonld"))).options == options
 
 
 def test_what_can_not_be_written_is_said(case: Window, recording: Path, qtbot: QtBot) -> None:
@@ -227,9 +227,9 @@ def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) ->
     before = new_files(recording)
     with qtbot.waitSignal(panel.finished, timeout=20_000):
         panel.write.click()
-        assert panel.work.isVisible()
+        assert panel.task_row.isVisible()
         assert not panel.back.isEnabled()
-        panel.work.cancel.click()
+        panel.task_row.cancel.click()
     assert panel.result.text() == "Stopped; nothing was written"
     assert new_files(recording) == before
 

@@ -19,9 +19,9 @@ def test_the_result_comes_in_the_windows_thread(qtbot: QtBot) -> None:
         threads.append(threading.get_ident())
         return "done"
 
-    work = Task(job)
-    with qtbot.waitSignal(work.done) as told:
-        work.start()
+    task = Task(job)
+    with qtbot.waitSignal(task.done) as told:
+        task.start()
     assert told.args == ["done"]
     assert threads != [threading.get_ident()]
 
@@ -33,12 +33,12 @@ def test_progress_is_told_with_the_time_left(qtbot: QtBot) -> None:
         progress(1, 4)
         go_on.wait(5)
 
-    work = Task(job)
-    with qtbot.waitSignal(work.progressed) as told:
-        work.start()
+    task = Task(job)
+    with qtbot.waitSignal(task.progressed) as told:
+        task.start()
     assert told.args[0] == 0.25
     assert isinstance(told.args[1], float)
-    with qtbot.waitSignal(work.done):
+    with qtbot.waitSignal(task.done):
         go_on.set()
 
 
@@ -51,11 +51,11 @@ def test_a_cancel_stops_at_the_next_report(qtbot: QtBot) -> None:
         progress(1, 2)
         raise AssertionError("went on")
 
-    work = Task(job)
-    work.start()
+    task = Task(job)
+    task.start()
     begun.wait(5)
-    with qtbot.waitSignal(work.cancelled):
-        work.cancel()
+    with qtbot.waitSignal(task.cancelled):
+        task.cancel()
         cancelled.set()
 
 
@@ -63,9 +63,9 @@ def test_an_error_of_ours_is_handed_on(qtbot: QtBot) -> None:
     def job(_progress: Progress) -> None:
         raise MediaError("no picture in it")
 
-    work = Task(job)
-    with qtbot.waitSignal(work.failed) as told:
-        work.start()
+    task = Task(job)
+    with qtbot.waitSignal(task.failed) as told:
+        task.start()
     assert isinstance(told.args[0], MediaError)
 
 
@@ -75,9 +75,9 @@ def test_a_fault_of_the_program_ends_in_a_sentence_too_and_is_logged(
     def job(_progress: Progress) -> None:
         raise ZeroDivisionError("by nothing")
 
-    work = Task(job)
-    with qtbot.waitSignal(work.failed) as told:
-        work.start()
+    task = Task(job)
+    with qtbot.waitSignal(task.failed) as told:
+        task.start()
     assert isinstance(told.args[0], AnnotatorError)
     assert "ZeroDivisionError" in str(told.args[0])
     (kept,) = caplog.records

@@ -46,17 +46,17 @@ def jobs() -> Iterator[list[Job]]:
         job.go_on.set()
 
 
-def begun(works: TaskList, job: Job, what: str) -> Task:
-    work = Task(job, works)
-    works.add(work, what)
-    work.start()
-    return work
+def begun(tasks: TaskList, job: Job, what: str) -> Task:
+    task = Task(job, tasks)
+    tasks.add(task, what)
+    task.start()
+    return task
 
 
-def ended(qtbot: QtBot, works: TaskList, jobs: list[Job]) -> None:
+def ended(qtbot: QtBot, tasks: TaskList, jobs: list[Job]) -> None:
     for job in jobs:
         job.go_on.set()
-    qtbot.waitUntil(lambda: not works.texts, timeout=5_000)
+    qtbot.waitUntil(lambda: not tasks.texts, timeout=5_000)
 
 
 def buttons(window: Window) -> dict[str, QToolButton]:
@@ -68,24 +68,24 @@ def buttons(window: Window) -> dict[str, QToolButton]:
 def test_one_work_is_named_with_what_is_left_and_goes_when_it_is_done(
     opened: Opener, recording: Path, qtbot: QtBot, jobs: list[Job]
 ) -> None:
-    works = opened(recording).status.works
+    tasks = opened(recording).status.tasks
     jobs.append(Job())
-    begun(works, jobs[0], "Review copy")
+    begun(tasks, jobs[0], "Review copy")
     # Where the machine is busy, what is made of the recording itself is told of too.
-    qtbot.waitUntil(lambda: works.texts == ["Review copy: less than a minute left"], timeout=20_000)
-    ended(qtbot, works, jobs)
-    assert not works.isVisible()
+    qtbot.waitUntil(lambda: tasks.texts == ["Review copy: less than a minute left"], timeout=20_000)
+    ended(qtbot, tasks, jobs)
+    assert not tasks.isVisible()
 
 
 def test_several_stand_behind_a_button_and_open_above_the_foot(
     opened: Opener, recording: Path, qtbot: QtBot, jobs: list[Job]
 ) -> None:
     window = opened(recording)
-    works = window.status.works
+    tasks = window.status.tasks
     jobs += [Job(), Job(), Job()]
     for job, what in zip(jobs, ("Film strip", "Sound", "Review copy"), strict=True):
-        begun(works, job, what)
-    qtbot.waitUntil(lambda: len(works.texts) == 3, timeout=5_000)
+        begun(tasks, job, what)
+    qtbot.waitUntil(lambda: len(tasks.texts) == 3, timeout=5_000)
     more = buttons(window)["Show what else is being made"]
     assert more.text() == "and 2 more"
     assert "Stop making: Film strip" in buttons(window)
@@ -97,34 +97,34 @@ def test_several_stand_behind_a_button_and_open_above_the_foot(
     assert window.rect().contains(stop.mapTo(window, stop.rect().bottomRight()))
     assert min(stop.width(), stop.height()) >= 24
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: len(works.texts) == 2, timeout=5_000)
+    qtbot.waitUntil(lambda: len(tasks.texts) == 2, timeout=5_000)
     assert window.status.said == "Sound: stopped; nothing is half-written"
     jobs[0].go_on.set()
-    qtbot.waitUntil(lambda: [text.split(":")[0] for text in works.texts] == ["Review copy"], timeout=5_000)
+    qtbot.waitUntil(lambda: [text.split(":")[0] for text in tasks.texts] == ["Review copy"], timeout=5_000)
     assert "Stop making: Review copy" in buttons(window)
-    ended(qtbot, works, jobs)
-    assert not works.isVisible()
+    ended(qtbot, tasks, jobs)
+    assert not tasks.isVisible()
 
 
 def test_a_failure_is_said_in_a_sentence(opened: Opener, recording: Path, qtbot: QtBot) -> None:
     window = opened(recording)
     job = Job(fails=True)
-    work = begun(window.status.works, job, "Review copy")
-    with qtbot.waitSignal(work.failed):
+    task = begun(window.status.tasks, job, "Review copy")
+    with qtbot.waitSignal(task.failed):
         job.go_on.set()
     assert window.status.said == "Review copy: the drive is gone"
 
 
 def test_work_that_dies_with_its_owner_does_not_stay(window: Window, qtbot: QtBot, jobs: list[Job]) -> None:
-    works = window.status.works
+    tasks = window.status.tasks
     jobs.append(Job())
-    work = begun(works, jobs[0], "Film strip")
-    qtbot.waitUntil(lambda: len(works.texts) == 1, timeout=5_000)
+    task = begun(tasks, jobs[0], "Film strip")
+    qtbot.waitUntil(lambda: len(tasks.texts) == 1, timeout=5_000)
     jobs[0].go_on.set()
-    work.wait()
-    with qtbot.waitSignal(work.destroyed):
-        work.deleteLater()
-    assert not works.texts
+    task.wait()
+    with qtbot.waitSignal(task.destroyed):
+        task.deleteLater()
+    assert not tasks.texts
 
 
 def test_a_film_strip_that_is_stopped(

@@ -57,7 +57,7 @@ def test_a_copy_is_made_once_strips_are_done_and_found_the_next_time(long: Path,
     window = opened(long)
     copies = bench_of(window).copies
     begun: list[str] = []
-    copies.began.connect(lambda _work, what: begun.append(what))
+    copies.began.connect(lambda _task, what: begun.append(what))
     with qtbot.waitSignal(copies.ready, timeout=30_000) as ready:
         pass
     assert begun == ["Review copy"]
@@ -69,7 +69,7 @@ def test_a_copy_is_made_once_strips_are_done_and_found_the_next_time(long: Path,
         window.open_paths([long])
     again = bench_of(window).copies
     made_again: list[str] = []
-    again.began.connect(lambda _work, what: made_again.append(what))
+    again.began.connect(lambda _task, what: made_again.append(what))
     qtbot.waitUntil(lambda: again.is_done, timeout=10_000)
     assert made_again == []
     seek(qtbot, window, 20_000)
@@ -80,10 +80,10 @@ def test_making_it_is_shown_in_the_foot_and_can_be_stopped(long: Path, opened: O
     window = opened(long)
     with qtbot.waitSignal(bench_of(window).copies.began, timeout=30_000) as began:
         pass
-    work, what = began.args
-    with qtbot.waitSignal(work.cancelled, timeout=10_000):
-        qtbot.waitUntil(lambda: any(text.startswith(what) for text in window.status.works.texts), timeout=10_000)
-        window.status.works.stop_first()
+    task, what = began.args
+    with qtbot.waitSignal(task.cancelled, timeout=10_000):
+        qtbot.waitUntil(lambda: any(text.startswith(what) for text in window.status.tasks.texts), timeout=10_000)
+        window.status.tasks.stop_first()
     qtbot.waitUntil(lambda: bench_of(window).copies.is_done)
     assert names() == []
     seek(qtbot, window, 40_000)

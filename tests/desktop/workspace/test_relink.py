@@ -105,15 +105,15 @@ def test_a_search_that_finds_nothing_says_where_it_looked(without: tuple[Window,
 
 def test_a_search_can_be_stopped(without: tuple[Window, Path], qtbot: QtBot) -> None:
     window, recording = without
-    works: list[Task] = []
+    tasks: list[Task] = []
 
-    def stop(work: Task, _what: str) -> None:
-        works.append(work)
-        work.cancel()
+    def stop(task: Task, _what: str) -> None:
+        tasks.append(task)
+        task.cancel()
 
     bench_of(window).relink.began.connect(stop)
     bench_of(window).relink.look_in(recording.parents[2])
-    with qtbot.waitSignal(works[0].cancelled):
+    with qtbot.waitSignal(tasks[0].cancelled):
         pass
     assert controller_of(window).case.recordings[0].path == "model-eye.mp4"
 

@@ -79,9 +79,9 @@ def test_once(way: str, case: Case, tmp_path: Path, read: list[str]) -> None:
 
 def test_once_for_all_that_is_ticked(case: Case, tmp_path: Path, read: list[str]) -> None:
     """And into the folder that was chosen for what is kept."""
-    wishes = Options(shared=True, recording=True, clips=True, clip_form="copy", stills=True, facets=("step",))
+    options = Options(shared=True, recording=True, clips=True, clip_form="copy", stills=True, facets=("step",))
     (tmp_path / "out").mkdir()
-    order = Order(case, tmp_path / "c.jsonld", wishes, case.tags, tmp_path / "out", "eye", tmp_path / "chosen")
+    order = Order(case, tmp_path / "c.jsonld", options, case.tags, tmp_path / "out", "eye", tmp_path / "chosen")
     assert publish(order).failures == ()
     starts_of_copies(case, tmp_path / "c.jsonld", case.tags, kept_in=tmp_path / "chosen")
     find_recordings(case, tmp_path / "c.jsonld", kept_in=tmp_path / "chosen")
