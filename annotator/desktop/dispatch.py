@@ -1,64 +1,141 @@
-"""Who carries out which action: whoever of the open bench has a method of the action's name."""
+"""Which function carries out which command of the open case."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Mapping
 
-from annotator.desktop.commands.actions import BY_NAME
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.tag_commands import TagCommands
-from annotator.desktop.record.tag_list import TagList
-from annotator.desktop.timeline.timeline import Timeline
-from annotator.desktop.workspace.adding_tags import AddingTags
 from annotator.desktop.workspace.bench import Bench
-from annotator.desktop.workspace.panels import Panels
-from annotator.desktop.workspace.relink import Relink
-from annotator.desktop.workspace.two_versions import TwoVersions
 
 Function = Callable[[], object]
-Opened = Callable[[], Bench | None]
 
 
-def _record(bench: Bench) -> TagList:
-    bench.panels.show_record()
-    return bench.record
+def functions_of(bench: Bench) -> Mapping[str, Function]:
+    """The function of each command that needs an open case, by the command's id."""
+    commands = TagCommands(bench.controller)
+    return (
+        _changes(bench.controller, commands)
+        | _edges(bench.controller, commands)
+        | _moves(bench.controller, commands)
+        | _plays(bench.controller, commands)
+        | _typed(bench)
+        | _recordings_and_versions(bench)
+        | _panels(bench)
+        | _timeline(bench)
+    )
 
 
-_OWNERS: tuple[tuple[type, Callable[[Bench], object]], ...] = (
-    (Controller, lambda bench: bench.controller),
-    (TagCommands, lambda bench: TagCommands(bench.controller)),
-    (Bench, lambda bench: bench),
-    (Panels, lambda bench: bench.panels),
-    (Relink, lambda bench: bench.relink),
-    (TwoVersions, lambda bench: bench.versions),
-    (AddingTags, lambda bench: bench.adding),
-    (TagList, _record),
-    (Timeline, lambda bench: bench.timeline),
-)
+def _changes(controller: Controller, commands: TagCommands) -> dict[str, Function]:
+    return {
+        "save": controller.save,
+        "undo": controller.undo,
+        "redo": controller.redo,
+        "try_to_keep": controller.retry.try_again,
+        "end_running": controller.end_running,
+        "repeat_step": commands.repeat_step,
+        "remove_chosen": controller.remove_chosen,
+        "split_chosen": controller.split_chosen,
+        "join_next": commands.join_next,
+        "confirm_chosen": commands.confirm_chosen,
+    }
 
 
-def by_bench(actions: Iterable[str], opened: Opened) -> dict[str, Function]:
-    """For each action a function that calls what is open when the action is triggered; nothing while nothing is.
-
-    Raises LookupError for an action that nobody carries out.
-    """
-    return {does: _by_owner(does, opened) for does in actions}
-
-
-def _by_owner(does: str, opened: Opened) -> Function:
-    for kind, part in _OWNERS:
-        if _has(kind, does):
-            return _call(does, opened, part)
-    raise LookupError(f"nobody carries out {BY_NAME[does].text!r}")
+def _edges(controller: Controller, commands: TagCommands) -> dict[str, Function]:
+    return {
+        "start_here": controller.start_here,
+        "end_here": controller.end_here,
+        "start_earlier": commands.start_earlier,
+        "start_later": commands.start_later,
+        "end_earlier": commands.end_earlier,
+        "end_later": commands.end_later,
+    }
 
 
-def _has(kind: type, does: str) -> bool:
-    """Whether a class has a method of ours, not one that Qt happens to call the same."""
-    return any(does in vars(one) for one in kind.__mro__ if one.__module__.startswith("annotator."))
+def _moves(controller: Controller, commands: TagCommands) -> dict[str, Function]:
+    return {
+        "frame_back": controller.frame_back,
+        "frame_on": controller.frame_on,
+        "second_back": controller.second_back,
+        "second_on": controller.second_on,
+        "to_start": controller.to_start,
+        "to_end": controller.to_end,
+        "previous_boundary": controller.previous_boundary,
+        "next_boundary": controller.next_boundary,
+        "go_to_chosen": controller.go_to_chosen,
+        "previous_gap": commands.previous_gap,
+        "next_gap": commands.next_gap,
+        "previous_unconfirmed": commands.previous_unconfirmed,
+        "next_unconfirmed": commands.next_unconfirmed,
+    }
 
 
-def _call(does: str, opened: Opened, part: Callable[[Bench], object]) -> Function:
+def _plays(controller: Controller, commands: TagCommands) -> dict[str, Function]:
+    return {
+        "toggle_play": controller.player.toggle,
+        "pause": commands.pause,
+        "shuttle_on": commands.shuttle_on,
+        "shuttle_back": commands.shuttle_back,
+        "slower": controller.slower,
+        "faster": controller.faster,
+    }
+
+
+def _typed(bench: Bench) -> dict[str, Function]:
+    record = bench.record
+    typed = {
+        "edit_start": record.edit_start,
+        "edit_end": record.edit_end,
+        "edit_step": record.edit_step,
+        "edit_note": record.edit_note,
+        "edit_by": record.edit_by,
+    }
+    return {does: _in_record(bench, function) for does, function in typed.items()} | {"rename_case": bench.rename_case}
+
+
+def _in_record(bench: Bench, function: Function) -> Function:
+    """The tag list may lie under another panel; a field that is typed in must be seen."""
+
     def call() -> None:
-        bench = opened()
-        if bench is not None:
-            getattr(part(bench), does)()
+        bench.panels.show_record()
+        function()
 
     return call
+
+
+def _recordings_and_versions(bench: Bench) -> dict[str, Function]:
+    return {
+        "find_recording": bench.relink.find_recording,
+        "choose_recording": bench.relink.choose_recording,
+        "use_doubtful": bench.relink.use_doubtful,
+        "try_to_change": bench.relink.try_to_change,
+        "add_tags": bench.adding.add_tags,
+        "keep_mine": bench.versions.keep_mine,
+        "use_other": bench.versions.use_other,
+        "save_elsewhere": bench.versions.save_elsewhere,
+    }
+
+
+def _panels(bench: Bench) -> dict[str, Function]:
+    panels = bench.panels
+    return {
+        "show_findings": panels.show_findings,
+        "show_publish": panels.show_publish,
+        "close_panel": panels.close_panel,
+        "fold_sheet": panels.fold_sheet,
+        "fold_side": panels.fold_side,
+        "find_step": panels.find_step,
+        "go_to_sheet": panels.go_to_sheet,
+        "go_to_record": panels.go_to_record,
+        "go_to_fields": panels.go_to_fields,
+        "go_to_place": panels.go_to_place,
+        "enlarge_chart": panels.enlarge_chart,
+    }
+
+
+def _timeline(bench: Bench) -> dict[str, Function]:
+    return {
+        "zoom_in": bench.timeline.zoom_in,
+        "zoom_out": bench.timeline.zoom_out,
+        "zoom_whole": bench.timeline.zoom_whole,
+        "fold_timeline": bench.fold_timeline,
+        "toggle_caption": bench.toggle_caption,
+    }

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStack
 from annotator.desktop.commands.actions import State
 from annotator.desktop.commands.command_set import CommandSet
 from annotator.desktop.commands.palette import Palette
-from annotator.desktop.dispatch import Function, by_bench
+from annotator.desktop.dispatch import Function, functions_of
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.opening import Opened, look_again, open_case, sample_folder
 from annotator.desktop.playback.player import Player
@@ -116,6 +116,7 @@ class Window(QMainWindow):
             self._put_away(self.bench)
             self._close_session(self.bench.controller)
             self.bench = None
+        self.commands.use_functions(self._functions)
         self.commands.use_vocabulary(None)
         self.commands.use_state(State())
         self.setWindowTitle("Surgical step annotator")
@@ -210,6 +211,7 @@ class Window(QMainWindow):
             self.preferences,
         )
         controller.setParent(self.bench)
+        self.commands.use_functions({**self._functions, **functions_of(self.bench)})
         for makes in (self.bench.strips, self.bench.copies):
             makes.began.connect(self.status.tasks.add)
         for part in (self.bench.relink, self.bench.adding):
@@ -291,15 +293,13 @@ class Window(QMainWindow):
     # --- carrying out actions ------------------------------------------------------------------------------------
 
     def _join(self) -> None:
-        own: dict[str, Function] = {
+        self._functions: dict[str, Function] = {
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
             "open_sample": self.open_sample,
             "show_recordings": self.arranging.show,
             "close_case": self.close_case,
             "quit": self.close,
-            "toggle_play": self.player.toggle,
-            "try_to_keep": self._try_to_keep,
             "close_without": self.closing.close_without,
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
@@ -310,9 +310,7 @@ class Window(QMainWindow):
             "toggle_single_keys": self.settings.toggle_single_keys,
             "write_key_page": self.settings.write_key_page,
         }
-        others = [does for does in self.commands.actions if does not in own]
-        self._functions = own | by_bench(others, lambda: self.bench)
-        self.commands.join(self._functions)
+        self.commands.use_functions(self._functions)
         self.closing.kept_open.connect(self._show_case)
         self.openings.began.connect(self._show_loading)
         self.openings.listed.connect(self._show_list)
@@ -334,18 +332,10 @@ class Window(QMainWindow):
         self.settings.changed.connect(self._use_preference)
         self.settings.said.connect(self.status.say)
 
-    def function_of(self, does: str) -> Function:
-        """What carries out an action."""
-        return self._functions[does]
-
     def _tag(self, concept: str) -> None:
         if self.bench is not None:
             self.bench.controller.tag(concept)
             self.bench.sheet.reveal(concept)
-
-    def _try_to_keep(self) -> None:
-        if self.controller is not None:
-            self.controller.retry.try_again()
 
     def _show_settings(self) -> None:
         self.player.pause()

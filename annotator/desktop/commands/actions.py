@@ -1,6 +1,6 @@
 """Every command of the window, as data: menus, keys, the command palette and the page of keys are made from this.
 
-`does` names what carries it out; the window joins names to functions, and a test sees that none is left over.
+`does` is its id; `dispatch` and the window say which function carries it out, and a test sees that none is without.
 """
 
 from collections.abc import Callable, Iterable, Mapping

@@ -1,6 +1,7 @@
 """The table of actions as Qt's actions, and the keys of the vocabulary: enabled, named, and switched in one place."""
 
 from collections.abc import Callable, Mapping, Sequence, Set
+from functools import partial
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
@@ -45,15 +46,17 @@ class CommandSet(QObject):
         self.actions: Mapping[str, QAction] = {
             action.does: self._made(action.text, OTHER_WORDS.get(action.does, "")) for action in ACTIONS
         }
+        self.functions: Mapping[str, Callable[[], object]] = {}
+        for does, made in self.actions.items():
+            made.triggered.connect(without_argument(partial(self._carry_out, does)))
         self._concept_actions: list[QAction] = []
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
         self._share_out()
 
-    def join(self, functions: Mapping[str, Callable[[], object]]) -> None:
-        """Say which function carries out which action."""
-        for does, function in functions.items():
-            self.actions[does].triggered.connect(without_argument(function))
+    def use_functions(self, functions: Mapping[str, Callable[[], object]]) -> None:
+        """Let these carry out the commands, by their ids; a command without a function does nothing."""
+        self.functions = functions
 
     def use_vocabulary(self, vocabulary: Vocabulary | None) -> None:
         """Give the concepts of a case their keys."""
@@ -151,6 +154,11 @@ class CommandSet(QObject):
             sign = BY_NAME[does].icon
             if sign is not None:
                 action.setIcon(icon(sign, colours))
+
+    def _carry_out(self, does: str) -> None:
+        function = self.functions.get(does)
+        if function is not None:
+            function()
 
     def _tag(self) -> None:
         pressed = self.sender()

@@ -8,11 +8,14 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.commands.actions import ACTIONS, BORROWERS, is_single, shared_out
+from annotator.desktop.commands.actions import ACTIONS, BORROWERS, BY_NAME, is_single, shared_out
+from annotator.desktop.dispatch import functions_of
 from annotator.desktop.settings import key_page
 from annotator.desktop.window import Window
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 from annotator.store.vocabularies import find, known
+from tests.desktop.conftest import Opener
+from tests.desktop.driving import bench_of
 
 
 def vocabulary_with(*keys: str) -> Vocabulary:
@@ -56,10 +59,12 @@ def test_single_keys_are_those_that_a_slip_of_the_finger_presses() -> None:
     assert [key for key in ("P", "[", "1", "Ctrl+P", "Space", "Escape", "Left") if is_single(key)] == ["P", "[", "1"]
 
 
-def test_every_action_has_somebody_who_carries_it_out(window: Window) -> None:
-    for does in window.commands.actions:
-        function = window.function_of(does)
-        assert callable(function), does
+def test_every_command_has_one_function_and_no_function_is_left_over(recording: Path, opened: Opener) -> None:
+    window = opened(recording)
+    of_case = functions_of(bench_of(window))
+    assert sorted(window.commands.functions) == sorted(BY_NAME)
+    assert window.close_case()
+    assert sorted([*window.commands.functions, *of_case]) == sorted(BY_NAME), "each is the program's or the case's"
 
 
 def test_actions_do_not_repeat(window: Window) -> None:

@@ -109,7 +109,7 @@ def test_a_split_refused_by_the_disk_is_kept_where_it_was_pressed(
     tag(qtbot, window, "c")
     seek(qtbot, window, 968)
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
-        window.function_of("split_chosen")()
+        window.commands.actions["split_chosen"].trigger()
     seek(qtbot, window, 3971)
     window.commands.actions["try_to_keep"].trigger()
     assert times_of(window) == [(0, 968), (968, None)]
