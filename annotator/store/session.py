@@ -197,6 +197,16 @@ class Session:
     def can_redo(self) -> bool:
         return bool(self._undone)
 
+    @property
+    def undoes(self) -> str:
+        """The line of the change that `undo` takes back; empty for none."""
+        return self._done[-1].says if self._done else ""
+
+    @property
+    def redoes(self) -> str:
+        """The line of the change that `redo` makes again; empty for none."""
+        return self._undone[-1].says if self._undone else ""
+
     def subscribe(self, listener: Listener) -> Callable[[], None]:
         """Call `listener` after every change, once it is on disk. Returns a function that ends this."""
         self._listeners.append(listener)

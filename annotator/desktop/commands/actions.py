@@ -11,13 +11,18 @@ from annotator.model.vocabulary import Concept, Vocabulary
 
 
 class State(NamedTuple):
-    """The window's situation in a few yes or no: what the enabled rules of commands may ask."""
+    """The window's situation in a few yes or no: what the enabled rules of commands may ask.
+
+    `undoes` and `redoes` are the lines of the changes that Undo and Redo are about; empty where that is not known.
+    """
 
     has_case: bool = False
     writable: bool = False
     has_picture: bool = False
     can_undo: bool = False
     can_redo: bool = False
+    undoes: str = ""
+    redoes: str = ""
     something_runs: bool = False
     has_choice: bool = False
     lacks_picture: bool = False

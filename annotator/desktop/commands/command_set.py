@@ -23,6 +23,10 @@ from annotator.desktop.theme.icons import icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import tip, without_argument
 from annotator.model.vocabulary import Vocabulary
+from annotator.plain_text import plain
+
+_MOST_SAID = 60
+"""Characters of what a command is about; a menu must not grow as wide as the window."""
 
 
 class CommandSet(QObject):
@@ -83,6 +87,8 @@ class CommandSet(QObject):
 
     def use_state(self, state: State) -> None:
         self._state = state
+        self._say_what("undo", state.undoes)
+        self._say_what("redo", state.redoes)
         self._apply()
 
     def use_focus(self, typing: bool, needed: frozenset[str]) -> None:
@@ -116,6 +122,16 @@ class CommandSet(QObject):
         made.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
         self._window.addAction(made)
         return made
+
+    def _say_what(self, does: str, about: str) -> None:
+        """Name what a command would be done to, behind its own words."""
+        usual, action = BY_NAME[does].text, self.actions[does]
+        words = plain(about, _MOST_SAID)
+        # In the text of an action, `&` marks the next letter.
+        text = f"{usual}: {words[:1].upper()}{words[1:]}".replace("&", "&&") if words else usual
+        if action.text() != text:
+            action.setText(text)
+            action.setToolTip(tip(action))
 
     def _share_out(self) -> None:
         self.keys: Keys = self.shared_out_for(self.vocabulary)

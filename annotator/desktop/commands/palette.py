@@ -24,7 +24,7 @@ from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
-from annotator.desktop.widgets.controls import LineEdit, key_of, label
+from annotator.desktop.widgets.controls import LineEdit, key_of, label, words_of
 
 _NO_ICON = QIcon()
 
@@ -52,7 +52,7 @@ class Offer(NamedTuple):
             if isValid(action):
                 action.trigger()
 
-        return cls(action.text(), trigger, str(action.property("also") or ""), key_of(action), action.icon())
+        return cls(words_of(action), trigger, str(action.property("also") or ""), key_of(action), action.icon())
 
 
 class Palette(QFrame):

@@ -5,6 +5,7 @@ The session is the one gate for changes; nothing here keeps a copy of the case.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from functools import partial
 from typing import Any, Literal
 
 from PySide6.QtCore import QObject, Signal
@@ -93,6 +94,8 @@ class Controller(QObject):
             # What waits for the disk may be what is to be undone or ended.
             can_undo=self.session.can_undo or bool(self.retry.waiting),
             can_redo=self.session.can_redo,
+            undoes="" if self.retry.waiting else self.session.undoes,
+            redoes="" if self.retry.waiting else self.session.redoes,
             something_runs=self.running() is not None or bool(self.retry.waiting),
             has_choice=self.chosen is not None,
         )
@@ -231,12 +234,23 @@ class Controller(QObject):
     def previous_boundary(self) -> None:
         boundaries = self.boundaries()
         before = bisect_left(boundaries, self.at)
-        self.player.seek(boundaries[before - 1] if before else 0)
+        self._go_to_boundary(boundaries[before - 1] if before else 0)
 
     def next_boundary(self) -> None:
         boundaries = self.boundaries()
         after = bisect_right(boundaries, self.at)
-        self.player.seek(boundaries[after] if after < len(boundaries) else self.case.duration)
+        self._go_to_boundary(boundaries[after] if after < len(boundaries) else self.case.duration)
+
+    def _go_to_boundary(self, at: Ms) -> None:
+        """Select the tag that begins there, or else one that ends there, so that its edge can be corrected at once."""
+        there = [tag for tag in self.case.tags if at in (tag.start, tag.end)]
+        if there:
+            self.choose(max(there, key=partial(self._nearness, at)).id)
+        self.player.seek(at)
+
+    def _nearness(self, at: Ms, tag: Tag) -> tuple[bool, ...]:
+        """Of tags with an edge at `at`, the greatest is what a person means there: a step rather than its parts."""
+        return tag.start == at, tag.id == self._chosen, self._is_exclusive(tag)
 
     def boundaries(self) -> list[Ms]:
         """Every start and end of a tag, and the case's own, in order."""

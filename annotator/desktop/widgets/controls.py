@@ -203,8 +203,14 @@ def plain_tip(*lines: str) -> str:
 
 def tip(action: QAction) -> str:
     """What a button does and the key that does the same."""
-    key, text = key_of(action), action.text().rstrip("…")
-    return f"{text} ({key})" if key else text
+    key, text = key_of(action), words_of(action).rstrip("…")
+    said = f"{text} ({key})" if key else text
+    return plain_tip(said) if "<" in said else said  # what an action is about may be named by a file
+
+
+def words_of(action: QAction) -> str:
+    """What an action is called, without the marks for menus."""
+    return action.text().replace("&&", "&")
 
 
 def keep_tip(button: QAbstractButton, action: QAction) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.commands.palette import Offer
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Case, Tag
@@ -54,6 +55,40 @@ def test_a_shared_edge_moves_by_one_frame_and_the_picture_with_it(window: Window
     assert window.status.said == "Posterior hyaloid separation starts at 00:00:01.302, beside Core vitrectomy"
     tag(qtbot, window, "Ctrl+Z")
     assert frames_of(window)[0] == (CORE, 10, 38)
+
+
+def test_going_from_edge_to_edge_selects_the_tag_to_be_corrected(window: Window, qtbot: QtBot) -> None:
+    seek(qtbot, window, 0)
+    controller_of(window).choose(None)
+    selected = []
+    for _ in range(5):
+        move(qtbot, window, "Down")
+        chosen = controller_of(window).chosen
+        selected.append(chosen and controller_of(window).case.vocabulary.by_iri[chosen.concept].notation)
+    assert selected == [CORE, HYALOID, BLEEDING, HYALOID, HYALOID], "past the last tag the selection stays"
+    for _ in range(3):
+        move(qtbot, window, "Up")
+    move(qtbot, window, ",")
+    tag(qtbot, window, "[")
+    assert frames_of(window) == [(CORE, 10, 39), (HYALOID, 39, 70), (BLEEDING, 50, 50)]
+
+
+def test_undo_and_redo_say_what_they_are_about(window: Window, qtbot: QtBot) -> None:
+    undo, redo = (window.commands.actions[does] for does in ("undo", "redo"))
+    assert undo.text() == "Undo: Posterior hyaloid separation ends at 00:00:02.336"
+    assert undo.toolTip() == "Undo: Posterior hyaloid separation ends at 00:00:02.336 (Ctrl+Z)"
+    assert redo.text() == "Redo"
+    tag(qtbot, window, "Ctrl+Z")
+    assert undo.text() == "Undo: Bleeding at 00:00:01.669"
+    assert redo.text() == "Redo: Posterior hyaloid separation ends at 00:00:02.336"
+    controller_of(window).rename("A & <b>B</b>")
+    assert undo.text() == "Undo: The case is called “A && <b>B</b>”"
+    assert undo.toolTip() == "<qt>Undo: The case is called “A &amp; &lt;b&gt;B&lt;/b&gt;” (Ctrl+Z)</qt>"
+    assert Offer.of(undo).text == "Undo: The case is called “A & <b>B</b>”"
+    controller_of(window).rename("very long " * 20)
+    assert len(undo.text()) <= len("Undo: ") + 60
+    window.close_case()
+    assert (undo.text(), redo.text()) == ("Undo", "Redo")
 
 
 def test_a_free_edge_and_a_moment_move_by_one_frame(window: Window, qtbot: QtBot) -> None:
