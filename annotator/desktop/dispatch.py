@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.tag_commands import TagCommands
 from annotator.desktop.workspace.bench import Bench
+from annotator.desktop.workspace.picture import Picture
 
 Function = Callable[[], object]
 
@@ -21,6 +22,7 @@ def functions_of(bench: Bench) -> Mapping[str, Function]:
         | _recordings_and_versions(bench)
         | _panels(bench)
         | _timeline(bench)
+        | _picture(bench.picture)
     )
 
 
@@ -128,6 +130,19 @@ def _panels(bench: Bench) -> dict[str, Function]:
         "go_to_fields": panels.go_to_fields,
         "go_to_place": panels.go_to_place,
         "enlarge_chart": panels.enlarge_chart,
+    }
+
+
+def _picture(picture: Picture) -> dict[str, Function]:
+    return {
+        "zoom_picture_in": picture.zoom_picture_in,
+        "zoom_picture_out": picture.zoom_picture_out,
+        "fit_picture": picture.fit_picture,
+        "actual_size": picture.actual_size,
+        "pan_left": picture.pan_left,
+        "pan_right": picture.pan_right,
+        "pan_up": picture.pan_up,
+        "pan_down": picture.pan_down,
     }
 
 

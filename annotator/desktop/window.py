@@ -219,6 +219,7 @@ class Window(QMainWindow):
         self.bench.publish.hidden.connect(self.status.tasks.add)
         self.bench.publish.told.connect(self.status.tasks.leave_out)
         self.bench.panels.changed.connect(self._use_state)
+        self.bench.picture.zoom_changed.connect(self._use_state)
         self.bench.relink.said.connect(self.status.say)
         self.bench.relink.opened.connect(self._take_anew)
         controller.said.connect(self.status.say)

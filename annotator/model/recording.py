@@ -55,6 +55,11 @@ class MediaFacts(msgspec.Struct, frozen=True):
     tags: Mapping[str, str] = {}
     warnings: tuple[str, ...] = ()
 
+    @property
+    def display_height(self) -> int:
+        """Pixels of the picture from top to bottom as a player shows it, rotation applied."""
+        return self.width if self.rotation % 180 else self.height
+
 
 class Recording(msgspec.Struct, frozen=True):
     """One file of a case.

@@ -31,6 +31,7 @@ class State(NamedTuple):
     is_overtaken: bool = False
     is_gone: bool = False
     has_panel: bool = False
+    is_zoomed: bool = False
 
 
 Rule = Callable[[State], bool]
@@ -82,6 +83,10 @@ def _lacks_picture(state: State) -> bool:
 
 def _doubtful_recording(state: State) -> bool:
     return state.has_doubtful_recording
+
+
+def _zoomed(state: State) -> bool:
+    return state.is_zoomed
 
 
 def _has_panel(state: State) -> bool:
@@ -186,6 +191,14 @@ ACTIONS = (
     Action("zoom_in", VIEW, "Zoom into the timeline", ("Ctrl++", "Ctrl+="), None, _has_case),
     Action("zoom_out", VIEW, "Zoom out of the timeline", ("Ctrl+-",), None, _has_case),
     Action("zoom_whole", VIEW, "Whole case in the timeline", ("Ctrl+0",), None, _has_case),
+    Action("zoom_picture_in", VIEW, "Zoom into the picture", ("Alt++", "Alt+="), Icon.ZOOM_IN, _has_picture),
+    Action("zoom_picture_out", VIEW, "Zoom out of the picture", ("Alt+-",), Icon.ZOOM_OUT, _zoomed),
+    Action("fit_picture", VIEW, "Fit the picture", ("Alt+0",), None, _zoomed),
+    Action("actual_size", VIEW, "Picture at 100 %", ("Alt+1",), None, _has_picture),
+    Action("pan_left", VIEW, "See more of the picture’s left", ("Ctrl+Shift+Left",), None, _zoomed),
+    Action("pan_right", VIEW, "See more of the picture’s right", ("Ctrl+Shift+Right",), None, _zoomed),
+    Action("pan_up", VIEW, "See more of the picture’s top", ("Ctrl+Shift+Up",), None, _zoomed),
+    Action("pan_down", VIEW, "See more of the picture’s bottom", ("Ctrl+Shift+Down",), None, _zoomed),
     Action("fold_sheet", VIEW, "Fold or open the step sheet", ("F7",), Icon.STEPS, _has_case),
     Action("fold_side", VIEW, "Fold or open the side panel", ("F8",), Icon.RECORD, _has_case),
     Action("fold_timeline", VIEW, "Fold or open the timeline", ("F9",), Icon.TIMELINE, _has_case),

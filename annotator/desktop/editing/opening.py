@@ -30,10 +30,17 @@ from annotator.workflow.take_recordings import found_again
 RECORDING_FILES = f"Recordings ({' '.join(f'*{ending}' for ending in ENDINGS)});;All files (*)"
 
 
+class Shape(NamedTuple):
+    """Of a recording's pictures as they are shown: width to height, and height in pixels; 0 where unknown."""
+
+    aspect: float = 0.0
+    height: int = 0
+
+
 class Opened(NamedTuple):
     """A session with its recordings, as they were found.
 
-    shapes         width to height of each picture, 0 where unknown
+    shapes         of each one's pictures
     notes          sentences that the user should see
     why_read_only  why the case can't be changed, where that is not because somebody else has it
     offered        files beside the recordings that hold tags for it, where it has none yet
@@ -43,7 +50,7 @@ class Opened(NamedTuple):
     session: Session
     located: tuple[Located, ...]
     frames: CaseFrames
-    shapes: tuple[float, ...]
+    shapes: tuple[Shape, ...]
     has_sound: bool
     notes: tuple[str, ...] = ()
     why_read_only: str = ""
@@ -317,8 +324,8 @@ def _with_places_kept(opened: Opened) -> Opened:
     return opened
 
 
-def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[tuple[float, ...], bool]:
-    shapes, sound = [0.0] * len(case.recordings), False
+def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[tuple[Shape, ...], bool]:
+    shapes, sound = [Shape()] * len(case.recordings), False
     for one in located:
         index = frames.index(one.recording)
         if one.path is None or index is None:
@@ -327,6 +334,6 @@ def _facts(case: Case, located: Sequence[Located], frames: CaseFrames) -> tuple[
             facts = probe(one.path, index)
         except MediaError:
             continue
-        shapes[one.recording] = float(facts.display_aspect)
+        shapes[one.recording] = Shape(float(facts.display_aspect), facts.display_height)
         sound = sound or facts.audio_codec is not None
     return tuple(shapes), sound

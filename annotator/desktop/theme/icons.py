@@ -43,6 +43,8 @@ class Icon(StrEnum):
     FOLD_LEFT = "ph.caret-double-left"
     FOLD_RIGHT = "ph.caret-double-right"
     NOTE = "ph.note"
+    ZOOM_IN = "ph.magnifying-glass-plus"
+    ZOOM_OUT = "ph.magnifying-glass-minus"
     PLACE = "ph.crosshair"
     LARGER = "ph.arrows-out"
     STARTS_HERE = "ph.arrow-line-left"

@@ -2,7 +2,19 @@
 
 from pathlib import Path
 
-from annotator.desktop.theme.tokens import CONTROL, CORNER, SMALL_CONTROL, SMALL_SIZE, TEXT_SIZE, UNIT, Colours
+from annotator.desktop.theme.tokens import (
+    CAPTION_GROUND,
+    CONTROL,
+    CORNER,
+    PICTURE_GROUND,
+    PICTURE_MUTED,
+    PICTURE_TEXT,
+    SMALL_CONTROL,
+    SMALL_SIZE,
+    TEXT_SIZE,
+    UNIT,
+    Colours,
+)
 
 _MARKS = Path(__file__).parent / "marks"
 
@@ -27,6 +39,9 @@ def _grounds(c: Colours) -> str:
     [edge="right"] {{ border-right-width: 1px; }}
     [edge="left"] {{ border-left-width: 1px; }}
     [kind="sheet"] {{ background: {c.panel}; border: 1px solid {c.muted}; border-radius: {CORNER}px; }}
+    [kind="over-picture"] {{ background: {CAPTION_GROUND}; border: 0; border-radius: {CORNER}px; }}
+    [kind="over-picture"] QLabel, [kind="over-picture"] QPushButton {{ color: {PICTURE_TEXT}; }}
+    [kind="over-picture"] QPushButton:hover {{ background: {PICTURE_GROUND}; border-color: {PICTURE_MUTED}; }}
     [kind="line"] {{ background: {c.line}; border: 0; }}
     """
 

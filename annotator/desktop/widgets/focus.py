@@ -20,7 +20,7 @@ _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 _ARROWS = ("Left", "Right", "Up", "Down")
 
 NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return")).union(
-    f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
+    f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Ctrl+Shift+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
 )
 NEEDED_BY_BUTTONS = frozenset(("Space", "Return"))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))

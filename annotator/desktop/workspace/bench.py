@@ -85,7 +85,7 @@ class Bench(QWidget):
         self.versions = TwoVersions(controller, self)
         self.adding = AddingTags(controller, self.notices, self)
         self.sheet = StepSheet(controller, keys, actions, theme)
-        self.picture = Picture(theme)
+        self.picture = Picture(actions, theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
         self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
@@ -178,6 +178,7 @@ class Bench(QWidget):
             is_overtaken=self.controller.retry.is_overtaken,
             is_gone=self.controller.retry.is_gone,
             has_panel=self.panels.has_open,
+            is_zoomed=self.picture.is_zoomed,
         )
 
     @property
@@ -248,7 +249,7 @@ class Bench(QWidget):
         else:
             if self.picture.words:
                 self.picture.show_words("")
-            self.picture.show_picture(picture, self._shapes[spot.recording])
+            self.picture.show_picture(picture, *self._shapes[spot.recording])
         self.top.show_time(at)
         self.transport.show_frame(self._frame_text(at))
         self._show_place(spot.recording)
