@@ -21,7 +21,7 @@ from typing import NamedTuple
 import av
 from av.container import InputContainer
 from PySide6.QtCore import QEventLoop, QTimer, Signal
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtGui import QAction, QPaintEvent
 from PySide6.QtMultimedia import QVideoFrame
 from PySide6.QtWidgets import QApplication
 
@@ -92,7 +92,7 @@ def measurements() -> Iterator[Measurement]:
 def _opened(app: QApplication, hour: Path, index: FrameIndex) -> Iterator[tuple[Player, Screen]]:
     """The player with the recording open, and what it is seen on."""
     case = Case("urn:case:1", "Long", find("vitreoretinal"), (Recording("urn:r:1", hour.name, "x", index.end),), ())
-    player, screen = Player(), Screen(Theme(app, Choice.DARK))
+    player, screen = Player(), Screen({"fit_picture": QAction("Fit")}, Theme(app, Choice.DARK))
     screen.resize(848, 478)
     screen.show()
     player.shown.connect(screen.take)
