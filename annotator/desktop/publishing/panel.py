@@ -59,7 +59,8 @@ class PublishPanel(SidePage):
         self._preferences = preferences
         self._unseen: Task | None = None
         self._looking = LatestTask(self)
-        self._looking.found.connect(self._say_of_copies)
+        self._looking.came.connect(self._say_of_copies)
+        self._looking.failed.connect(self._say_of_copies)
         kept = preferences.publishing
         self.form = PublishForm(controller.case, kept)
         title = controller.case.title
@@ -230,9 +231,9 @@ class PublishPanel(SidePage):
         self.form.on_clips.say(_COPIED if options.clip_form == "copy" else _EXACT)
         if options.clips and tags and options.clip_form == "copy":
             session, kept_in = self._controller.session, kept_folder(self._preferences)
-            self._looking.look(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
+            self._looking.run(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
 
-    def _say_of_copies(self, says: str) -> None:
+    def _say_of_copies(self, says: object) -> None:
         self.form.on_clips.say(f"{_COPIED} {says}".rstrip())
         self.looked.emit()
 

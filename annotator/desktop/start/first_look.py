@@ -8,7 +8,7 @@ from PySide6.QtGui import QImage, QPixmap
 from PySide6.QtWidgets import QLabel, QWidget
 
 from annotator.desktop.playback.decoder import to_image
-from annotator.desktop.tasks.task import Task
+from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.media.pictures.key_frames import key_frames
 from annotator.progress import Progress
 
@@ -25,7 +25,8 @@ class FirstLook(QLabel):
         super().__init__(parent)
         self.setAccessibleName("First picture of the recording")
         self._path = Path()
-        self._task: Task | None = None
+        self._task = LatestTask(self, in_turn=False)
+        self._task.came.connect(self._show)
         self._timer = QTimer(self, singleShot=True, interval=_CALM)
         self._timer.timeout.connect(self._look)
         self.hide()
@@ -37,15 +38,16 @@ class FirstLook(QLabel):
         self._timer.start()
 
     def end(self) -> None:
-        """Show nothing; what is under way is stopped."""
+        """Show nothing, also of what is under way."""
         self._timer.stop()
-        if self._task is not None:
-            self._task.cancel()
-            self._task.wait()
-            self._task.deleteLater()
-            self._task = None
+        self._task.forget()
         self.clear()
         self.hide()
+
+    def close_down(self) -> None:
+        """Nothing is read any more once this returns."""
+        self.end()
+        self._task.close_down()
 
     def _look(self) -> None:
         path, most = self._path, _MOST * self.devicePixelRatioF()
@@ -57,12 +59,10 @@ class FirstLook(QLabel):
             high = image.height() > most.height()
             return image.scaled(most, *_SMOOTHLY_WITHIN) if high else image
 
-        self._task = Task(job, self)
-        self._task.done.connect(self._show)
-        self._task.start()
+        self._task.run(job)
 
     def _show(self, image: QImage) -> None:
-        if self.sender() is self._task and not image.isNull():
+        if not image.isNull():
             pixmap = QPixmap.fromImage(image)
             pixmap.setDevicePixelRatio(self.devicePixelRatioF())
             self.setPixmap(pixmap)

@@ -1,6 +1,7 @@
 """What becomes of what the user names: a case, recordings, folders. Asks where it could be meant in more ways."""
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -25,9 +26,10 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.preferences.recent import shown_last, with_case
 from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.start.start_screen import LoadingPage
-from annotator.desktop.start.way_in import WayIn
+from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.tasks.task import Job
 from annotator.desktop.widgets.question import ask
+from annotator.errors import AnnotatorError
 
 CASES = (".jsonld", ".json")
 
@@ -62,10 +64,11 @@ class Openings(QObject):
         self._loading = loading
         self._page = page
         self._shown = shown
-        self._way_in = WayIn(self)
-        self._way_in.progressed.connect(loading.show_progress)
-        self._way_in.came.connect(self._take)
-        self._way_in.failed.connect(self._take_fault)
+        self._wanted: tuple[Path, ...] = ()
+        self._task = LatestTask(self, too_late=_close_again)  # in turn, as both may want the same case
+        self._task.progressed.connect(loading.show_progress)
+        self._task.came.connect(self._take)
+        self._task.failed.connect(self._take_fault)
         loading.cancelled.connect(self.give_up)
         page.one_operation.connect(self._start_case)
         page.one_each.connect(self._start_each)
@@ -74,12 +77,12 @@ class Openings(QObject):
     @property
     def is_used(self) -> bool:
         """Whether something is being opened."""
-        return self._way_in.is_used
+        return self._task.is_used
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Open a case, the first of several, or recordings and folders of them; what is under way already goes on."""
         kept_in = self._kept_in
-        if not paths or self._way_in.is_wanted(paths):
+        if not paths or (self.is_used and tuple(paths) == self._wanted):
             return
         if all(path.suffix.lower() in CASES for path in paths):
             self._list_as_recent(paths[1:])
@@ -94,20 +97,22 @@ class Openings(QObject):
         self.run(open_sample(kept_in=self._kept_in, shown=self._shown()), "Opening the sample")
 
     def run(self, job: Job, what: str, paths: Sequence[Path] = ()) -> None:
-        """Open what a job brings, with its name and a bar in the meantime."""
-        self._page.close_down()
+        """Open what a job brings, which the user knows by these paths, with its name and a bar in the meantime."""
+        self._page.stop()
         self._loading.begin(what)
-        self._way_in.go(job, paths)
+        self._wanted = tuple(paths)
+        self._task.run(job)
         self.began.emit()
 
     def give_up(self) -> None:
         """Nothing comes of what is being opened."""
-        self._way_in.give_up()
+        self._task.forget()
         self.ended.emit()
 
     def close_down(self) -> None:
         """Nothing is opened any more once this returns."""
-        self._way_in.close_down()
+        self._task.close_down()
+        self._loading.look.close_down()
         self._page.close_down()
 
     # --- what comes ------------------------------------------------------------------------------------------------
@@ -168,3 +173,10 @@ class Openings(QObject):
         for case in reversed(cases):
             recent = self._preferences.recent_cases
             self._preferences.recent_cases = with_case(recent, case, datetime.now(), shown_last(recent, case))
+
+
+def _close_again(outcome: object) -> None:
+    """What was opened after it had been given up."""
+    if isinstance(outcome, Opened):
+        with suppress(AnnotatorError):  # it was changed by nobody, so nothing can be lost
+            outcome.session.close()

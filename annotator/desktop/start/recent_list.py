@@ -67,9 +67,9 @@ class RecentList(QWidget):
         self._look_for_files()
 
     def close_down(self) -> None:
-        """Until nothing is looked up any more."""
+        """Nothing is looked up any more once this returns, unless it hangs."""
         if self._task is not None:
-            self._task.wait()
+            self._task.end_soon()
 
     def _forget(self, path: Path) -> None:
         self._preferences.recent_cases = without(self._preferences.recent_cases, path)

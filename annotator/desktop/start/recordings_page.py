@@ -13,11 +13,10 @@ from annotator.desktop.start.recording_reader import RecordingReader
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import label, word_button
-from annotator.errors import AnnotatorError
 from annotator.model.recording import Recording
 from annotator.model.timecode import span
 from annotator.workflow.cases_of import beside
-from annotator.workflow.recording_files import in_natural_order, recordings_in
+from annotator.workflow.recording_files import in_natural_order
 
 _WIDTH = 760
 
@@ -94,6 +93,8 @@ class RecordingsPage(QWidget):
     def _join(self) -> None:
         self.list.arranged.connect(self._show)
         self.list.currentRowChanged.connect(self._show)
+        self._reader.found.connect(self._take_found)
+        self._reader.not_found.connect(self._take_not_found)
         self._reader.read.connect(self._take)
         self._reader.failed.connect(self._take_fault)
         self._reader.progressed.connect(self._take_progress)
@@ -132,20 +133,15 @@ class RecordingsPage(QWidget):
 
     def add(self, paths: Sequence[Path]) -> None:
         """Add recordings, or those of folders, at the end; one that is in the list already stays where it is."""
-        there = {entry.path for entry in self.list.entries}
-        try:
-            found = [one for path in paths for one in (recordings_in(path) if path.is_dir() else [path])]
-        except AnnotatorError as error:
-            self.says.setText(str(error))
-            return
-        new = [Entry(path) for path in in_natural_order(dict.fromkeys(found)) if path not in there]
-        if new:
-            self.list.add(new)
-            for entry in new:
-                self._read(entry)
+        self._reader.look_for(paths)
+        self._show()
 
     def close_down(self) -> None:
         """Nothing is read any more once this returns."""
+        self._reader.close_down()
+
+    def stop(self) -> None:
+        """Nothing that is read is wanted any more."""
         self._reader.stop()
 
     def take_focus(self) -> None:
@@ -157,6 +153,19 @@ class RecordingsPage(QWidget):
     def _read(self, entry: Entry) -> None:
         if entry.recording is None:
             self._reader.add(entry.path)
+
+    def _take_found(self, paths: Sequence[Path]) -> None:
+        there = {entry.path for entry in self.list.entries}
+        new = [Entry(path) for path in paths if path not in there]
+        if new:
+            self.list.add(new)
+            for entry in new:
+                self._read(entry)
+        self._show()
+
+    def _take_not_found(self, says: str) -> None:
+        self._show()
+        self.says.setText(says)
 
     def _take(self, path: Path, recording: Recording) -> None:
         self._change(path, Entry(path, recording))
@@ -179,7 +188,8 @@ class RecordingsPage(QWidget):
 
     def _choose_more(self) -> None:
         chosen, _ = QFileDialog.getOpenFileNames(self, "Add recordings", "", RECORDING_FILES)
-        self.add([Path(name) for name in chosen])
+        if chosen:
+            self.add([Path(name) for name in chosen])
 
     def _remove(self) -> None:
         removed = self.list.remove_current()
@@ -197,7 +207,7 @@ class RecordingsPage(QWidget):
             self.one_operation.emit(self._paths)
 
     def _leave(self) -> None:
-        self.close_down()
+        self.stop()
         self.left.emit()
 
     def _show(self) -> None:
@@ -216,6 +226,8 @@ class RecordingsPage(QWidget):
 
     def _what_is_wrong(self) -> str:
         """Why these can't be used; empty for nothing, as far as they have been read."""
+        if self._reader.is_looking:
+            return "Looking for recordings…"
         entries = self.list.entries
         if not entries:
             return "Add a recording."

@@ -25,6 +25,9 @@ _LONG = 0.2
 """Seconds after which work may have taken a good deal of memory."""
 
 
+_MOMENT = 2.0
+"""Seconds that whoever closes something waits for work that only reads."""
+
 THREAD = "work"
 """What the names of the threads begin with."""
 
@@ -64,6 +67,17 @@ class Task(QObject):
         """Until the thread has ended; nothing of Qt's may be taken away before."""
         if self._thread.is_alive():
             self._thread.join()
+
+    def end_soon(self) -> bool:
+        """Cancel, and wait a moment; whether it has ended. What has not, as it hangs, is left to itself."""
+        self.cancel()
+        if self._thread.is_alive():
+            self._thread.join(_MOMENT)
+        if self._thread.is_alive():
+            self._ended.disconnect(self._tell_end)
+            self.setParent(None)
+            _left_alone.append(self)
+        return not self._thread.is_alive()
 
     def _run(self) -> None:
         """In the other thread."""
@@ -116,6 +130,10 @@ def time_left(seconds: object) -> str:
 def _name_of(job: Job) -> str:
     """Where a job was made, for the log."""
     return str(getattr(job.func if isinstance(job, partial) else job, "__qualname__", job))
+
+
+_left_alone: list[Task] = []
+"""What hung when its window was closed: the object must be there until its thread ends, and nobody knows when."""
 
 
 class _Done(NamedTuple):

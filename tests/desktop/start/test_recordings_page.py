@@ -2,15 +2,21 @@
 
 import errno
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.start import recording_reader
 from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.window import Window
+from annotator.model.recording import Recording
 from annotator.workflow.cases_of import beside
+from annotator.workflow.new_case import read_recording
+from annotator.workflow.recording_files import recordings_in
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import answer, bench_of, controller_of, picture_number, question, seek, tag
 from tests.desktop.editing.test_tagging import labels
@@ -129,11 +135,54 @@ def test_the_same_recording_twice_is_said(
     assert page.use.isEnabled()
 
 
-def test_names_are_seen_whole_however_long(page: RecordingsPage, window: Window, tmp_path: Path) -> None:
+def test_a_folder_is_listed_beside_the_window(
+    page: RecordingsPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+) -> None:
+    """A folder on a network may take its time, and a recording there may never be read."""
+    folder, let_go = tmp_path / "more", Event()
+    folder.mkdir()
+    film(folder / "part 11.mp4", 15, "30")
+
+    def slowly(path: Path) -> list[Path]:
+        let_go.wait()
+        return recordings_in(path)
+
+    monkeypatch.setattr(recording_reader, "recordings_in", slowly)
+    page.add([folder])
+    assert page.says.text() == "Looking for recordings…"
+    assert not page.use.isEnabled()
+    let_go.set()
+    qtbot.waitUntil(page.use.isEnabled, timeout=20_000)
+    assert names(page) == ["part 1", "part 2", "part 10", "part 11"]
+
+
+def test_a_recording_that_hangs_is_taken_off_and_the_others_are_read(
+    page: RecordingsPage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+) -> None:
+    let_go, begun, more = Event(), Event(), film(tmp_path / "more.mp4", 15, "30")
+
+    def read(path: Path, *args: Any) -> Recording:
+        if path.name == "hangs.mp4":
+            begun.set()
+            let_go.wait()
+        return read_recording(path, *args)
+
+    monkeypatch.setattr(recording_reader, "read_recording", read)
+    page.add([tmp_path / "hangs.mp4", more])
+    qtbot.waitUntil(begun.is_set, timeout=20_000)
+    choose(page, 3)
+    page.remove.click()
+    qtbot.waitUntil(page.use.isEnabled, timeout=20_000)
+    assert names(page) == ["part 1", "part 2", "part 10", "more"]
+    let_go.set()
+
+
+def test_names_are_seen_whole_however_long(page: RecordingsPage, window: Window, tmp_path: Path, qtbot: QtBot) -> None:
     long = tmp_path / f"{'recorder_' * 20}.mp4"
     long.touch()
     before = page.list.sizeHintForRow(0)
     page.add([long])
+    qtbot.waitUntil(lambda: len(page.list.entries) == 4, timeout=20_000)
     assert page.list.sizeHintForRow(3) > before + 2 * 12  # three lines at least
     assert window.width() == 1280
     assert page.list.horizontalScrollBar().maximum() == 0
