@@ -34,10 +34,10 @@ def _changes(controller: Controller, commands: TagCommands) -> dict[str, Functio
         "try_to_keep": controller.retry.try_again,
         "end_running": controller.end_running,
         "repeat_step": commands.repeat_step,
-        "remove_chosen": controller.remove_chosen,
-        "split_chosen": controller.split_chosen,
+        "remove_chosen": controller.remove_selected,
+        "split_chosen": controller.split_selected,
         "join_next": commands.join_next,
-        "confirm_chosen": commands.confirm_chosen,
+        "confirm_chosen": commands.confirm_selected,
     }
 
 
@@ -62,7 +62,7 @@ def _moves(controller: Controller, commands: TagCommands) -> dict[str, Function]
         "to_end": controller.to_end,
         "previous_boundary": controller.previous_boundary,
         "next_boundary": controller.next_boundary,
-        "go_to_chosen": controller.go_to_chosen,
+        "go_to_chosen": controller.go_to_selected,
         "previous_gap": commands.previous_gap,
         "next_gap": commands.next_gap,
         "previous_unconfirmed": commands.previous_unconfirmed,

@@ -47,7 +47,7 @@ class Questions(QObject):
     def other_step(self) -> None:
         """Which concept of its facet the chosen tag should have. The answer is for that tag alone."""
         bench = self._bench()
-        chosen = bench.controller.chosen if bench else None
+        chosen = bench.controller.selected if bench else None
         facet = bench.controller.case.facet_of(chosen) if bench and chosen else None
         if bench is not None and chosen is not None and facet is not None:
             retag = partial(TagCommands(bench.controller).retag, chosen.id)

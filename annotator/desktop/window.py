@@ -184,7 +184,7 @@ class Window(QMainWindow):
         if self.bench is None:
             return
         before = self.bench.controller
-        at, chosen = before.at if self.bench.goes_on_at is None else self.bench.goes_on_at, before.chosen
+        at, chosen = before.at if self.bench.goes_on_at is None else self.bench.goes_on_at, before.selected
         writing = self.bench.publish.task_row.hand_over()
         self._put_away(self.bench)
         before.leave()
@@ -196,7 +196,7 @@ class Window(QMainWindow):
         if writing is not None:
             self.bench.publish.go_on(writing)
         self.player.seek(min(at, opened.session.case.duration))
-        self.bench.controller.choose(chosen.id if chosen else None)
+        self.bench.controller.select(chosen.id if chosen else None)
 
     def _show_bench(self, opened: Opened) -> None:
         controller = Controller(opened.session, opened.frames, self.player)
@@ -226,7 +226,7 @@ class Window(QMainWindow):
         controller.changed.connect(self._use_state)
         controller.changed.connect(self._show_title)
         controller.rearranged.connect(self._make_anew)
-        controller.chosen_changed.connect(self._use_state)
+        controller.selection_changed.connect(self._use_state)
         controller.retry.stuck.connect(self._use_state)
         controller.retry.overtaken.connect(self._use_state)
         self.bench.versions.closes.connect(self.closing.when_written)

@@ -82,7 +82,7 @@ def keys(stage: Stage) -> None:
     panel = stage.window.settings.page.keys
     panel.field.setText("vitrectomy")
     if stage.window.controller is not None:
-        panel.list.choose(stage.window.controller.case.vocabulary.match("core vitrectomy").iri)
+        panel.list.select(stage.window.controller.case.vocabulary.match("core vitrectomy").iri)
     panel.change.click()
     panel.catcher.setKeySequence("K")
 

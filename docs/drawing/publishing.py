@@ -19,7 +19,7 @@ def publish_clips(stage: Stage) -> None:
     if controller is None:
         return
     steps = [tag.id for tag in controller.case.in_facet("step")][2:5]
-    controller.choose(steps[0], steps)
+    controller.select(steps[0], steps)
     for part in (panel.form.chapters, panel.form.durations):
         part.set_on(False)
     panel.form.clips.set_on(True)

@@ -32,7 +32,7 @@ def several_chosen(stage: Stage) -> None:
         names = [controller.case.vocabulary.match(name).iri for name in ("forceps", "cutter 25 g", "lift and shave")]
         shown = sorted(tags_at(controller.case, controller.at), key=attrgetter("start"))
         ids = [tag.id for tag in shown if tag.concept in names]
-        controller.choose(ids[-1], ids)
+        controller.select(ids[-1], ids)
 
 
 def place(stage: Stage) -> None:
@@ -58,5 +58,5 @@ def _say_place(stage: Stage) -> None:
     controller = stage.window.controller
     if controller is not None:
         controller.do(lambda case: edits.set_eye(case, Eye.LEFT))
-        controller.describe_chosen(place=parse_place("4-6 mid-periphery; 5 posterior"))
+        controller.describe_selected(place=parse_place("4-6 mid-periphery; 5 posterior"))
     stage.window.activateWindow()

@@ -152,7 +152,7 @@ def several_recordings(stage: Stage) -> None:
     Session.create(path, replace(case, tags=tags)).close()
     _open(stage, path)
     if stage.window.controller is not None:
-        stage.window.controller.choose(longest.id)
+        stage.window.controller.select(longest.id)
         stage.seek(case.borders[1] / case.duration + 0.03)
 
 

@@ -44,14 +44,14 @@ def measurements(app: QApplication, case: Case, folder: Path, plain: float) -> I
 
 def _hovering(app: QApplication, timeline: Timeline, controller: Controller) -> list[float]:
     """With a chosen tag, whose edges are looked for."""
-    controller.choose(_middle(timeline, controller))
+    controller.select(_middle(timeline, controller))
     y = timeline.middle_of("step")
     return [_moved(app, timeline, QPointF(300 + by, y), _NONE) for by in range(MOVES)]
 
 
 def _dragging(app: QApplication, timeline: Timeline, controller: Controller) -> list[float]:
     tag_id = _middle(timeline, controller)
-    controller.choose(tag_id)
+    controller.select(tag_id)
     app.processEvents()
     edge = QPointF(timeline.scale.x(controller.case.tag(tag_id).start), timeline.middle_of("step"))
     _send(timeline, QEvent.Type.MouseButtonPress, edge, _LEFT)

@@ -102,7 +102,7 @@ class Worker:
         tags = controller_of(self._window).case.tags
         if not tags:
             return
-        controller_of(self._window).choose(self._dice.choice(tags).id)
+        controller_of(self._window).select(self._dice.choice(tags).id)
         panel = bench_of(self._window).record_page.tag_panel
         note = next(field for field in panel.findChildren(QLineEdit) if field.accessibleName() == "Note")
         note.setFocus()

@@ -38,8 +38,8 @@ def press_new(window: Window, words: str, key: str) -> KeysPanel:
 
 
 def row(keys: KeysPanel) -> KeyRow:
-    assert keys.list.chosen is not None
-    return keys.list.chosen
+    assert keys.list.selected is not None
+    return keys.list.selected
 
 
 def leave(window: Window) -> None:

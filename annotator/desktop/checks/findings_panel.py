@@ -57,7 +57,7 @@ class FindingsPanel(SidePage):
         finding = item.data(Qt.ItemDataRole.UserRole)
         if isinstance(finding, Finding):
             self._controller.player.seek(finding.at)
-            self._controller.choose(finding.tag_ids[0] if finding.tag_ids else None)
+            self._controller.select(finding.tag_ids[0] if finding.tag_ids else None)
 
 
 class _Question(QStyledItemDelegate):
@@ -84,8 +84,8 @@ class _Question(QStyledItemDelegate):
         finding: Finding = index.data(Qt.ItemDataRole.UserRole)
         colours, area = self._theme.colours, option.rect
         if option.state & (QStyle.StateFlag.State_Selected | QStyle.StateFlag.State_MouseOver):
-            chosen = option.state & QStyle.StateFlag.State_Selected
-            painter.fillRect(area, QColor(colours.accent_ground if chosen else colours.raised))
+            selected = option.state & QStyle.StateFlag.State_Selected
+            painter.fillRect(area, QColor(colours.accent_ground if selected else colours.raised))
         inside = area.adjusted(self._SIDE, self._TOP, -self._SIDE, -self._TOP)
         painter.setFont(typeface.figures(SMALL_SIZE))
         write(painter, QRect(inside.left(), inside.top(), inside.width(), self._TIME), clock(finding.at), colours.muted)

@@ -24,7 +24,7 @@ class State(NamedTuple):
     undoes: str = ""
     redoes: str = ""
     something_runs: bool = False
-    has_choice: bool = False
+    has_selection: bool = False
     lacks_picture: bool = False
     has_doubtful_recording: bool = False
     is_stuck: bool = False
@@ -65,12 +65,12 @@ def _running(state: State) -> bool:
     return state.writable and state.something_runs
 
 
-def _chosen(state: State) -> bool:
-    return state.writable and state.has_choice
+def _selected(state: State) -> bool:
+    return state.writable and state.has_selection
 
 
-def _has_choice(state: State) -> bool:
-    return state.has_choice
+def _has_selection(state: State) -> bool:
+    return state.has_selection
 
 
 def _read_only(state: State) -> bool:
@@ -143,7 +143,7 @@ ACTIONS = (
     Action("quit", FILE, "Quit", ("Ctrl+Q",)),
     Action("undo", EDIT, "Undo", ("Ctrl+Z",), Icon.UNDO, _can_undo),
     Action("redo", EDIT, "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), Icon.REDO, _can_redo),
-    Action("remove_chosen", EDIT, "Remove the chosen tag", ("Delete",), Icon.REMOVE, _chosen),
+    Action("remove_chosen", EDIT, "Remove the chosen tag", ("Delete",), Icon.REMOVE, _selected),
     Action("toggle_play", PLAY, "Play or pause", ("Space",), Icon.PLAY, _has_picture),
     Action("shuttle_back", PLAY, "Play backwards, then faster", ("J",), None, _has_picture),
     Action("pause", PLAY, "Stop playing", ("K",), None, _has_picture),
@@ -154,7 +154,7 @@ ACTIONS = (
     Action("second_on", PLAY, "One second on", ("Shift+Right",), None, _has_picture),
     Action("previous_boundary", PLAY, "Previous boundary", ("Up",), Icon.PREVIOUS_BOUNDARY, _has_case),
     Action("next_boundary", PLAY, "Next boundary", ("Down",), Icon.NEXT_BOUNDARY, _has_case),
-    Action("go_to_chosen", PLAY, "Start of the chosen tag", ("Return",), None, _has_choice),
+    Action("go_to_chosen", PLAY, "Start of the chosen tag", ("Return",), None, _has_selection),
     Action("previous_gap", PLAY, "Previous gap", ("Ctrl+Up",), None, _has_case),
     Action("next_gap", PLAY, "Next gap", ("Ctrl+Down",), None, _has_case),
     Action("next_unconfirmed", PLAY, "Next proposed tag", ("Ctrl+U",), None, _has_case),
@@ -164,28 +164,28 @@ ACTIONS = (
     Action("slower", PLAY, "Slower", ("-",), None, _has_picture),
     Action("faster", PLAY, "Faster", ("+",), None, _has_picture),
     Action("end_running", TAG, "End what is running", ("Escape",), Icon.STOP, _running),
-    Action("start_here", TAG, "Chosen tag starts at this frame", ("[",), Icon.STARTS_HERE, _chosen),
-    Action("end_here", TAG, "Chosen tag ends at this frame", ("]",), Icon.ENDS_HERE, _chosen),
-    Action("split_chosen", TAG, "Split the chosen tag at this frame", ("Ctrl+B",), Icon.SPLIT, _chosen),
-    Action("join_next", TAG, "Join with the next of the same step", ("Ctrl+J",), None, _chosen),
-    Action("start_earlier", TAG, "Chosen tag starts a frame earlier", ("Alt+Left",), None, _chosen),
-    Action("start_later", TAG, "Chosen tag starts a frame later", ("Alt+Right",), None, _chosen),
-    Action("end_earlier", TAG, "Chosen tag ends a frame earlier", ("Alt+Shift+Left",), None, _chosen),
-    Action("end_later", TAG, "Chosen tag ends a frame later", ("Alt+Shift+Right",), None, _chosen),
-    Action("retag_chosen", TAG, "Make the chosen tag another step…", ("Ctrl+L",), None, _chosen),
-    Action("edit_start", TAG, "Type the start in the record", ("F3",), None, _chosen),
-    Action("edit_end", TAG, "Type the end in the record", ("F4",), None, _chosen),
-    Action("edit_step", TAG, "Type the step in the record", ("F2",), None, _chosen),
-    Action("edit_note", TAG, "Type the note in the record", ("Ctrl+M",), None, _chosen),
-    Action("edit_by", TAG, "Say in the record who did it", ("Ctrl+D",), None, _chosen),
-    Action("confirm_chosen", TAG, "Confirm the chosen tag", ("Ctrl+Return",), None, _chosen),
+    Action("start_here", TAG, "Chosen tag starts at this frame", ("[",), Icon.STARTS_HERE, _selected),
+    Action("end_here", TAG, "Chosen tag ends at this frame", ("]",), Icon.ENDS_HERE, _selected),
+    Action("split_chosen", TAG, "Split the chosen tag at this frame", ("Ctrl+B",), Icon.SPLIT, _selected),
+    Action("join_next", TAG, "Join with the next of the same step", ("Ctrl+J",), None, _selected),
+    Action("start_earlier", TAG, "Chosen tag starts a frame earlier", ("Alt+Left",), None, _selected),
+    Action("start_later", TAG, "Chosen tag starts a frame later", ("Alt+Right",), None, _selected),
+    Action("end_earlier", TAG, "Chosen tag ends a frame earlier", ("Alt+Shift+Left",), None, _selected),
+    Action("end_later", TAG, "Chosen tag ends a frame later", ("Alt+Shift+Right",), None, _selected),
+    Action("retag_chosen", TAG, "Make the chosen tag another step…", ("Ctrl+L",), None, _selected),
+    Action("edit_start", TAG, "Type the start in the record", ("F3",), None, _selected),
+    Action("edit_end", TAG, "Type the end in the record", ("F4",), None, _selected),
+    Action("edit_step", TAG, "Type the step in the record", ("F2",), None, _selected),
+    Action("edit_note", TAG, "Type the note in the record", ("Ctrl+M",), None, _selected),
+    Action("edit_by", TAG, "Say in the record who did it", ("Ctrl+D",), None, _selected),
+    Action("confirm_chosen", TAG, "Confirm the chosen tag", ("Ctrl+Return",), None, _selected),
     Action("repeat_step", TAG, "Repeat the step before", ("Ctrl+R",), None, _writable),
     Action("find_step", TAG, "Find a step", ("Ctrl+F",), Icon.FIND, _has_case),
     Action("go_to_sheet", TAG, "Go to the step sheet", ("Ctrl+1",), None, _has_case),
     Action("go_to_record", TAG, "Go to the tag list", ("Ctrl+2",), None, _has_case),
-    Action("go_to_fields", TAG, "Go to the fields of the chosen tag", ("Ctrl+3",), None, _has_choice),
-    Action("go_to_place", TAG, "Go to its place on the retina", ("Ctrl+4",), Icon.PLACE, _has_choice),
-    Action("enlarge_chart", TAG, "Retina chart large or small", ("Ctrl+5",), Icon.LARGER, _has_choice),
+    Action("go_to_fields", TAG, "Go to the fields of the chosen tag", ("Ctrl+3",), None, _has_selection),
+    Action("go_to_place", TAG, "Go to its place on the retina", ("Ctrl+4",), Icon.PLACE, _has_selection),
+    Action("enlarge_chart", TAG, "Retina chart large or small", ("Ctrl+5",), Icon.LARGER, _has_selection),
     Action("find_command", VIEW, "Find a command", ("Ctrl+K",), Icon.FIND),
     Action("close_panel", VIEW, "Close the panel that is open", ("Escape",), None, _has_panel),
     Action("zoom_in", VIEW, "Zoom into the timeline", ("Ctrl++", "Ctrl+="), None, _has_case),

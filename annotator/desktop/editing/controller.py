@@ -34,13 +34,13 @@ class Controller(QObject):
     changed         the case is another one; carries the session's Change
     rearranged      its recordings are others, or in another order: all that is shown of it must be made anew;
                     carries the case time at which the frame on screen lies now
-    chosen_changed  the id of the chosen tag, or None
+    chosen_changed  the id of the selected tag, or None
     said            a line for the user, and whether it is a warning
     """
 
     changed = Signal(object)
     rearranged = Signal(int)
-    chosen_changed = Signal(object)
+    selection_changed = Signal(object)
     said = Signal(str, bool)
 
     def __init__(self, session: Session, frames: CaseFrames, player: Player, parent: QObject | None = None) -> None:
@@ -49,8 +49,8 @@ class Controller(QObject):
         self.frames = frames
         self.player = player
         self.speeds: Sequence[float] = speeds.SPEEDS
-        self._chosen: str | None = None
-        self._chosen_too: tuple[str, ...] = ()
+        self._selected: str | None = None
+        self._selected_too: tuple[str, ...] = ()
         self.retry = RetryQueue(session, self)
         self.retry.said.connect(self.said)
         self._unsubscribe = session.subscribe(self._tell)
@@ -76,13 +76,13 @@ class Controller(QObject):
         return self.player.at
 
     @property
-    def chosen(self) -> Tag | None:
-        return self.case.by_id.get(self._chosen or "")
+    def selected(self) -> Tag | None:
+        return self.case.by_id.get(self._selected or "")
 
     @property
-    def all_chosen(self) -> tuple[Tag, ...]:
-        """The chosen tags, where several are; else the chosen one, or none."""
-        ids = self._chosen_too or ((self._chosen,) if self._chosen else ())
+    def all_selected(self) -> tuple[Tag, ...]:
+        """The selected tags, where several are; else the selected one, or none."""
+        ids = self._selected_too or ((self._selected,) if self._selected else ())
         return tuple(self.case.by_id[tag_id] for tag_id in ids if tag_id in self.case.by_id)
 
     @property
@@ -97,7 +97,7 @@ class Controller(QObject):
             undoes="" if self.retry.waiting else self.session.undoes,
             redoes="" if self.retry.waiting else self.session.redoes,
             something_runs=self.running() is not None or bool(self.retry.waiting),
-            has_choice=self.chosen is not None,
+            has_selection=self.selected is not None,
         )
 
     def running(self) -> Tag | None:
@@ -111,7 +111,7 @@ class Controller(QObject):
         """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
         new = Tag(new_id(), concept_iri, self.at, None)
         if self._make(lambda: self._tag(new)) and new.id in self.case.by_id:
-            self.choose(new.id)
+            self.select(new.id)
 
     def replaced_by(self, concept_iri: str) -> str:
         """The name of the step that begins on the shown frame and would become this one; empty where none would."""
@@ -135,35 +135,35 @@ class Controller(QObject):
         self._make(lambda: self._end_running(at))
 
     def start_here(self) -> None:
-        self.move_chosen("start", self.at)
+        self.move_selected("start", self.at)
 
     def end_here(self) -> None:
-        self.move_chosen("end", self.at)
+        self.move_selected("end", self.at)
 
-    def move_chosen(self, edge: Edge, at: Ms) -> bool:
-        """Put an edge of the chosen tag, and the neighbour's that it touches, at a frame time; a moment moves whole."""
-        tag = self.chosen
+    def move_selected(self, edge: Edge, at: Ms) -> bool:
+        """Put an edge of the selected tag, and the neighbour's that it touches, at a frame; a moment moves whole."""
+        tag = self.selected
         if tag is None:
             return False
         if tag.end == tag.start:
             return self.do(lambda case: edits.move(case, tag.id, at, at))
         return self.do(lambda case: edits.move_boundary(case, tag.id, edge, at))
 
-    def split_chosen(self) -> None:
-        if self.chosen is not None:
-            tag_id, at, second = self.chosen.id, self.at, new_id()
+    def split_selected(self) -> None:
+        if self.selected is not None:
+            tag_id, at, second = self.selected.id, self.at, new_id()
             self.do(lambda case: edits.split(case, tag_id, at, second))
 
-    def remove_chosen(self) -> None:
-        ids = [tag.id for tag in self.all_chosen]
+    def remove_selected(self) -> None:
+        ids = [tag.id for tag in self.all_selected]
         if ids:
             self.do(lambda case: edits.remove(case, ids))
 
-    def describe_chosen(self, **fields: Any) -> None:
-        """Change what is said of the chosen tags, all in one change; see edits.describe for the fields."""
-        chosen = self.all_chosen
-        if any(getattr(tag, field) != value for tag in chosen for field, value in fields.items()):
-            self.do(lambda case: edits.describe(case, [tag.id for tag in chosen], **fields))
+    def describe_selected(self, **fields: Any) -> None:
+        """Change what is said of the selected tags, all in one change; see edits.describe for the fields."""
+        selected = self.all_selected
+        if any(getattr(tag, field) != value for tag in selected for field, value in fields.items()):
+            self.do(lambda case: edits.describe(case, [tag.id for tag in selected], **fields))
 
     def rename(self, title: str) -> None:
         if title and title != self.case.title:
@@ -195,20 +195,20 @@ class Controller(QObject):
 
     # --- moving about -------------------------------------------------------------------------------------------
 
-    def choose(self, tag_id: str | None, together: Sequence[str] = ()) -> None:
-        """Choose a tag, or several `together` of which it is one."""
+    def select(self, tag_id: str | None, together: Sequence[str] = ()) -> None:
+        """Select a tag, or several `together` of which it is one."""
         too = tuple(together) if len(together) > 1 else ()
-        if (tag_id, too) != (self._chosen, self._chosen_too):
-            self._chosen, self._chosen_too = tag_id, too
-            self.chosen_changed.emit(tag_id)
+        if (tag_id, too) != (self._selected, self._selected_too):
+            self._selected, self._selected_too = tag_id, too
+            self.selection_changed.emit(tag_id)
 
     def go_to_tag(self, tag_id: str) -> None:
-        self.choose(tag_id)
+        self.select(tag_id)
         self.player.seek(self.case.tag(tag_id).start)
 
-    def go_to_chosen(self) -> None:
-        if self.chosen is not None:
-            self.go_to_tag(self.chosen.id)
+    def go_to_selected(self) -> None:
+        if self.selected is not None:
+            self.go_to_tag(self.selected.id)
 
     def move_by(self, ms: Ms) -> None:
         self.player.seek(self.at + ms)

@@ -111,7 +111,7 @@ def open_recordings(
     """
 
     def job(progress: Progress) -> Opened | AlreadyOpen | Existing | Several:
-        chosen = _chosen(paths)
+        chosen = _selected(paths)
         if len(chosen) == 1:
             demuxer_of(chosen[0])  # of what is no recording this knows best what it is
         found = _of_case(chosen)
@@ -204,7 +204,7 @@ def read(session: Session, kept_in: Path | None, progress: Progress, folders: Se
 # --- which case it is --------------------------------------------------------------------------------------------
 
 
-def _chosen(paths: Sequence[Path]) -> tuple[Path, ...]:
+def _selected(paths: Sequence[Path]) -> tuple[Path, ...]:
     """The recordings, those of a folder in its place; several in natural order, each once."""
     found = [one for path in paths for one in (recordings_in(path) if path.is_dir() else [path])]
     return tuple(in_natural_order(dict.fromkeys(found)))

@@ -1,4 +1,4 @@
-"""The rarer verbs of working by keys: correcting the chosen tag frame by frame, and finding what is left to do."""
+"""The rarer verbs of working by keys: correcting the selected tag frame by frame, and finding what is left to do."""
 
 from bisect import bisect_left, bisect_right
 from operator import itemgetter
@@ -36,7 +36,7 @@ class TagCommands:
     def __init__(self, controller: Controller) -> None:
         self._controller = controller
 
-    # --- the chosen tag ------------------------------------------------------------------------------------
+    # --- the selected tag ------------------------------------------------------------------------------------
 
     def start_earlier(self) -> None:
         self._nudge("start", -1)
@@ -51,22 +51,22 @@ class TagCommands:
         self._nudge("end", 1)
 
     def join_next(self) -> None:
-        """Make one tag of the chosen one and the next of the same step."""
-        chosen, case = self._controller.chosen, self._controller.case
-        if chosen is None:
+        """Make one tag of the selected one and the next of the same step."""
+        selected, case = self._controller.selected, self._controller.case
+        if selected is None:
             return
-        later = (tag for tag in case.tags if tag.concept == chosen.concept and tag.start >= chosen.start)
-        following = next((tag for tag in later if tag.id != chosen.id), None)
+        later = (tag for tag in case.tags if tag.concept == selected.concept and tag.start >= selected.start)
+        following = next((tag for tag in later if tag.id != selected.id), None)
         if following is None:
-            self._say(f"No {edits.name_of(case, chosen)} follows that this one could be joined with")
+            self._say(f"No {edits.name_of(case, selected)} follows that this one could be joined with")
         else:
-            first, second = chosen.id, following.id
+            first, second = selected.id, following.id
             self._controller.do(lambda case: edits.join(case, first, second))
 
-    def confirm_chosen(self) -> None:
-        if all(tag.confirmed for tag in self._controller.all_chosen):
+    def confirm_selected(self) -> None:
+        if all(tag.confirmed for tag in self._controller.all_selected):
             self._say("What is chosen is confirmed already")
-        self._controller.describe_chosen(confirmed=True)
+        self._controller.describe_selected(confirmed=True)
 
     def retag(self, tag_id: str, concept: str) -> None:
         """Make a tag another step; where it has gone meanwhile, that is said."""
@@ -98,17 +98,17 @@ class TagCommands:
         self._go_to(starts[after] if after < len(starts) else None, "after this frame nothing is untagged")
 
     def next_unconfirmed(self) -> None:
-        """Choose the next proposed tag and show its first frame; after the last one begin again."""
-        chosen, proposed = self._controller.chosen, self._proposed()
-        here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at - 1, "")
+        """Select the next proposed tag and show its first frame; after the last one begin again."""
+        selected, proposed = self._controller.selected, self._proposed()
+        here = (selected.start, selected.id) if selected is not None else (self._controller.at - 1, "")
         later = (tag for tag in proposed if (tag.start, tag.id) > here)
         if proposed:
             self._controller.go_to_tag(next(later, proposed[0]).id)
 
     def previous_unconfirmed(self) -> None:
-        """Choose the proposed tag before and show its first frame; before the first one go to the last."""
-        chosen, proposed = self._controller.chosen, self._proposed()
-        here = (chosen.start, chosen.id) if chosen is not None else (self._controller.at, "")
+        """Select the proposed tag before and show its first frame; before the first one go to the last."""
+        selected, proposed = self._controller.selected, self._proposed()
+        here = (selected.start, selected.id) if selected is not None else (self._controller.at, "")
         earlier = (tag for tag in reversed(proposed) if (tag.start, tag.id) < here)
         if proposed:
             self._controller.go_to_tag(next(earlier, proposed[-1]).id)
@@ -142,19 +142,19 @@ class TagCommands:
     # --- parts --------------------------------------------------------------------------------------------------
 
     def _nudge(self, edge: Edge, by: int) -> None:
-        """Put an edge of the chosen tag one frame on or back, and show the frame there; a moment moves whole."""
-        chosen, case = self._controller.chosen, self._controller.case
-        if chosen is None:
+        """Put an edge of the selected tag one frame on or back, and show the frame there; a moment moves whole."""
+        selected, case = self._controller.selected, self._controller.case
+        if selected is None:
             return
-        was = chosen.start if edge == "start" else chosen.end
+        was = selected.start if edge == "start" else selected.end
         if was is None:
-            self._say(f"{edits.name_of(case, chosen)} is still running and has no end to move")
+            self._say(f"{edits.name_of(case, selected)} is still running and has no end to move")
             return
         at = frame_beside(FrameNumbers(case, self._controller.frames), case, was, by)
         if at is None:
             self._say(f"The frames at {clock(was)} are not known, as that recording is not here")
             return
-        if self._controller.move_chosen(edge, at) and not self._controller.player.is_playing:
+        if self._controller.move_selected(edge, at) and not self._controller.player.is_playing:
             self._controller.player.seek(at)
 
     def _go_to(self, at: Ms | None, otherwise: str) -> None:

@@ -78,7 +78,7 @@ class PublishPanel(SidePage):
         self.form.changed.connect(self._take_choices)
         self.target.changed.connect(self._take_choices)
         self.target.chosen.connect(self._keep_folder)
-        for signal in (controller.chosen_changed, controller.changed):
+        for signal in (controller.selection_changed, controller.changed):
             signal.connect(self._look_again)
 
     @property
@@ -188,7 +188,7 @@ class PublishPanel(SidePage):
     def _tags(self) -> Sequence[Tag]:
         options, case = self.options, self._controller.case
         if not options.of_all:
-            return self._controller.all_chosen
+            return self._controller.all_selected
         return tuple(tag for tag in case.tags if (facet := case.facet_of(tag)) and facet.name in options.facets)
 
     # --- what is said beside the choices -----------------------------------------------------------------

@@ -30,11 +30,11 @@ OF_ONE = (Part.START, Part.END)
 
 
 class Typing(NamedTuple):
-    """What one field is for; it stays that, whatever is chosen meanwhile.
+    """What one field is for; it stays that, whatever is selected meanwhile.
 
     part     of the line
     tag_id   the tag whose line it is
-    tag_ids  the tags chosen with it, itself among them, which get what is typed; a time goes to the one
+    tag_ids  the tags selected with it, itself among them, which get what is typed; a time goes to the one
     was      what stood there; None where it is to be put in whatever stood there
     text     what the field holds
     """

@@ -39,11 +39,11 @@ class TagList(QListView):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.selectionModel().selectionChanged.connect(self._choose)
-        self.selectionModel().currentChanged.connect(self._choose)
+        self.selectionModel().selectionChanged.connect(self._select)
+        self.selectionModel().currentChanged.connect(self._select)
         self.activated.connect(self._go_there)
         controller.changed.connect(self._refresh)
-        controller.chosen_changed.connect(self._show_choice)
+        controller.selection_changed.connect(self._show_selection)
 
     def follow(self, at: Ms) -> None:
         """Keep the tags of the shown frame in view, unless somebody is reading elsewhere in the list."""
@@ -60,7 +60,7 @@ class TagList(QListView):
         bar.setValue(min(max(bar.value(), top + height - self.viewport().height()), top))
 
     def edit_start(self) -> None:
-        """Let the chosen line's start be typed where it stands; the others likewise."""
+        """Let the selected line's start be typed where it stands; the others likewise."""
         self._edit(Part.START)
 
     def edit_end(self) -> None:
@@ -97,11 +97,11 @@ class TagList(QListView):
             self.scrollTo(self.currentIndex())
 
     def _edit(self, part: Part) -> None:
-        """Open a field for what is chosen. What was typed in another goes where it belongs, or stays to be mended."""
+        """Open a field for what is selected. What was typed in another goes where it belongs, or stays to be mended."""
         if self._finish():
-            chosen = self._controller.chosen
-            if chosen is not None:
-                self._begin(part, chosen.id, [one.id for one in self._controller.all_chosen])
+            selected = self._controller.selected
+            if selected is not None:
+                self._begin(part, selected.id, [one.id for one in self._controller.all_selected])
 
     def _finish(self) -> bool:
         """Put in what is typed; returns whether no field is open any more."""
@@ -132,7 +132,7 @@ class TagList(QListView):
         typing = None if self.lines.is_putting else self.lines.typing
         with self._telling():
             self.record.refresh()
-        self._show_choice()
+        self._show_selection()
         if typing is not None and self.lines.editor is None:
             self._open_again(typing)
 
@@ -142,7 +142,7 @@ class TagList(QListView):
         elif typing.is_changed:
             self._controller.said.emit(f"The tag is gone in which “{typing.text}” was being typed", True)
 
-    def _choose(self) -> None:
+    def _select(self) -> None:
         """Tell the choice made here. Qt tells first the lines that are marked, then the one with the focus."""
         if self._is_told:
             return
@@ -151,20 +151,20 @@ class TagList(QListView):
         current = self.currentIndex().row()
         with self._telling():
             if ids:
-                self._controller.choose(ids[rows.index(current)] if current in rows else ids[-1], ids)
+                self._controller.select(ids[rows.index(current)] if current in rows else ids[-1], ids)
 
-    def _show_choice(self) -> None:
+    def _show_selection(self) -> None:
         if self._is_told:
             return
-        ids = [tag.id for tag in self._controller.all_chosen]
-        chosen = self._controller.chosen
+        ids = [tag.id for tag in self._controller.all_selected]
+        selected = self._controller.selected
         with self._telling():
             marks = QItemSelection()
             for tag_id in ids:
                 index = self.record.index(self.record.row_of(tag_id) or 0)
                 marks.select(index, index)
             self.selectionModel().select(marks, QItemSelectionModel.SelectionFlag.ClearAndSelect)
-            row = self.record.row_of(chosen.id if chosen else None)
+            row = self.record.row_of(selected.id if selected else None)
             index = QModelIndex() if row is None else self.record.index(row)
             self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
 

@@ -1,4 +1,4 @@
-"""The chosen tag: when, and what is said of it."""
+"""The selected tag: when, and what is said of it."""
 
 from functools import partial
 
@@ -21,9 +21,9 @@ _DIFFER = "differ"
 
 
 class TagPanel(QWidget):
-    """Shows the chosen tag; a field that is left or chosen is put through the gate at once.
+    """Shows the selected tag; a field that is left or selected is put through the gate at once.
 
-    Of several chosen tags it shows what they have in common, and changes all of them.
+    Of several selected tags it shows what they have in common, and changes all of them.
     """
 
     def __init__(self, controller: Controller, parent: QWidget | None = None) -> None:
@@ -46,7 +46,7 @@ class TagPanel(QWidget):
         self._by.activated.connect(self._set_performer)
         self._certainty.activated.connect(self._set_certainty)
         controller.changed.connect(self._refresh)
-        controller.chosen_changed.connect(self._refresh)
+        controller.selection_changed.connect(self._refresh)
         self._refresh()
 
     def _time_field(self, name: str, edge: Edge) -> FormLine:
@@ -93,7 +93,7 @@ class TagPanel(QWidget):
         self.starts.selectAll()
 
     def _refresh(self) -> None:
-        tag = self._controller.chosen
+        tag = self._controller.selected
         self._none.setVisible(tag is None)
         self._name.setVisible(tag is not None)
         self._fields.setVisible(tag is not None)
@@ -101,7 +101,7 @@ class TagPanel(QWidget):
             self._show(tag)
 
     def _show(self, tag: Tag) -> None:
-        several = self._controller.all_chosen
+        several = self._controller.all_selected
         is_one = len(several) == 1
         self._name.setText(name_of(self._controller.case, tag) if is_one else f"{len(several)} tags together")
         self.starts.show_of(tag.id, edge_text(tag, "start"))
@@ -118,11 +118,11 @@ class TagPanel(QWidget):
             widget.setVisible(is_one)
 
     def _set_performer(self) -> None:
-        chosen = self._by.currentText()
-        self._controller.describe_chosen(performer=None if chosen == NOBODY else Performer(chosen))
+        selected = self._by.currentText()
+        self._controller.describe_selected(performer=None if selected == NOBODY else Performer(selected))
 
     def _set_certainty(self) -> None:
-        self._controller.describe_chosen(certainty=Certainty(self._certainty.currentText()))
+        self._controller.describe_selected(certainty=Certainty(self._certainty.currentText()))
 
     def _put_note(self, tag_id: str, text: str) -> bool:
         tag = self._controller.case.by_id.get(tag_id)

@@ -11,7 +11,7 @@ Index = QModelIndex | QPersistentModelIndex
 
 
 class FieldModel(QAbstractListModel):
-    """One item a field, in the order of `retina.FIELDS`: its name in words, and whether it is chosen."""
+    """One item a field, in the order of `retina.FIELDS`: its name in words, and whether it is selected."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -38,7 +38,7 @@ class FieldModel(QAbstractListModel):
         return None
 
     def show_place(self, place: Place) -> None:
-        """Tell which fields are chosen; only those that changed are told."""
+        """Tell which fields are selected; only those that changed are told."""
         changed, self._place = place ^ self._place, place
         for field in changed:
             index = self.of(field)

@@ -1,4 +1,4 @@
-"""Paints a retina chart: its fields, the chosen ones, the clock hours, nose and temple."""
+"""Paints a retina chart: its fields, the selected ones, the clock hours, nose and temple."""
 
 from typing import NamedTuple
 
@@ -17,7 +17,7 @@ _DISC_AT, _DISC_RADIUS = 0.2, 0.06
 
 
 class Shown(NamedTuple):
-    """What a chart shows: the chosen fields, of which eye, and which way round."""
+    """What a chart shows: the selected fields, of which eye, and which way round."""
 
     place: Place = frozenset()
     eye: Eye | None = None
@@ -32,7 +32,7 @@ def paint_chart(painter: QPainter, shape: ChartShape, shown: Shown, colours: Col
             _paint_free(painter, shape, shown, field, colours)
     _paint_optic_disc(painter, shape, shown, colours)
     for field in shown.place:
-        _paint_chosen(painter, shape, shown, field, colours)
+        _paint_selected(painter, shape, shown, field, colours)
     _paint_words(painter, shape, shown, colours)
     if focus is not None:
         _paint_focus(painter, shape, shown, focus, colours)
@@ -44,7 +44,7 @@ def _paint_free(painter: QPainter, shape: ChartShape, shown: Shown, field: Field
     painter.drawPath(shape.outline(field, shown.view))
 
 
-def _paint_chosen(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+def _paint_selected(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
     """Tinted, hatched and with a strong edge, so that it is told without colour."""
     outline = shape.outline(field, shown.view)
     painter.setPen(Qt.PenStyle.NoPen)

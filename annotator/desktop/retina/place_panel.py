@@ -1,4 +1,4 @@
-"""Where on the retina the chosen tag took place: the chart, and beside it the place in words, which eye, which view."""
+"""Where on the retina the selected tag took place: its chart, the place in words, which eye, which view."""
 
 from collections.abc import Mapping
 
@@ -53,7 +53,7 @@ class PlacePanel(QWidget):
         self.eye.activated.connect(self._set_eye)
         self.view.activated.connect(self._set_view)
         controller.changed.connect(self._refresh)
-        controller.chosen_changed.connect(self._refresh)
+        controller.selection_changed.connect(self._refresh)
         self._refresh()
 
     def _lay_out(self, actions: Mapping[str, QAction]) -> None:
@@ -75,8 +75,8 @@ class PlacePanel(QWidget):
         row.addLayout(beside, 1)
 
     def _refresh(self) -> None:
-        # The place of one tag is not that of the others chosen with it.
-        tag = self._controller.chosen if len(self._controller.all_chosen) == 1 else None
+        # The place of one tag is not that of the others selected with it.
+        tag = self._controller.selected if len(self._controller.all_selected) == 1 else None
         self.setVisible(tag is not None)
         if tag is None:
             self.large.put_away()
@@ -99,7 +99,7 @@ class PlacePanel(QWidget):
         chart.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _set_place(self, place: Place) -> None:
-        self._controller.describe_chosen(place=place)
+        self._controller.describe_selected(place=place)
 
     def _set_eye(self) -> None:
         eye = _EYES[self.eye.currentText()]

@@ -128,22 +128,22 @@ class KeyList(QListView):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     @property
-    def chosen(self) -> KeyRow | None:
+    def selected(self) -> KeyRow | None:
         row = self.currentIndex().data(ROLE)
         return row if isinstance(row, KeyRow) and row.name else None
 
     def show_rows(self, rows: list[KeyRow]) -> None:
-        """Show these; what was chosen stays chosen."""
-        was = self.chosen
+        """Show these; what was selected stays selected."""
+        was = self.selected
         self.rows.show(rows)
-        self.choose(was.name if was else "")
+        self.select(was.name if was else "")
 
     def narrow(self, words: str) -> None:
-        was = self.chosen
+        was = self.selected
         self.rows.narrow(words)
-        self.choose(was.name if was else "")
+        self.select(was.name if was else "")
 
-    def choose(self, name: str) -> None:
+    def select(self, name: str) -> None:
         """Choose a command or a concept; the first there is where it is not shown."""
         place = self.rows.place_of(name)
         place = self.rows.first() if place is None else place

@@ -125,7 +125,7 @@ class KeysPanel(QWidget):
 
     def _show_chosen(self) -> None:
         self._ask(_Asks.WHAT)
-        row = self.list.chosen
+        row = self.list.selected
         for one in (self.change, self.add, self.none, self.usual):
             one.setEnabled(row is not None)
         if row is None:
@@ -166,7 +166,7 @@ class KeysPanel(QWidget):
         self._begin(beside=True)
 
     def _begin(self, *, beside: bool) -> None:
-        row = self.list.chosen
+        row = self.list.selected
         if row is not None:
             self._beside = beside
             self._say(f"Press the new key for “{row.text}”. Escape leaves it as it is.")
@@ -175,7 +175,7 @@ class KeysPanel(QWidget):
 
     def _take(self, key: str) -> None:
         """A key was pressed: use it, say why not, or say whose it is and ask."""
-        row = self.list.chosen
+        row = self.list.selected
         if row is None:
             return
         why, holder = refusal(key, row.usual), self._keys.holder(key)
@@ -202,7 +202,7 @@ class KeysPanel(QWidget):
             self._show_chosen()
 
     def _give(self) -> None:
-        row = self.list.chosen
+        row = self.list.selected
         if row is not None:
             self._use(row, self._wanted)
 
@@ -212,12 +212,12 @@ class KeysPanel(QWidget):
         self._change(given(self._changed, self._keys, row.name, key, beside=self._beside))
 
     def _take_away(self) -> None:
-        row = self.list.chosen
+        row = self.list.selected
         if row is not None:
             self._change(without_keys(self._changed, row.name))
 
     def _back(self) -> None:
-        row = self.list.chosen
+        row = self.list.selected
         if row is not None:
             self._change(as_usual(self._changed, row.name))
 

@@ -80,7 +80,7 @@ class RecordingList(QListWidget):
         return [self.item(row).data(_ENTRY) for row in range(self.count())]
 
     def show_entries(self, entries: Iterable[Entry]) -> None:
-        """These and no others, the first one chosen."""
+        """These and no others, the first one selected."""
         self.clear()
         for entry in entries:
             self._put(QListWidgetItem(), entry, self.count())
@@ -102,7 +102,7 @@ class RecordingList(QListWidget):
         self.arranged.emit()
 
     def move_current(self, by: int) -> None:
-        """Let the chosen one change places with a neighbour."""
+        """Let the selected one change places with a neighbour."""
         row, to = self.currentRow(), self.currentRow() + by
         if row >= 0 and 0 <= to < self.count():
             item = self.takeItem(row)
@@ -111,7 +111,7 @@ class RecordingList(QListWidget):
             self.arranged.emit()
 
     def remove_current(self) -> Entry | None:
-        """Take the chosen one out; the next one is chosen then."""
+        """Take the selected one out; the next one is selected then."""
         row = self.currentRow()
         if row < 0:
             return None
@@ -157,9 +157,9 @@ class _Rows(QStyledItemDelegate):
         entry: Entry = index.data(_ENTRY)
         colours, area = self._theme.colours, option.rect
         painter.save()
-        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        if is_chosen or option.state & QStyle.StateFlag.State_MouseOver:
-            painter.fillRect(area, QColor(colours.accent_ground if is_chosen else colours.raised))
+        is_selected = bool(option.state & QStyle.StateFlag.State_Selected)
+        if is_selected or option.state & QStyle.StateFlag.State_MouseOver:
+            painter.fillRect(area, QColor(colours.accent_ground if is_selected else colours.raised))
         inside = area.adjusted(0, UNIT + 2, -3 * UNIT, -UNIT)
         _write(painter, inside.adjusted(3 * UNIT, 0, 0, 0), f"{index.row() + 1}", colours.muted, typeface.figures())
         right = Qt.AlignmentFlag.AlignRight

@@ -65,13 +65,13 @@ class SheetDelegate(QStyledItemDelegate):
 
     def _paint_ground(self, painter: QPainter, option: QStyleOptionViewItem, *, covering: bool) -> None:
         colours, area = self._theme.colours, option.rect
-        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        is_selected = bool(option.state & QStyle.StateFlag.State_Selected)
         if covering:
             painter.fillRect(area, QColor(colours.accent_ground))
             painter.fillRect(QRect(area.left(), area.top(), 3, area.height()), QColor(colours.accent))
-        elif is_chosen or option.state & QStyle.StateFlag.State_MouseOver:
+        elif is_selected or option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(area, QColor(colours.raised))
-        if is_chosen:
+        if is_selected:
             painter.setPen(QColor(colours.muted))
             painter.drawRect(area.adjusted(0, 0, -1, -1))
 

@@ -43,22 +43,22 @@ class FacetBand:
         painter.setBrush(QColor(look.colours.raised))
         painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
         full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
-        # The chosen ones over all others, so that they are seen however many lie there.
-        chosen = {self._number_of[one] for one in look.all_chosen if one in self._number_of}
-        on_top = sorted(chosen - set(full))
+        # The selected ones over all others, so that they are seen however many lie there.
+        selected = {self._number_of[one] for one in look.all_selected if one in self._number_of}
+        on_top = sorted(selected - set(full))
         for number in strokes + full + on_top:
             self._paint_tag(painter, *self.placed[number], area, scale, look)
 
     def paint_dragged(
         self, painter: QPainter, area: QRectF, tags: Sequence[Tag], span: Interval, scale: Scale, look: Look
     ) -> None:
-        """Paint a stretch of the chosen tag's row anew, with the tags as they would be if it were let go."""
-        row = self.row_of(look.chosen or "") or 0
+        """Paint a stretch of the selected tag's row anew, with the tags as they would be if it were let go."""
+        row = self.row_of(look.selected or "") or 0
         stretch = self._row_area(area, row)
         stretch.setLeft(scale.x(span.start))
         stretch.setRight(scale.x(span.end))
         painter.fillRect(stretch.intersected(area), QColor(look.colours.raised))
-        for tag in sorted(tags, key=lambda one: one.id == look.chosen):
+        for tag in sorted(tags, key=lambda one: one.id == look.selected):
             self._paint_tag(painter, tag, row, area, scale, look)
 
     def _row_area(self, area: QRectF, row: int) -> QRectF:
@@ -73,7 +73,7 @@ class FacetBand:
         band.setRight(scale.x(end))
         if tag.end == tag.start:
             self._paint_moment(painter, band, tag, look)
-        elif band.width() < THIN and tag.id not in look.all_chosen:
+        elif band.width() < THIN and tag.id not in look.all_selected:
             band.setWidth(THIN)
             painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
         else:
@@ -93,7 +93,7 @@ class FacetBand:
         return [self.placed[number][0] for number in self._extents.touching(row, start, end, at)]
 
     def _paint_moment(self, painter: QPainter, band: QRectF, tag: Tag, look: Look) -> None:
-        if tag.id in look.all_chosen:
+        if tag.id in look.all_selected:
             diamond(painter, band.left(), band.center().y(), look.colours.text, 8)
         diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
 
@@ -106,7 +106,7 @@ class FacetBand:
         painter.setOpacity(1)
         if tag.is_running:
             _arrow(painter, shown, ink_on(colour))
-        if tag.id in look.all_chosen:
+        if tag.id in look.all_selected:
             painter.setPen(QPen(QColor(look.colours.text), 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)

@@ -14,16 +14,16 @@ from annotator.workflow.frames import CaseFrames
 
 
 class Look(NamedTuple):
-    """What a lane needs to know to paint: the case and its frames, the shown frame's time, the chosen tag's id and
-    those of all that are chosen with it, colours of the theme, and those of the phases by the IRI of each concept
+    """What a lane needs to know to paint: the case and its frames, the shown frame's time, the selected tag's id and
+    those of all that are selected with it, colours of the theme, and those of the phases by the IRI of each concept
     under them. What lies left of `left` or right of `right`, in pixels, need not be painted.
     """
 
     case: Case
     frames: CaseFrames
     at: Ms
-    chosen: str | None
-    all_chosen: frozenset[str]
+    selected: str | None
+    all_selected: frozenset[str]
     colours: Colours
     phases: Mapping[str, str]
     left: float

@@ -75,7 +75,7 @@ class Timeline(QWidget):
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         controller.changed.connect(self._refresh)
-        controller.chosen_changed.connect(self._repaint)
+        controller.selection_changed.connect(self._repaint)
         theme.changed.connect(self._repaint)
         strips.grew.connect(self._repaint)
         self.closely.came.connect(self._repaint)
@@ -168,13 +168,13 @@ class Timeline(QWidget):
         band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
 
     def _look(self, part: QRect) -> Look:
-        chosen = self._controller.chosen
+        selected = self._controller.selected
         return Look(
             case=self._controller.case,
             frames=self._controller.frames,
             at=self._controller.at,
-            chosen=chosen.id if chosen else None,
-            all_chosen=frozenset(tag.id for tag in self._controller.all_chosen),
+            selected=selected.id if selected else None,
+            all_selected=frozenset(tag.id for tag in self._controller.all_selected),
             colours=self._theme.colours,
             phases=self._phases,
             left=part.left() - REACH,
@@ -220,7 +220,7 @@ class Timeline(QWidget):
         if grip in (None, "whole"):
             tag = self._hits().tag(event.position())
             if tag is not None:
-                self._controller.choose(tag.id)
+                self._controller.select(tag.id)
             self._seek_to(event.position())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -297,23 +297,23 @@ class Timeline(QWidget):
         return Hits(self._areas(), self._scale, self._controller.at)
 
     def _grip_at(self, position: QPointF) -> Grip | None:
-        """What the pointer would take of the chosen tag; of no other, so that no click moves anything by chance."""
-        chosen, hits = self._controller.chosen, self._hits()
-        if chosen is None or self._controller.session.read_only:
+        """What the pointer would take of the selected tag; of no other, so that no click moves anything by chance."""
+        selected, hits = self._controller.selected, self._hits()
+        if selected is None or self._controller.session.read_only:
             return None
-        edge = hits.edge(position, chosen)
-        if edge is None and chosen.end is not None and hits.tag(position) == chosen:
+        edge = hits.edge(position, selected)
+        if edge is None and selected.end is not None and hits.tag(position) == selected:
             return "whole"
         return edge
 
     def _taken(self, grip: Grip, position: QPointF) -> Drag | None:
-        chosen = self._controller.chosen
-        band = self._hits().band(chosen) if chosen else None
-        if chosen is None or band is None:
+        selected = self._controller.selected
+        band = self._hits().band(selected) if selected else None
+        if selected is None or band is None:
             return None
         self._shown_before = self._controller.at
         taken_at = self._scale.at(position.x())
-        return Drag(self._controller.case, self._controller.frames, band, chosen, grip, taken_at)
+        return Drag(self._controller.case, self._controller.frames, band, selected, grip, taken_at)
 
     def _tip(self, position: QPointF) -> str:
         tag = self._hits().tag(position)

@@ -92,7 +92,7 @@ def test_closing_the_case_while_a_step_is_asked_for(asked: Window, opened: Opene
         asked.command_palette.show()
         asked.grab()  # paints every line
         asked.command_palette.hide()
-        controller_of(opened(path)).choose(controller_of(asked).case.tags[0].id)
+        controller_of(opened(path)).select(controller_of(asked).case.tags[0].id)
 
 
 def test_the_answer_is_for_the_tag_that_was_asked_about(asked: Window) -> None:
@@ -101,9 +101,9 @@ def test_the_answer_is_for_the_tag_that_was_asked_about(asked: Window) -> None:
     other = Tag(edits.new_id(), controller.case.tags[0].concept, 2_002, 3_003)
     controller.do(lambda case: edits.finish(case, first, 1_001))
     controller.do(lambda case: edits.add(case, [other]))
-    controller.choose(first)
+    controller.select(first)
     QTest.keySequence(asked, "Ctrl+L")
-    controller.choose(other.id)
+    controller.select(other.id)
     QTest.keyClicks(asked.command_palette.field, "air")
     QTest.keyClick(asked.command_palette.field, Qt.Key.Key_Return)
     assert [edits.name_of(controller.case, one) for one in controller.case.tags] == [

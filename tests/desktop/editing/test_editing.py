@@ -42,7 +42,7 @@ def frames_of(window: Window) -> list[tuple[str, int, int | None]]:
 def choose(window: Window, notation: str) -> Tag:
     case: Case = controller_of(window).case
     found = next(one for one in case.tags if case.vocabulary.by_iri[one.concept].notation == notation)
-    controller_of(window).choose(found.id)
+    controller_of(window).select(found.id)
     return found
 
 
@@ -104,7 +104,7 @@ def test_a_free_edge_and_a_moment_move_by_one_frame(window: Window, qtbot: QtBot
 def test_an_end_reaches_the_end_of_the_case_and_comes_back(window: Window, qtbot: QtBot) -> None:
     chosen = choose(window, HYALOID)
     end = controller_of(window).case.duration
-    controller_of(window).move_chosen("end", end)
+    controller_of(window).move_selected("end", end)
     tag(qtbot, window, "Alt+Shift+Left")
     assert controller_of(window).case.tag(chosen.id).end == TIMES[149]
     tag(qtbot, window, "Alt+Shift+Right")
@@ -169,10 +169,10 @@ def test_proposed_tags_are_found_and_confirmed(window: Window, qtbot: QtBot) -> 
     proposed = [one for one in controller.case.tags if one.start >= TIMES[40]]
     controller.do(lambda case: edits.describe(case, [one.id for one in proposed], confirmed=False))
     seek(qtbot, window, 0)
-    controller.choose(None)
+    controller.select(None)
     for one in proposed:
         move(qtbot, window, "Ctrl+U")
-        assert (controller.chosen, picture_number(window)) == (controller.case.tag(one.id), TIMES.index(one.start))
+        assert (controller.selected, picture_number(window)) == (controller.case.tag(one.id), TIMES.index(one.start))
         tag(qtbot, window, "Ctrl+Return")
         assert controller.case.tag(one.id).confirmed
     QTest.keySequence(window, "Ctrl+U")
@@ -187,10 +187,10 @@ def test_proposed_tags_are_gone_through_backwards_too(window: Window, qtbot: QtB
     assert len(proposed) > 1
     controller.do(lambda case: edits.describe(case, [one.id for one in proposed], confirmed=False))
     seek(qtbot, window, TIMES[-1])
-    controller.choose(None)
+    controller.select(None)
     for one in (*reversed(proposed), proposed[-1]):
         move(qtbot, window, "Ctrl+Shift+U")
-        assert (controller.chosen, picture_number(window)) == (controller.case.tag(one.id), TIMES.index(one.start))
+        assert (controller.selected, picture_number(window)) == (controller.case.tag(one.id), TIMES.index(one.start))
 
 
 def test_shuttle(window: Window, qtbot: QtBot) -> None:

@@ -97,7 +97,7 @@ def test_edges_are_set_to_the_shown_frame(recording: Path, opened: Opener, qtbot
     tag(qtbot, window, "c")
     seek(qtbot, window, 2002)
     tag(qtbot, window, "Escape")
-    controller_of(window).choose(controller_of(window).case.tags[0].id)
+    controller_of(window).select(controller_of(window).case.tags[0].id)
     seek(qtbot, window, 501)
     tag(qtbot, window, "[")
     seek(qtbot, window, 2503)

@@ -142,11 +142,11 @@ def test_the_names_follow_the_title_and_can_be_typed(case: Window, recording: Pa
 
 def test_stills_and_clips_of_the_chosen_tag(case: Window, recording: Path, qtbot: QtBot) -> None:
     panel = panel_of(case)
-    controller_of(case).choose(None)
+    controller_of(case).select(None)
     panel.form.stills.set_on(True)
     assert panel.form.on_tags.text() == "No tag is chosen: choose one or several in the record."
     assert not panel.write.isEnabled()
-    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    controller_of(case).select(controller_of(case).case.tags[0].id)
     assert panel.form.on_tags.text() == "1 tag"
     panel.form.clips.set_on(True)
     publish(qtbot, case)
@@ -221,7 +221,7 @@ def test_what_can_not_be_written_is_said(case: Window, recording: Path, qtbot: Q
 
 def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) -> None:
     panel = panel_of(case)
-    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    controller_of(case).select(controller_of(case).case.tags[0].id)
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "webm")
     before = new_files(recording)
@@ -236,7 +236,7 @@ def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) ->
 
 def test_closing_the_case_stops_the_work_once_that_is_said(case: Window, recording: Path) -> None:
     panel = panel_of(case)
-    controller_of(case).choose(controller_of(case).case.tags[0].id)
+    controller_of(case).select(controller_of(case).case.tags[0].id)
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "webm")
     panel.write.click()
@@ -285,9 +285,9 @@ def test_choosing_tags_waits_for_no_look_at_the_recording(
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "copy")
     assert begun.wait(60)
-    controller.choose(None)
-    controller.choose(one)
-    controller.choose(one, [one, two])
+    controller.select(None)
+    controller.select(one)
+    controller.select(one, [one, two])
     with qtbot.waitSignal(panel.looked, timeout=20_000):
         may_go_on.set()
     assert asked == [1, 2]

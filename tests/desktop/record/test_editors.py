@@ -36,7 +36,7 @@ def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Win
     controller = controller_of(window)
     first, second, _ = ids = [one.id for one in controller.case.tags]
     controller.do(lambda case: edits.describe(case, ids, note="as it was"))
-    controller.choose(first, [first, second])
+    controller.select(first, [first, second])
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     return window
@@ -126,7 +126,7 @@ def test_a_field_keeps_to_its_tags_whatever_is_chosen_meanwhile(window: Window) 
     third = tags(window)[2].id
     QTest.keySequence(window, "Ctrl+M")
     QTest.keyClicks(line(window), "of the first two")
-    controller_of(window).choose(third)
+    controller_of(window).select(third)
     press(window, Qt.Key.Key_Return)
     assert [one.note for one in tags(window)] == ["of the first two", "of the first two", "as it was"]
 
@@ -143,7 +143,7 @@ def test_who_did_it_is_put_in_for_all_where_the_first_has_it_already(window: Win
 
 def test_what_was_typed_in_a_tag_that_goes_is_said(window: Window) -> None:
     _, second, _ = tags(window)
-    controller_of(window).choose(second.id)
+    controller_of(window).select(second.id)
     QTest.keySequence(window, "Ctrl+M")
     QTest.keyClicks(line(window), "half a note")
     controller_of(window).do(lambda case: edits.remove(case, [second.id]))
@@ -156,7 +156,7 @@ def test_what_was_typed_in_a_tag_that_goes_is_said(window: Window) -> None:
 def test_what_is_typed_stays_while_its_line_moves(window: Window) -> None:
     _, second, _ = tags(window)
     controller_of(window).do(lambda case: edits.move(case, second.id, 3_203, 3_503))
-    controller_of(window).choose(second.id)
+    controller_of(window).select(second.id)
     QTest.keySequence(window, "Ctrl+M")
     QTest.keyClicks(line(window), "half a note")
     controller_of(window).undo()

@@ -117,7 +117,7 @@ def test_what_several_tags_have_in_common_is_shown_and_what_differs_is_said(wind
     controller = controller_of(window)
     first, second = controller.case.tags
     controller.do(lambda case: edits.describe(case, [first.id], performer=Performer.TEACHER))
-    controller.choose(second.id, [first.id, second.id])
+    controller.select(second.id, [first.id, second.id])
     assert (box(window, "Done by").currentText(), box(window, "Done by").placeholderText()) == ("", "differ")
     assert box(window, "Certainty").currentText() == Certainty.CERTAIN
     assert not line(window, "Note").isVisible()
@@ -130,7 +130,7 @@ def test_a_tag_that_goes_while_it_is_typed_takes_the_text_with_it(window: Window
     field = line(window, "Note")
     field.setFocus()
     QTest.keyClicks(field, "gone")
-    controller_of(window).remove_chosen()
+    controller_of(window).remove_selected()
     assert [one.note for one in controller_of(window).case.tags] == [""]
 
 
@@ -153,7 +153,7 @@ def test_a_case_to_look_at_shows_its_fields_and_changes_nothing(window: Window, 
     with Session.open(path):
         opened(path)
         chosen: Tag = controller_of(window).case.tags[0]
-        controller_of(window).choose(chosen.id)
+        controller_of(window).select(chosen.id)
         assert line(window, "Start").isReadOnly()
         assert line(window, "Start").text() == "00:00:00.000"
         assert not box(window, "Done by").isEnabled()

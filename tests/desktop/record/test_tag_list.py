@@ -26,7 +26,7 @@ def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Win
     for at, key in ((0, "c"), (1001, "h"), (2002, "b"), (3003, "Escape")):
         seek(qtbot, window, at)
         tag(qtbot, window, key)
-    controller_of(window).choose(None)
+    controller_of(window).select(None)
     return window
 
 
@@ -149,7 +149,7 @@ def test_a_right_click_offers_what_can_be_done_with_a_line(window: Window, qtbot
     record = bench_of(window).record
     middle = record.visualRect(record.record.index(1)).center()
     QTest.mouseClick(record.viewport(), Qt.MouseButton.RightButton, pos=middle)
-    chosen = controller_of(window).chosen
+    chosen = controller_of(window).selected
     assert chosen is not None
     assert chosen.start == 1001
     offered = {action.text(): action for action in record.actions()}
@@ -178,13 +178,13 @@ def test_the_steps_that_are_offered_are_of_the_same_facet(window: Window) -> Non
 def test_several_lines_are_changed_in_one_change(window: Window, qtbot: QtBot) -> None:
     controller = controller_of(window)
     choose_rows(window, 0, 2)
-    assert [one.start for one in controller.all_chosen] == [0, 2002]
+    assert [one.start for one in controller.all_selected] == [0, 2002]
     boxes = bench_of(window).record_page.tag_panel.findChildren(QComboBox)
     by = next(one for one in boxes if one.accessibleName() == "Done by")
     by.setCurrentText(Performer.TRAINEE)
     by.activated.emit(by.currentIndex())
     assert [one.performer for one in controller.case.tags] == [Performer.TRAINEE, None, Performer.TRAINEE]
-    assert [one.start for one in controller.all_chosen] == [0, 2002]
+    assert [one.start for one in controller.all_selected] == [0, 2002]
     tag(qtbot, window, "Ctrl+Z")
     assert {one.performer for one in controller.case.tags} == {None}
     tag(qtbot, window, "Delete")

@@ -47,7 +47,7 @@ def large(window: Window) -> RetinaChart:
 
 
 def place(window: Window) -> str:
-    chosen = controller_of(window).chosen
+    chosen = controller_of(window).selected
     assert chosen is not None
     return print_place(chosen.place)
 
@@ -117,9 +117,9 @@ def test_a_quick_drag_skips_no_field(window: Window, qtbot: QtBot) -> None:
 def test_a_change_from_elsewhere_drops_a_drag(window: Window) -> None:
     QTest.mousePress(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
     assert chart(window).place == parse_place("4 posterior")
-    controller_of(window).choose(None)
+    controller_of(window).select(None)
     controller_of(window).rename("Another title")
-    controller_of(window).choose(controller_of(window).case.tags[0].id)
+    controller_of(window).select(controller_of(window).case.tags[0].id)
     QTest.mouseRelease(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 4, "posterior"))
     assert (place(window), chart(window).place) == ("", frozenset())
 
@@ -180,7 +180,7 @@ def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp
 
 def test_without_a_chosen_tag_there_is_no_chart(window: Window) -> None:
     assert panel(window).isVisible()
-    controller_of(window).choose(None)
+    controller_of(window).select(None)
     assert not panel(window).isVisible()
 
 
@@ -201,7 +201,7 @@ def test_a_chosen_field_is_hatched_not_only_tinted(window: Window, qtbot: QtBot)
     field = Field(3, "far periphery")
     free = _colours_around(window, field)
     with qtbot.waitSignal(controller_of(window).changed):
-        controller_of(window).describe_chosen(place=frozenset({field}))
+        controller_of(window).describe_selected(place=frozenset({field}))
     chosen = _colours_around(window, field)
     assert len(free) == 1
     assert {DARK.accent, DARK.accent_ground} <= chosen
@@ -225,7 +225,7 @@ def test_home_and_end_go_up_and_down_the_chart(window: Window) -> None:
 def test_every_field_is_an_item_with_its_name_its_state_and_its_place(window: Window, qtbot: QtBot) -> None:
     """What Qt hands to the screen readers of every system."""
     with qtbot.waitSignal(controller_of(window).changed):
-        controller_of(window).describe_chosen(place=parse_place("4-6 mid-periphery"))
+        controller_of(window).describe_selected(place=parse_place("4-6 mid-periphery"))
     items = QAccessible.queryAccessibleInterface(chart(window))
     assert items.role() == QAccessible.Role.List
     fields = [items.child(number) for number in range(items.childCount())]
@@ -239,12 +239,12 @@ def test_every_field_is_an_item_with_its_name_its_state_and_its_place(window: Wi
 
 
 def test_a_case_to_look_at_shows_its_places_and_changes_nothing(window: Window, opened: Opener) -> None:
-    controller_of(window).describe_chosen(place=parse_place("5 posterior"))
+    controller_of(window).describe_selected(place=parse_place("5 posterior"))
     path = controller_of(window).session.path
     window.close_case()
     with Session.open(path):
         opened(path)
-        controller_of(window).choose(controller_of(window).case.tags[0].id)
+        controller_of(window).select(controller_of(window).case.tags[0].id)
         window.activateWindow()
         QTest.keySequence(window, "Ctrl+4")
         assert chart(window).hasFocus()
@@ -276,7 +276,7 @@ def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window
 
 def test_the_large_chart_goes_with_the_choice(window: Window) -> None:
     bench_of(window).panels.enlarge_chart()
-    controller_of(window).choose(None)
+    controller_of(window).select(None)
     assert not panel(window).large.isVisible()
 
 
@@ -295,7 +295,9 @@ def test_every_field_of_the_large_chart_holds_a_target(field: Field) -> None:
 
 
 def test_a_long_place_is_cut_in_words_not_in_pixels(window: Window) -> None:
-    controller_of(window).describe_chosen(place=parse_place("1/4/7 posterior; 2/5/9 mid-periphery; 3/11 far periphery"))
+    controller_of(window).describe_selected(
+        place=parse_place("1/4/7 posterior; 2/5/9 mid-periphery; 3/11 far periphery")
+    )
     assert panel(window).words.text() == "8 of 36 fields"
     assert "2, 5 and 9 o'clock, mid-periphery" in panel(window).words.toolTip()
     words = panel(window).words

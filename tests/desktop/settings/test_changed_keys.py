@@ -103,7 +103,7 @@ def test_commands_are_found_by_their_keys(window: Window) -> None:
     assert row(choose(window, "ctrl+k")).name == "find_command"
     keys = settings_of(window).keys
     keys.field.setText("no such thing")
-    assert keys.list.chosen is None
+    assert keys.list.selected is None
     assert not keys.change.isEnabled()
 
 

@@ -151,7 +151,7 @@ def test_a_click_on_a_row_looks_and_changes_nothing(sheet: StepSheet, window: Wi
         with qtbot.waitSignal(window.player.shown):
             click(sheet, place)
         assert window.player.at == at
-        chosen = controller_of(window).chosen
+        chosen = controller_of(window).selected
         assert chosen is not None
         assert chosen.start == at
     assert controller_of(window).case is before
@@ -182,7 +182,7 @@ def test_a_press_that_leaves_the_button_does_nothing(sheet: StepSheet, window: W
     QTest.mousePress(area, Qt.MouseButton.LeftButton, pos=button)
     QTest.mouseRelease(area, Qt.MouseButton.LeftButton, pos=elsewhere)
     assert controller_of(window).case.tags == ()
-    assert controller_of(window).chosen is None
+    assert controller_of(window).selected is None
 
 
 def test_a_double_click_looks_too_also_with_the_keys_in_the_list(sheet: StepSheet, window: Window) -> None:

@@ -33,7 +33,7 @@ def tagged(opened: Opener, recording: Path, qtbot: QtBot) -> Window:
 
 def chosen(window: Window, number: int) -> Tag:
     found = controller_of(window).case.tags[number]
-    controller_of(window).choose(found.id)
+    controller_of(window).select(found.id)
     return found
 
 

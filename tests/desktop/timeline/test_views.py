@@ -83,7 +83,7 @@ def test_the_record_goes_to_a_tag(recording: Path, opened: Opener, qtbot: QtBot)
     record = bench_of(window).record
     place = record.visualRect(record.record.index(0)).center()
     QTest.mouseClick(record.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    assert controller_of(window).chosen == controller_of(window).case.tags[0]
+    assert controller_of(window).selected == controller_of(window).case.tags[0]
     with qtbot.waitSignal(window.player.shown):
         QTest.mouseDClick(record.viewport(), Qt.MouseButton.LeftButton, pos=place)
     assert window.player.at == 1001
@@ -96,7 +96,7 @@ def test_an_edge_is_dragged_to_a_frame_and_the_picture_follows(recording: Path, 
     seek(qtbot, window, 2002)
     tag(qtbot, window, "Escape")
     timeline = bench_of(window).timeline
-    controller_of(window).choose(controller_of(window).case.tags[0].id)
+    controller_of(window).select(controller_of(window).case.tags[0].id)
     y = round(timeline.middle_of("step"))
     grab = QPoint(round(timeline.scale.x(2002)), y)
     QTest.mousePress(timeline, Qt.MouseButton.LeftButton, pos=grab)

@@ -31,14 +31,14 @@ def start(_window: Window) -> None:
 
 
 def chosen(window: Window) -> None:
-    controller_of(window).choose(controller_of(window).case.tags[0].id)
+    controller_of(window).select(controller_of(window).case.tags[0].id)
 
 
 def several(window: Window) -> None:
     controller = controller_of(window)
     controller.tag(controller.case.vocabulary.match("bleeding").iri)
     ids = [one.id for one in controller.case.tags]
-    controller.choose(ids[0], ids)
+    controller.select(ids[0], ids)
 
 
 def large_chart(window: Window) -> None:

@@ -28,13 +28,13 @@ def test_a_click_in_the_record_leaves_the_arrows_to_the_picture(tagged: Window, 
     record = bench_of(tagged).record
     line = record.visualRect(record.record.index(1)).center()
     QTest.mouseClick(record.viewport(), Qt.MouseButton.LeftButton, pos=line)
-    chosen = controller_of(tagged).chosen
+    chosen = controller_of(tagged).selected
     assert chosen is not None
     move(qtbot, tagged, "Return")
     assert tagged.player.at == chosen.start
     move(qtbot, tagged, "Up")
     assert tagged.player.at == controller_of(tagged).boundaries()[1]
-    assert controller_of(tagged).chosen == chosen
+    assert controller_of(tagged).selected == chosen
 
 
 def test_return_takes_a_title_and_gives_the_keys_back(tagged: Window, qtbot: QtBot) -> None:
@@ -89,7 +89,7 @@ def test_a_key_puts_the_look_under_the_pointer_away(tagged: Window, qtbot: QtBot
 def test_a_click_elsewhere_ends_typing_and_keeps_what_was_typed(tagged: Window, place: str) -> None:
     bench = bench_of(tagged)
     first = controller_of(tagged).case.tags[0]
-    controller_of(tagged).choose(first.id)
+    controller_of(tagged).select(first.id)
     note = bench.record_page.tag_panel.findChildren(QLineEdit)[-1]
     note.setFocus()
     QTest.keyClicks(note, "seen late")
@@ -105,7 +105,7 @@ def test_a_click_elsewhere_ends_typing_and_keeps_what_was_typed(tagged: Window, 
 
 
 def test_return_presses_the_button_with_the_focus(tagged: Window) -> None:
-    controller_of(tagged).choose(controller_of(tagged).case.tags[0].id)
+    controller_of(tagged).select(controller_of(tagged).case.tags[0].id)
     check = next(one for one in bench_of(tagged).top.findChildren(QPushButton) if one.text().startswith("Check"))
     check.setFocus(Qt.FocusReason.TabFocusReason)
     QTest.keyClick(check, Qt.Key.Key_Return)
