@@ -245,12 +245,12 @@ class Controller(QObject):
         """Select the tag that begins there, or else one that ends there, so that its edge can be corrected at once."""
         there = [tag for tag in self.case.tags if at in (tag.start, tag.end)]
         if there:
-            self.choose(max(there, key=partial(self._nearness, at)).id)
+            self.select(max(there, key=partial(self._nearness, at)).id)
         self.player.seek(at)
 
     def _nearness(self, at: Ms, tag: Tag) -> tuple[bool, ...]:
         """Of tags with an edge at `at`, the greatest is what a person means there: a step rather than its parts."""
-        return tag.start == at, tag.id == self._chosen, self._is_exclusive(tag)
+        return tag.start == at, tag.id == self._selected, self._is_exclusive(tag)
 
     def boundaries(self) -> list[Ms]:
         """Every start and end of a tag, and the case's own, in order."""

@@ -59,11 +59,11 @@ def test_a_shared_edge_moves_by_one_frame_and_the_picture_with_it(window: Window
 
 def test_going_from_edge_to_edge_selects_the_tag_to_be_corrected(window: Window, qtbot: QtBot) -> None:
     seek(qtbot, window, 0)
-    controller_of(window).choose(None)
+    controller_of(window).select(None)
     selected = []
     for _ in range(5):
         move(qtbot, window, "Down")
-        chosen = controller_of(window).chosen
+        chosen = controller_of(window).selected
         selected.append(chosen and controller_of(window).case.vocabulary.by_iri[chosen.concept].notation)
     assert selected == [CORE, HYALOID, BLEEDING, HYALOID, HYALOID], "past the last tag the selection stays"
     for _ in range(3):
