@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, emit, say, verb
+from annotator.cli.verb import EXISTING, counted, emit, say, verb
 from annotator.plain_text import plain
 
 
@@ -22,7 +22,8 @@ def command(ctx: click.Context, case: Path) -> None:
 
     with opened(case) as session:
         found = findings(session.case)
+        is_tagged = bool(session.case.tags)
     for finding in found:
         emit(plain(finding.says), None)
-    say(f"{len(found)} finding{'s' * (len(found) != 1)} in {case}")
+    say(counted(len(found), str(case)) if is_tagged else f"nothing is tagged yet in {case}")
     ctx.exit(1 if found else 0)

@@ -48,6 +48,11 @@ def say(*lines: str) -> None:
         tell(plain(line, LONGEST_SENTENCE))
 
 
+def counted(findings: int, where: str) -> str:
+    """How many findings there are, in a line for the end of a check."""
+    return f"{findings} finding{'s' * (findings != 1)} in {where}" if findings else f"no problems found in {where}"
+
+
 def warn(*notes: str) -> None:
     """Tell the user what needs looking at, also with `--quiet`."""
     for note in notes:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, emit, replacing, say, verb, warn
+from annotator.cli.verb import EXISTING, counted, emit, replacing, say, verb, warn
 from annotator.errors import told
 from annotator.plain_text import plain
 
@@ -88,7 +88,7 @@ def check(ctx: click.Context, name: str) -> None:
         emit(f"and {checked.more:,} more", None)
     warn(*told([f"not read: {note}" for note in checked.left_out]))
     count = len(checked.findings) + checked.more
-    say(f"{count} finding{'s' * (count != 1)} in {checked.path}")
+    say(counted(count, str(checked.path)))
     ctx.exit(1 if count else 0)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
+from annotator.measure import tag_notes
 from annotator.measure.chapter_tree import Node, full_title
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
@@ -44,14 +45,11 @@ class Remarks:
         if tag.end == tag.start:
             self._add("moment", tag, f"{name} at {clock(tag.start)} is a moment without length; it is left out.")
         elif tag.start >= self._case.duration or end <= 0:
-            says = f"{name} at {clock(tag.start)} lies outside the recording, which ends at {self._ends}; left out."
-            self._add("outside", tag, says)
+            self._add("outside", tag, tag_notes.outside(self._case, tag, name))
         elif tag.end is None:
-            says = f"{name}, begun at {clock(tag.start)}, is still running; its chapter lasts to the end, {self._ends}."
-            self._add("running", tag, says)
+            self._add("running", tag, tag_notes.running(self._case, tag, name))
         elif end > self._case.duration or tag.start < 0:
-            says = f"{name} ({_times(tag.start, end)}) reaches beyond the recording, which ends at {self._ends}."
-            self._add("beyond", tag, f"{says} Only the part within is written.")
+            self._add("beyond", tag, tag_notes.beyond(self._case, tag, name))
         if not tag.confirmed:
             self._add("proposed", tag, f"{name} at {clock(tag.start)} is written, though it is not confirmed yet.")
 
@@ -91,10 +89,6 @@ class Remarks:
         if not any_chapter:
             says = f"There is no chapter, as no {' or '.join(names)} is tagged from a start to an end."
             self._found.append(Remark("none", says))
-
-    @property
-    def _ends(self) -> str:
-        return clock(self._case.duration)
 
     def _add(self, kind: str, tag: Tag, says: str) -> None:
         self._found.append(Remark(kind, says, tag.start, (tag.id,)))

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 import msgspec
 
+from annotator.measure import tag_notes
 from annotator.measure.places import PlaceTimes, time_by_place
 from annotator.measure.rollup import lineages
 from annotator.measure.stays import Stay, mean, median, stays
@@ -123,28 +124,23 @@ def _count(case: Case, facet: str, language: str) -> tuple[list[_Counted], tuple
     counted: list[_Counted] = []
     notes: list[str] = []
     for tag in case.tags:
-        line = lines.get(tag.concept)
-        if line is None:
-            if case.concept_of(tag) is None:
+        line, own = lines.get(tag.concept), case.concept_of(tag)
+        if line is None or own is None:
+            if own is None:
                 notes.append(f"{tag.concept} at {clock(tag.start)} is not in the vocabulary and is not counted.")
             continue
         start, end = tag.start, last if tag.end is None else tag.end
         if end < 0 or start > last or (start == last and tag.end != start):
-            notes.append(f"{line[0].label(language)} at {clock(start)} lies outside the recording; it is not counted.")
+            notes.append(tag_notes.outside(case, tag, own.label(language)))
             continue
         if tag.end is None or end > last or start < 0:
-            notes.append(_partly(tag, line[0].label(language)))
+            says = tag_notes.running if tag.end is None else tag_notes.beyond
+            notes.append(says(case, tag, own.label(language)))
         counted.append(_Counted(tag, Interval(max(start, 0), min(end, last)), line))
     proposed = sum(not one.tag.confirmed for one in counted)
     if proposed:
         notes.append(f"{proposed} of {len(counted)} tags are only proposed and not confirmed; they are counted.")
     return counted, tuple(notes)
-
-
-def _partly(tag: Tag, name: str) -> str:
-    if tag.end is None:
-        return f"{name}, begun at {clock(tag.start)}, is still running and is counted to the end of the case."
-    return f"{name} at {clock(max(tag.start, 0))} reaches beyond the recording; only the part within it is counted."
 
 
 def _rows(case: Case, counted: Iterable[_Counted], language: str) -> tuple[Row, ...]:

@@ -38,7 +38,14 @@ def test_a_clean_case_checks_clean(annotate: Annotate, case: Path, tmp_path: Pat
     assert annotate("tags", case, "--add", rows).status == 0
     checked = annotate("check", case)
     assert checked.out == ""
+    assert checked.err == f"no problems found in {case}\n"
     assert checked.status == 0
+
+
+def test_a_check_of_nothing_says_so(annotate: Annotate, case: Path) -> None:
+    """It would pass for praise that no problem is found where nobody has tagged anything."""
+    checked = annotate("check", case)
+    assert (checked.status, checked.err) == (0, f"nothing is tagged yet in {case}\n")
 
 
 def test_formats_agree_with_each_other(annotate: Annotate, case: Path, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from annotator.errors import UnknownName
+from annotator.measure.chapters import plan
 from annotator.measure.durations import Row, Transition, summarise, visits
 from annotator.measure.stays import mean, median, stays
 from annotator.model.case import Performer, Tag
@@ -131,11 +132,18 @@ def test_what_is_not_plain_is_said() -> None:
     assert summary.notes == (
         "https://surgical-step-annotator.example/vocab/other#thing at 00:00:01.000 is not in the vocabulary "
         "and is not counted.",
-        "Core vitrectomy, begun at 00:00:50.000, is still running and is counted to the end of the case.",
-        "Base shaving at 00:01:35.000 reaches beyond the recording; only the part within it is counted.",
-        "Port placement at 00:01:40.000 lies outside the recording; it is not counted.",
+        "Core vitrectomy, started at 00:00:50.000, is still running and counts up to the end, 00:01:40.000.",
+        "Base shaving (00:01:35.000 to 00:02:00.000) reaches beyond the recording, which ends at 00:01:40.000; "
+        "only the part within counts.",
+        "Port placement at 00:01:40.000 lies outside the recording, which ends at 00:01:40.000, and is left out.",
         "1 of 3 tags are only proposed and not confirmed; they are counted.",
     )
+
+
+def test_what_chapters_and_durations_say_of_one_tag_is_one_sentence() -> None:
+    """Whoever publishes both reads the sentences of both."""
+    tags = tag("core", 50_000, None), tag("shave", 95_000, 120_000), tag("ports", 100_000, 130_000)
+    assert set(summarise(case(*tags)).notes) == set(plan(case(*tags[1:])).notes) | set(plan(case(tags[0])).notes)
 
 
 def test_a_case_without_tags_or_without_length_has_no_rows() -> None:

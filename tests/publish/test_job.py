@@ -119,6 +119,12 @@ def test_stopped_it_tells_what_was_written_before(case: Case, film: Path, tmp_pa
     assert reached == sorted(reached)
 
 
+def test_a_tag_that_is_still_running_is_said_once(case: Case, film: Path, tmp_path: Path) -> None:
+    running = replace(case, tags=(replace(case.tags[0], end=None),))
+    found = run(running, film, tmp_path, replace(ALL, recording=False, clips=False, stills=False))
+    assert sum("is still running" in note for note in found.notes) == 1
+
+
 def test_nested_chapters_of_several_facets_are_one_file(case: Case) -> None:
     options = Options(facets=("phase", "step"), nested=True, durations=False)
     assert planned(case, options, "x") == ["x.chapters.vtt"]

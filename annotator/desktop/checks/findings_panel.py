@@ -27,7 +27,7 @@ class FindingsPanel(SidePage):
     def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__("Check", theme, parent)
         self._controller = controller
-        self._none = label("Nothing to ask about these tags.", "second")
+        self._none = label("", "second")
         self._none.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         self._list = QListWidget()
         self._list.setAccessibleName("Questions about the tags")
@@ -44,6 +44,7 @@ class FindingsPanel(SidePage):
     def refresh(self) -> int:
         """Ask again; returns how many questions there are."""
         found = findings(self._controller.case)
+        self._none.setText("No problems found." if self._controller.case.tags else "Nothing is tagged yet.")
         self._none.setVisible(not found)
         self._list.setVisible(bool(found))
         self._list.clear()
