@@ -4,7 +4,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
@@ -66,11 +66,20 @@ def progress(label: str) -> Iterator[Progress]:
         yield silent
         return
     with click.progressbar(length=1000, label=label, file=sys.stderr, show_eta=True) as bar:
+        yield _Bar(bar, label)
 
-        def report(done: float, total: float) -> None:
-            bar.update(round(1000 * done / total) - bar.pos if total else 0)
 
-        yield report
+class _Bar(NamedTuple):
+    """What is said before the bar goes on with what is being made: “writing clip 3 of 14”."""
+
+    shown: Any
+    label: str
+
+    def __call__(self, done: float, total: float, /) -> None:
+        self.shown.update(round(1000 * done / total) - self.shown.pos if total else 0)
+
+    def tell(self, words: str, /) -> None:
+        self.shown.label = f"{self.label} {words}"
 
 
 def emit(text: str | bytes, out: "WayOut | None", for_programs: bool = False) -> None:

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from annotator.errors import AnnotatorError, Cancelled
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import SECOND
-from annotator.progress import Progress, silent
+from annotator.progress import Progress, Scaled, silent, tell
 from annotator.publish import names
 from annotator.publish.atomic_folder import all_at_once, folder_for
 from annotator.publish.chapter_file import chapter_file
@@ -80,8 +80,9 @@ def publish(order: Order, progress: Progress = silent) -> Published:
     done = 0.0
     for part in parts:
         try:
+            tell(progress, part.name)
             progress(done, total)
-            notes += part.make(order.folder / part.name, _share(progress, done, part.weight, total))
+            notes += part.make(order.folder / part.name, Scaled(progress, done, done + part.weight, total))
             written += [order.folder / part.name] if (order.folder / part.name).exists() else []
         except Cancelled:
             return Published(tuple(written), tuple(dict.fromkeys(notes)), tuple(failures), stopped=True)
@@ -188,8 +189,3 @@ def _stills(order: Order, path: Path, progress: Progress) -> Sequence[str]:
         return write_stills(
             order.case, order.case_path, order.tags, path, form, progress=progress, kept_in=order.kept_in
         )[1]
-
-
-def _share(progress: Progress, done: float, weight: float, total: float) -> Progress:
-    """Progress of one part, as its share of all."""
-    return lambda reached, of: progress(done + weight * reached / (of or 1), total)

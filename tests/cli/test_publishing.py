@@ -1,6 +1,9 @@
 """Clips and a folder to pass on, from the command line."""
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -25,6 +28,19 @@ def test_clips_and_stills_go_into_a_folder(annotate: Annotate, tagged: Path, tmp
     assert made.err == f"wrote {clip}\n"
     assert annotate("clips", tagged, "--out", out, "--stills").status == 0
     assert sorted(path.suffix for path in out.iterdir()) == [".mp4", ".png", ".png"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a terminal is made by other means there")
+def test_a_terminal_shows_which_of_how_many_is_written(tagged: Path, tmp_path: Path) -> None:
+    ours, theirs = os.openpty()
+    command = [sys.executable, "-m", "annotator", "clips", str(tagged), "--out", str(tmp_path / "clips"), "--stills"]
+    try:
+        subprocess.run(command, stderr=theirs, check=True)
+    finally:
+        os.close(theirs)
+    shown = os.read(ours, 100_000).decode()
+    os.close(ours)
+    assert "writing still 2 of 2" in shown
 
 
 def test_a_copied_clip_says_how_early_it_begins(annotate: Annotate, tagged: Path, tmp_path: Path) -> None:

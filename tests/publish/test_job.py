@@ -17,6 +17,7 @@ from annotator.publish.names import USUAL, planned, safe_name
 from annotator.publish.options import Options, dumps, loads
 from tests.measure.cases import tag
 from tests.publish.numbered import case_of, frames_of, numbers_in, recording
+from tests.test_progress import Watched
 
 X264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-bf", "2", "-g", "30", "-c:a", "aac")
 NOTHING = Options(chapters=False, durations=False)
@@ -123,6 +124,18 @@ def test_a_tag_that_is_still_running_is_said_once(case: Case, film: Path, tmp_pa
     running = replace(case, tags=(replace(case.tags[0], end=None),))
     found = run(running, film, tmp_path, replace(ALL, recording=False, clips=False, stills=False))
     assert sum("is still running" in note for note in found.notes) == 1
+
+
+def test_it_tells_which_of_how_many_is_being_made(case: Case, film: Path, tmp_path: Path) -> None:
+    watched = Watched()
+    options = Options(facets=("step",), forms=("json",), clips=True, stills=True)
+    publish(Order(case, film.with_name("c.jsonld"), options, case.tags, tmp_path, "talk"), watched)
+    assert watched.words == [
+        *("talk.chapters.vtt", "talk.durations.json"),
+        *("talk.clips", "clip 1 of 2", "clip 2 of 2"),
+        *("talk.stills", "still 1 of 2", "still 2 of 2"),
+    ]
+    assert watched.shares == sorted(watched.shares)
 
 
 def test_nested_chapters_of_several_facets_are_one_file(case: Case) -> None:

@@ -39,6 +39,8 @@ class Task(QObject):
     done        the job's result
     failed      the error, one of ours
     cancelled   the job has stopped and cleaned up
+
+    `words` say what it is making right now: “clip 3 of 14”; empty where it does not tell.
     """
 
     progressed = Signal(float, object)
@@ -51,6 +53,7 @@ class Task(QObject):
         super().__init__(parent)
         self._job = job
         self._stop = Event()
+        self.words = ""
         self._begun = 0.0
         self._told = 0.0
         self._thread = Thread(target=self._run, name=f"{THREAD}: {_name_of(job)}", daemon=True)
@@ -84,7 +87,7 @@ class Task(QObject):
         self._begun = monotonic()
         outcome: object
         try:
-            outcome = _Done(self._job(self._report))
+            outcome = _Done(self._job(_Report(self)))
         except AnnotatorError as error:
             outcome = error
         except Exception as error:  # noqa: BLE001  # a fault of ours must not leave the window waiting for ever
@@ -103,7 +106,8 @@ class Task(QObject):
         else:
             self.failed.emit(outcome)
 
-    def _report(self, done: float, total: float, /) -> None:
+    def report(self, done: float, total: float) -> None:
+        """How far the job is, told in the other thread. Raises Cancelled where it is to stop."""
         if self._stop.is_set():
             raise Cancelled("stopped")
         now = monotonic()
@@ -138,6 +142,18 @@ _left_alone: list[Task] = []
 
 class _Done(NamedTuple):
     result: object
+
+
+class _Report(NamedTuple):
+    """The progress of a job: what it says goes to its task."""
+
+    task: Task
+
+    def __call__(self, done: float, total: float, /) -> None:
+        self.task.report(done, total)
+
+    def tell(self, words: str, /) -> None:
+        self.task.words = words
 
 
 def give_back() -> None:

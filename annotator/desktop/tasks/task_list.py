@@ -183,7 +183,7 @@ class _Line(QWidget):
     def _show(self, share: float, left: object) -> None:
         self._bar.setValue(round(1000 * share))
         if self.cancel.isEnabled():
-            words = time_left(left)
+            words = ", ".join(filter(None, (self.task.words, time_left(left))))
             self._words.setText(f"{self._what}: {words}" if words else self._what)
         if not self.is_due and monotonic() - self._begun > _CALM:
             self.is_due = True

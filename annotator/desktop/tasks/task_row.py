@@ -99,9 +99,9 @@ class TaskRow(QWidget):
 
     def _show(self, share: float, left: object) -> None:
         self._bar.setValue(round(1000 * share))
-        words = time_left(left)
-        if words and self.cancel.isEnabled():
-            self._what.setText(f"{self._name}, {words}")
+        if self._task is not None and self.cancel.isEnabled():
+            made = f"{self._name} {self._task.words}".rstrip()
+            self._what.setText(", ".join(filter(None, (made, time_left(left)))))
 
     def _end_stopped(self) -> None:
         self._end(None)

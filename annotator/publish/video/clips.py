@@ -13,7 +13,7 @@ from annotator.media.write.piece import Piece
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import SECOND, Ms, clock
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, part_of, silent, tell
 from annotator.publish.atomic_folder import all_at_once
 from annotator.publish.options import ClipForm
 from annotator.publish.video.kind_of_recording import RECORDING
@@ -52,6 +52,7 @@ def write_clips(
     check(ways)
     with all_at_once(folder) as part:
         for done, (name, (_, pieces)) in enumerate(zip(names, possible, strict=True), 1):
+            tell(progress, f"clip {done} of {len(possible)}")
             notes += _write(pieces, part / name, form, part_of(progress, done, len(possible) + 1))
         check(ways)
     return [folder / name for name in names], (*notes, *_kept_by_copies([pieces for _, pieces in possible], form))

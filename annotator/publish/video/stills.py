@@ -10,7 +10,7 @@ from annotator.media.pictures.picture import Rgb
 from annotator.media.pictures.still_file import jpeg_of, png_of
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, part_of, silent, tell
 from annotator.publish.atomic_folder import all_at_once, put
 from annotator.publish.kinds import STILLS
 from annotator.publish.options import StillForm
@@ -48,6 +48,7 @@ def write_stills(
     with all_at_once(folder) as part, ExitStack() as files:
         readers: dict[int, FrameReader] = {}
         for done, (name, tag) in enumerate(zip(names, inside, strict=True), 1):
+            tell(progress, f"still {done} of {len(inside)}")
             progress(done, len(inside) + 1)
             spot = case.spot(tag.start)
             if spot.recording not in readers:

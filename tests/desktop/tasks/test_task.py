@@ -5,11 +5,13 @@ import threading
 from pathlib import Path
 
 import pytest
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.tasks.task import Task, give_back
+from annotator.desktop.tasks.task_row import TaskRow
 from annotator.errors import AnnotatorError, MediaError
-from annotator.progress import Progress
+from annotator.progress import Progress, tell
 
 
 def test_the_result_comes_in_the_windows_thread(qtbot: QtBot) -> None:
@@ -40,6 +42,26 @@ def test_progress_is_told_with_the_time_left(qtbot: QtBot) -> None:
     assert isinstance(told.args[1], float)
     with qtbot.waitSignal(task.done):
         go_on.set()
+
+
+def test_a_row_says_which_of_how_many_is_being_made(qtbot: QtBot) -> None:
+    go_on = threading.Event()
+
+    def job(progress: Progress) -> None:
+        tell(progress, "clip 3 of 14")
+        progress(1, 4)
+        go_on.wait(5)
+
+    row = TaskRow()
+    qtbot.addWidget(row)
+    row.start(job, "Writing")
+    assert row.running is not None
+    with qtbot.waitSignal(row.running.progressed):
+        pass
+    says = [text.text() for text in row.findChildren(QLabel)]
+    with qtbot.waitSignal(row.ended):
+        go_on.set()
+    assert says == ["Writing clip 3 of 14, less than a minute left"]
 
 
 def test_a_cancel_stops_at_the_next_report(qtbot: QtBot) -> None:
