@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QCheckBox, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.publishing.tick_button import TickButton
 from annotator.desktop.window import Window
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, move, play_until, tag
@@ -48,8 +49,10 @@ def publish_as_csv(qtbot: QtBot, window: Window) -> None:
     for _ in range(60):
         QTest.keyClick(focused(), Qt.Key.Key_Tab)
         now = focused()
-        if isinstance(now, QCheckBox) and "(.csv)" in now.text() and not now.isChecked():
+        if isinstance(now, TickButton) and "csv" in now.ticks and "csv" not in now.values:
             QTest.keyClick(now, Qt.Key.Key_Space)
+            for key in (*[Qt.Key.Key_Down] * (1 + list(now.ticks).index("csv")), Qt.Key.Key_Space, Qt.Key.Key_Escape):
+                QTest.keyClick(now.menu_of_ticks, key)
         if now is panel.write:
             with qtbot.waitSignal(panel.finished, timeout=20_000):
                 QTest.keyClick(now, Qt.Key.Key_Space)

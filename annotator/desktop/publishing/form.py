@@ -1,38 +1,36 @@
-"""The choices of publishing: what is made, in which form, of what; each shows its own choices once it is ticked."""
+"""What is published, in which form, and of which tags: one line for each choice, so that no tick moves another."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
+from annotator.desktop.publishing.tick_button import TickButton
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import ChoiceBox, label
-from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.publish.options import DurationForm, Options
 
-_FORMS: Mapping[DurationForm, str] = {
+_NESTED, _FILL = "nested", "fill"
+_CHAPTER_WAYS: Final = {_NESTED: "Steps inside their phases", _FILL: "Close gaps between chapters"}
+_SHORT_WAYS: Final = {_NESTED: "In phases", _FILL: "No gaps"}
+_FORMS: Final[Mapping[DurationForm, str]] = {
     "xlsx": "Workbook (.xlsx)",
-    "html": "Page (.html)",
+    "html": "Web page (.html)",
     "csv": "Table (.csv)",
     "json": "Data (.json)",
 }
-_PAGE_FORMS = {
-    "copy": "Recording as it is",
-    "mp4": "Encoded anew as H.264",
-    "webm": "Encoded anew as WebM",
+_PAGE_FORMS: Final = {"copy": "Original", "mp4": "H.264", "webm": "WebM"}
+_CONTAINERS: Final = {".mp4": "MP4", ".mkv": "Matroska", ".mov": "QuickTime", ".webm": "WebM"}
+_CLIP_FORMS: Final = {
+    "mp4": "Frame-accurate (re-encoded)",
+    "webm": "Frame-accurate (WebM)",
+    "copy": "Fast copy",
 }
-_CONTAINERS = {".mp4": "MP4", ".mkv": "Matroska", ".mov": "QuickTime", ".webm": "WebM"}
-_CLIP_FORMS = {
-    "mp4": "Exact, encoded anew (.mp4)",
-    "webm": "Exact, encoded anew (.webm)",
-    "copy": "Copied, from a key frame on",
-}
-_STILL_FORMS = {"png": "PNG, without loss", "jpg": "JPEG, a tenth of the size"}
-_OF = {False: "Of the chosen tags", True: "Of all tags of these kinds"}
-_INDENT = 7 * UNIT
+_OF: Final = {False: "Selected tags", True: "All of these categories"}
+_STILL_FORMS: Final = {"png": "PNG (lossless)", "jpg": "JPEG (small)"}
 
 
 class PublishForm(QWidget):
@@ -42,29 +40,25 @@ class PublishForm(QWidget):
 
     def __init__(self, case: Case, options: Options, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._facets = {
-            facet.name: _tick(label_in(facet.label, DEFAULT_LANGUAGE) or facet.name) for facet in case.vocabulary.facets
-        }
-        self.nested = _tick("Steps inside their phases")
-        self.fill = _tick("Close gaps between chapters")
-        self._forms = {form: _tick(words) for form, words in _FORMS.items()}
-        self.page_form = _choice("Recording of the page", _PAGE_FORMS)
+        self._labels = {one.name: label_in(one.label, DEFAULT_LANGUAGE) or one.name for one in case.vocabulary.facets}
+        self.chapter_ways = TickButton("How chapters are written", _CHAPTER_WAYS, _ways_in_words)
+        self.forms = TickButton("Formats of the durations", _FORMS, _forms_in_words)
+        self.page_form = _choice("Video of the web page", _PAGE_FORMS)
         self.container = _choice("Container of the recording", _CONTAINERS)
         self.clip_form = _choice("How clips are written", _CLIP_FORMS)
-        self.on_clips, self.on_tags = WrappedLabel(), WrappedLabel()
         self.still_form = _choice("How stills are written", _STILL_FORMS)
-        self.of = _choice("Which tags clips and stills are of", _OF)
-        self.language = _choice("Language of the names", {one: one for one in _languages(case)})
-        self.chapters = _Part("Chapters (.vtt)", self.nested, self.fill)
-        self.durations = _Part("Durations", _grid(list(self._forms.values())))
-        self.shared = _Part("Folder with a page that plays", self.page_form)
+        self.chapters = _Part("Chapters", self.chapter_ways)
+        self.durations = _Part("Durations", self.forms)
+        self.shared = _Part("Web page with video", self.page_form)
         self.recording = _Part("Recording with chapters", self.container)
-        self.clips = _Part("Clips of tags", self.clip_form, self.on_clips)
-        self.stills = _Part("Stills of tags", self.still_form)
-        self._named_language = _row("Language", self.language)
+        self.clips = _Part("Clips", self.clip_form)
+        self.stills = _Part("Stills", self.still_form)
+        self.facets = TickButton("Categories", self._labels, self._facets_in_words)
+        self.of = _choice(
+            "Which tags clips and stills are of", {False: "Selected tags", True: "All of these categories"}
+        )
+        self.language = _choice("Language of the names", {one: one for one in _languages(case)})
         self._lay_out()
-        if self.language.count() == 1:
-            self._named_language.hide()
         self._show(options)
         self._listen()
 
@@ -72,13 +66,13 @@ class PublishForm(QWidget):
     def options(self) -> Options:
         """The choices as they stand, `replace` apart."""
         return Options(
-            facets=tuple(name for name, tick in self._facets.items() if tick.isChecked()),
+            facets=self.facets.values,
             language=self.language.currentData(),
             chapters=self.chapters.is_on,
-            nested=self.nested.isChecked(),
-            fill=self.fill.isChecked(),
+            nested=_NESTED in self.chapter_ways.values,
+            fill=_FILL in self.chapter_ways.values,
             durations=self.durations.is_on,
-            forms=tuple(form for form, tick in self._forms.items() if tick.isChecked()),
+            forms=tuple(form for form in _FORMS if form in self.forms.values),
             shared=self.shared.is_on,
             page_form=self.page_form.currentData(),
             recording=self.recording.is_on,
@@ -90,34 +84,37 @@ class PublishForm(QWidget):
             of_all=self.of.currentData(),
         )
 
+    def count(self, selected: int, of_all: int) -> None:
+        """Say of how many tags clips and stills would be."""
+        for of, tags in ((False, selected), (True, of_all)):
+            self.of.setItemText(self.of.findData(of), f"{_OF[of]} ({tags})")
+
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(label("What", "group"))
         for part in self._parts:
             column.addWidget(part)
-        column.addWidget(self.of)
-        column.addWidget(self.on_tags)
-        column.addSpacing(3 * UNIT)
-        column.addWidget(label("Of these kinds", "group"))
-        column.addWidget(_grid(list(self._facets.values())))
         column.addSpacing(2 * UNIT)
-        column.addWidget(self._named_language)
+        column.addWidget(label("Which tags", "group"))
+        column.addWidget(_named_line("Categories", self.facets))
+        column.addWidget(_named_line("Clips and stills", self.of))
+        if self.language.count() > 1:
+            column.addWidget(_named_line("Language", self.language))
 
     @property
     def _parts(self) -> tuple["_Part", ...]:
         return (self.chapters, self.durations, self.shared, self.recording, self.clips, self.stills)
 
     def _show(self, options: Options) -> None:
-        known = [name for name in options.facets if name in self._facets]
-        for name, tick in self._facets.items():
-            tick.setChecked(name in known or (not known and name == next(iter(self._facets))))
-        for form, tick in self._forms.items():
-            tick.setChecked(form in options.forms)
-        for box, on in ((self.nested, options.nested), (self.fill, options.fill)):
-            box.setChecked(on)
+        known = [name for name in options.facets if name in self._labels]
+        self.facets.tick(known or [*self._labels][:1])
+        self.forms.tick(options.forms)
+        self.chapter_ways.tick(way for way, on in ((_NESTED, options.nested), (_FILL, options.fill)) if on)
+        language = options.language if self.language.findData(options.language) >= 0 else DEFAULT_LANGUAGE
         for choice, value in (
-            (self.language, options.language if self.language.findData(options.language) >= 0 else DEFAULT_LANGUAGE),
+            (self.language, language),
             (self.page_form, options.page_form),
             (self.container, options.container),
             (self.clip_form, options.clip_form),
@@ -128,41 +125,36 @@ class PublishForm(QWidget):
         made = (options.chapters, options.durations, options.shared, options.recording, options.clips, options.stills)
         for part, ticked in zip(self._parts, made, strict=True):
             part.set_on(ticked)
-        self._show_of()
 
     def _listen(self) -> None:
-        for tick in self.findChildren(QCheckBox):
-            tick.toggled.connect(self._tell)
+        for part in self._parts:
+            part.head.toggled.connect(self.changed)
         for choice in self.findChildren(QComboBox):
-            choice.currentIndexChanged.connect(self._tell)
+            choice.currentIndexChanged.connect(self.changed)
+        for several in (self.chapter_ways, self.forms, self.facets):
+            several.changed.connect(self.changed)
 
-    def _tell(self) -> None:
-        self._show_of()
-        self.changed.emit()
-
-    def _show_of(self) -> None:
-        self.of.setVisible(self.clips.is_on or self.stills.is_on)
+    def _facets_in_words(self, names: Sequence[str]) -> str:
+        words = [self._labels[name] for name in names]
+        return ", ".join(words) if len(words) < 3 else f"{words[0]} and {len(words) - 1} more"
 
 
 class _Part(QWidget):
-    """One thing that can be made: a tick, and below it, once it is ticked, its own choices."""
+    """One thing that can be made: a tick, and beside it, once it is ticked, its own choice, for which there is room."""
 
-    def __init__(self, words: str, *choices: QWidget) -> None:
+    def __init__(self, words: str, choice: QWidget) -> None:
         super().__init__()
-        self.head = _tick(words)
-        self._body = QWidget()
-        body = QVBoxLayout(self._body)
-        body.setContentsMargins(_INDENT, 0, 0, UNIT)
-        body.setSpacing(0 if isinstance(choices[0], QCheckBox) else UNIT)
-        for one in choices:
-            body.addWidget(one)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.head)
-        column.addWidget(self._body)
-        self._body.hide()
-        self.head.toggled.connect(self._body.setVisible)
+        self.head = QCheckBox(words)
+        self.head.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        policy = choice.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        choice.setSizePolicy(policy)
+        row = _line(self)
+        row.addWidget(self.head)
+        row.addStretch(1)
+        row.addWidget(choice)
+        choice.hide()
+        self.head.toggled.connect(choice.setVisible)
 
     @property
     def is_on(self) -> bool:
@@ -172,41 +164,39 @@ class _Part(QWidget):
         self.head.setChecked(on)
 
 
-def _tick(words: str) -> QCheckBox:
-    made = QCheckBox(words)
-    made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+def _named_line(words: str, field: QWidget) -> QWidget:
+    """A field at the right of what it is for."""
+    made = QWidget()
+    row = _line(made)
+    row.addWidget(label(words, "second"))
+    row.addStretch(1)
+    row.addWidget(field)
     return made
 
 
+def _line(of: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout(of)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(2 * UNIT)
+    return row
+
+
 def _choice(name: str, choices: Mapping[Any, str]) -> QComboBox:
-    """One of several, each with the value that it stands for."""
+    """One of several, each with the value that it stands for, as wide as its words."""
     made = ChoiceBox(name)
+    made.setProperty("dense", True)
+    made.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
     for value, words in choices.items():
         made.addItem(words, value)
     return made
 
 
-def _grid(ticks: Sequence[QCheckBox]) -> QWidget:
-    """Ticks in two columns."""
-    made = QWidget()
-    grid = QGridLayout(made)
-    grid.setContentsMargins(0, 0, 0, 0)
-    grid.setHorizontalSpacing(2 * UNIT)
-    grid.setVerticalSpacing(0)
-    for place, tick in enumerate(ticks):
-        grid.addWidget(tick, place // 2, place % 2)
-    grid.setColumnStretch(0, 1)
-    grid.setColumnStretch(1, 1)
-    return made
+def _ways_in_words(ways: Sequence[str]) -> str:
+    return ", ".join(_SHORT_WAYS[way] for way in ways) or "As tagged"
 
 
-def _row(words: str, field: QWidget) -> QWidget:
-    made = QWidget()
-    row = QHBoxLayout(made)
-    row.setContentsMargins(0, 0, 0, 0)
-    row.addWidget(label(words, "second"), 1)
-    row.addWidget(field)
-    return made
+def _forms_in_words(forms: Sequence[str]) -> str:
+    return ", ".join(form.upper() for form in forms) or "No format"
 
 
 def _languages(case: Case) -> list[str]:

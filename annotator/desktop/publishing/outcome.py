@@ -29,12 +29,12 @@ class PublishOutcome(QWidget):
         self._head = label("", "title")
         self._head.setWordWrap(True)
         self._files = _text()
-        self._files.setAccessibleName("What was written")
+        self._files.setAccessibleName("Published files")
         self._failures = _text("warning")
         self._notes = _text("second")
-        self.show_folder = _button("Show in folder")
+        self.show_folder = _button("Open folder")
         self.show_folder.clicked.connect(lambda: _open(self._folder))
-        self.open_page = _button("Open the page")
+        self.open_page = _button("Open web page")
         self.open_page.clicked.connect(lambda: _open(self._shared))
         inside = QWidget()
         column = QVBoxLayout(inside)
@@ -78,11 +78,11 @@ class PublishOutcome(QWidget):
 
 def _head_of(outcome: "Published") -> str:
     if outcome.stopped:
-        return "Stopped, after this was written" if outcome.written else "Stopped; nothing was written"
+        return "Stopped. Finished before that:" if outcome.written else "Stopped. Nothing was published"
     if not outcome.written:
-        return "Nothing was written"
+        return "Nothing was published"
     into = outcome.written[0].parent.name
-    return f"Written, but not all, into {into}" if outcome.failures else f"Written into {into}"
+    return f"Published in part to {into}" if outcome.failures else f"Published to {into}"
 
 
 def _named(path: Path) -> str:
@@ -90,7 +90,7 @@ def _named(path: Path) -> str:
     if not path.is_dir():
         return path.name
     count = sum(1 for _ in path.iterdir())
-    return f"{path.name}: {'a file' if count == 1 else f'{count} files'}"
+    return f"{path.name}: {'1 file' if count == 1 else f'{count} files'}"
 
 
 def _open(path: Path | None) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
-from PySide6.QtWidgets import QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.preferences.cache_room import kept_folder
@@ -20,19 +20,25 @@ from annotator.desktop.tasks.task import Task
 from annotator.desktop.tasks.task_row import TaskRow
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import PushButton, label, without_argument
+from annotator.desktop.widgets.controls import PushButton, label, without_argument, word_button
+from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
 from annotator.model.case import UNTITLED, Tag
 from annotator.publish.names import USUAL, safe_name
 from annotator.publish.options import Options
 
 CAUTION = (
-    "Teaching material, no clinical record and no medical device. Consent and your local privacy rules apply. "
-    "Nothing has looked for a patient's identity in picture or sound."
+    "Nobody and nothing has looked for a patient's identity in picture or sound. This is teaching material. "
+    "Not a clinical record, not a medical device. Consent and local privacy rules apply."
 )
 
-_EXACT = "Cut at the very frames. Encoding takes as long as the clips last, or some times that."
-_COPIED = "Nothing is encoded anew; a copy begins at the key frame before its tag."
+_EXACT = "Clips are re-encoded, which takes about as long as they last, or a few times that."
+_COPIED = "A fast copy begins at the key frame before its tag."
+
+_NO_TAGS = {
+    False: "No tag is selected for clips and stills: select one or several in the tag list.",
+    True: "There are no tags of these categories for clips and stills.",
+}
 
 
 class PublishPanel(SidePage):
@@ -66,14 +72,16 @@ class PublishPanel(SidePage):
         title = controller.case.title
         name = USUAL if title == UNTITLED else safe_name(title)
         self.target = PublishTarget(controller.session.path.parent, preferences.publish_folder, name, kept.replace)
-        self.write = _button("Write what is ticked", self._write)
+        self.write = _button("Publish", self._write)
         self.write.setProperty("rank", "main")
-        self.back = _button("Back to the choices", self._back)
+        self.back = _button("Back", self._back)
         self.result = PublishOutcome()
         self.task_row = TaskRow()
         self.task_row.ended.connect(self._show_outcome)
         self._pages = QStackedWidget()
-        self._caution = label(CAUTION, "second")
+        self.on_tags, self.on_clips = WrappedLabel(), WrappedLabel()
+        self._caution = WrappedLabel()
+        self._more = word_button("More", self._show_caution, "More on what is not checked")
         self._lay_out()
         self.form.changed.connect(self._take_choices)
         self.target.changed.connect(self._take_choices)
@@ -84,7 +92,7 @@ class PublishPanel(SidePage):
     @property
     def options(self) -> Options:
         """The choices as they stand."""
-        return replace(self.form.options, replace=self.target.replace.isChecked())
+        return replace(self.form.options, replace=self.target.replaces)
 
     def stop(self) -> None:
         """Stop writing, and show what came of it; nothing is written any more once this returns."""
@@ -98,35 +106,39 @@ class PublishPanel(SidePage):
     # --- putting it together -----------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
+        """The choices scroll where they must. Where it goes, what is said of it, and the button are always seen, below
+        the choices: nothing that is ticked moves the next tick.
+        """
         inside = QWidget()
         column = QVBoxLayout(inside)
-        column.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 4 * UNIT)
-        column.setSpacing(4 * UNIT)
+        column.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, 2 * UNIT)
         column.addWidget(self.form)
-        column.addWidget(self.target)
         column.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        after = QWidget()
-        shown = QVBoxLayout(after)
-        shown.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
-        shown.setSpacing(2 * UNIT)
-        shown.addWidget(self.task_row)
-        shown.addWidget(self.result, 1)
-        self._pages.addWidget(scroll)
-        self._pages.addWidget(after)
-        self.column.addWidget(self._pages, 1)
-        self._caution.setWordWrap(True)
+        self._pages.addWidget(_column(scroll, _line(), _inset(self.on_tags, self.on_clips, self.target, self.write)))
+        self._pages.addWidget(_inset(self.task_row, self.result, None, self.back))
+        self._more.setProperty("kind", "link")
+        short = QHBoxLayout()
+        short.addWidget(label("Not checked for patient identifiers", "second"), 1)
+        short.addWidget(self._more)
         ends = QVBoxLayout()
-        ends.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 4 * UNIT)
-        ends.setSpacing(2 * UNIT)
-        for part in (self._caution, self.write, self.back):
-            ends.addWidget(part)
+        ends.setContentsMargins(4 * UNIT, 0, 3 * UNIT, UNIT)
+        ends.setSpacing(0)
+        ends.addLayout(short)
+        ends.addWidget(self._caution)
+        self._caution.say("")
+        self.column.addWidget(self._pages, 1)
         self.column.addLayout(ends)
-        self.back.hide()
+        self.column.setSpacing(0)
+
+    def _show_caution(self) -> None:
+        says_more = not self._caution.text()
+        self._caution.say(CAUTION if says_more else "")
+        self._more.setText("Less" if says_more else "More")
 
     # --- writing -----------------------------------------------------------------------------------------
 
@@ -143,13 +155,13 @@ class PublishPanel(SidePage):
         )
         self._controller.player.pause()
         self._show_writing()
-        self.task_row.start(job, "Writing")
+        self.task_row.start(job, "Publishing")
         self.setFocus()  # on no button: whoever goes on with Space stops nothing by it
 
     def go_on(self, task: Task) -> None:
         """Show writing that was begun in a panel before this one, of the same case."""
         self._show_writing()
-        self.task_row.go_on(task, "Writing")
+        self.task_row.go_on(task, "Publishing")
         if not self.isVisible():
             self._tell_elsewhere()
 
@@ -182,14 +194,13 @@ class PublishPanel(SidePage):
 
     def _show_page(self, number: int) -> None:
         self._pages.setCurrentIndex(number)
-        self.write.setVisible(number == 0)
-        self.back.setVisible(number == 1)
 
     def _tags(self) -> Sequence[Tag]:
-        options, case = self.options, self._controller.case
-        if not options.of_all:
-            return self._controller.all_selected
-        return tuple(tag for tag in case.tags if (facet := case.facet_of(tag)) and facet.name in options.facets)
+        return self._tags_of_all() if self.options.of_all else self._controller.all_selected
+
+    def _tags_of_all(self) -> Sequence[Tag]:
+        facets, case = self.options.facets, self._controller.case
+        return tuple(tag for tag in case.tags if (facet := case.facet_of(tag)) and facet.name in facets)
 
     # --- what is said beside the choices -----------------------------------------------------------------
 
@@ -227,21 +238,16 @@ class PublishPanel(SidePage):
         options, tags = self.options, self._tags()
         self.target.look(self._controller.case, options)
         self.write.setEnabled(_is_anything(options, tags))
-        self.form.on_tags.say(_counted(len(tags), options.of_all) if options.clips or options.stills else "")
-        self.form.on_clips.say(_COPIED if options.clip_form == "copy" else _EXACT)
+        self.form.count(len(self._controller.all_selected), len(self._tags_of_all()))
+        self.on_tags.say(_NO_TAGS[options.of_all] if not tags and (options.clips or options.stills) else "")
+        self.on_clips.say("" if not options.clips else _COPIED if options.clip_form == "copy" else _EXACT)
         if options.clips and tags and options.clip_form == "copy":
             session, kept_in = self._controller.session, kept_folder(self._preferences)
             self._looking.run(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
 
     def _say_of_copies(self, says: object) -> None:
-        self.form.on_clips.say(f"{_COPIED} {says}".rstrip())
+        self.on_clips.say(f"{_COPIED} {says}".rstrip())
         self.looked.emit()
-
-
-def _counted(tags: int, of_all: bool) -> str:
-    if not tags:
-        return "There are none." if of_all else "No tag is chosen: choose one or several in the record."
-    return "1 tag" if tags == 1 else f"{tags} tags"
 
 
 def _is_anything(options: Options, tags: Sequence[Tag]) -> bool:
@@ -253,4 +259,36 @@ def _button(words: str, does: Callable[[], None]) -> PushButton:
     made = PushButton(words)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     made.clicked.connect(without_argument(does))
+    return made
+
+
+def _inset(*parts: QWidget | None) -> QWidget:
+    """Parts below one another, away from the edges; None for what is left of the height."""
+    made = QWidget()
+    column = QVBoxLayout(made)
+    column.setContentsMargins(4 * UNIT, 2 * UNIT, 4 * UNIT, UNIT)
+    column.setSpacing(2 * UNIT)
+    for part in parts:
+        if part is None:
+            column.addStretch(1)
+        else:
+            column.addWidget(part)
+    return made
+
+
+def _column(*parts: QWidget) -> QWidget:
+    """Parts below one another, from edge to edge."""
+    made = QWidget()
+    column = QVBoxLayout(made)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    for part in parts:
+        column.addWidget(part)
+    return made
+
+
+def _line() -> QFrame:
+    made = QFrame()
+    made.setFixedHeight(1)
+    made.setProperty("kind", "line")
     return made

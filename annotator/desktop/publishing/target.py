@@ -1,12 +1,12 @@
-"""Where published files go, what their names begin with, and what becomes of files that are there already."""
+"""Where published files go, what their names begin with, and what becomes of files that exist."""
 
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QFileDialog, QGridLayout, QWidget
 
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import PushButton, label
+from annotator.desktop.widgets.controls import ChoiceBox, label, word_button
 from annotator.desktop.widgets.form_line import FormLine
 from annotator.desktop.widgets.labels import ElidedLabel, WrappedLabel
 from annotator.model.case import Case
@@ -32,28 +32,34 @@ class PublishTarget(QWidget):
         super().__init__(parent)
         self._beside = beside
         self.folder = kept or beside
-        self.where = ElidedLabel(cut=Qt.TextElideMode.ElideMiddle)
-        self._on_folder = WrappedLabel()
-        self.other = PushButton("Other folder…")
-        self.other.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.other.clicked.connect(self._choose)
-        self.field = FormLine("What the names of the files begin with", self._take_name)
+        self.where = ElidedLabel(cut=Qt.TextElideMode.ElideLeft)
+        self.other = word_button("Change…", self._choose, "Change the folder")
+        self.other.setProperty("dense", True)
+        self.field = FormLine("File-name prefix", self._take_name)
+        self.field.setProperty("dense", True)
         self.field.show_of(_NAMES, name)
         self.field.setMaxLength(60)
         self.field.textChanged.connect(self.changed)
-        self.replace = QCheckBox("Replace files that are there already")
-        self.replace.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.replace.setChecked(replace)
-        self.replace.toggled.connect(self.changed)
-        self._on_names = WrappedLabel()
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(UNIT)
-        into: tuple[QWidget, ...] = (label("Into", "group"), self.where, self._on_folder, self.other)
-        names: tuple[QWidget, ...] = (label("Names begin with", "group"), self.field, self.replace, self._on_names)
-        for part in (*into, *names):
-            column.addWidget(part)
-        column.insertSpacing(len(into), 2 * UNIT)
+        self.existing = _existing(replace)
+        self.existing.currentIndexChanged.connect(self.changed)
+        self._on_folder, self._on_names = WrappedLabel(), WrappedLabel()
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(2 * UNIT)
+        grid.setVerticalSpacing(2)
+        grid.setColumnStretch(1, 1)
+        grid.addWidget(label("Where", "group"), 0, 0, 1, 3)
+        grid.addWidget(label("Folder", "second"), 1, 0)
+        grid.addWidget(self.where, 1, 1)
+        grid.addWidget(self.other, 1, 2)
+        self._if_exist = label("If files exist", "second")
+        prefix = label("File-name prefix", "second")
+        for row, (words, field) in enumerate(((prefix, self.field), (self._if_exist, self.existing)), 2):
+            grid.addWidget(words, row, 0)
+            grid.addWidget(field, row, 1, 1, 2)
+        for row, says in enumerate((self._on_folder, self._on_names), 4):
+            grid.addWidget(says, row, 0, 1, 3)
+            says.say("")
         self._show_folder()
 
     def _take_name(self, _owner: str, text: str) -> bool:
@@ -66,6 +72,16 @@ class PublishTarget(QWidget):
         return safe_name(self.field.text())
 
     @property
+    def replaces(self) -> bool:
+        """Whether files that are there may be replaced."""
+        return bool(self.existing.currentData())
+
+    @property
+    def says_of_names(self) -> str:
+        """What becomes of files that are there."""
+        return self._on_names.text()
+
+    @property
     def says(self) -> str:
         """What is to be known of the folder."""
         return self._on_folder.text()
@@ -74,19 +90,21 @@ class PublishTarget(QWidget):
         """Say what becomes of files that are there already; a folder that is there no more gives way to the case's."""
         if not self.folder.is_dir():
             gone, self.folder = self.folder, self._beside
-            self._show_folder(f"{gone} is not there now, so this goes beside the case.")
+            self._show_folder(f"{gone} is not there now, so the files go beside the case.")
         found = there(planned(case, options, self.name), self.folder)
+        for part in (self._if_exist, self.existing):
+            part.setVisible(bool(found))
         if not found:
             self._on_names.say("")
         elif options.replace:
-            says = found[0] if len(found) == 1 else f"{len(found)} files, the first {found[0]},"
-            self._on_names.say(f"{says} will be replaced.")
+            more = f" and {len(found) - 1} more" if len(found) > 1 else ""
+            self._on_names.say(f"{found[0]}{more} will be replaced.")
         else:
             free = free_name(case, options, self.name, self.folder)
-            self._on_names.say(f"{found[0]} is there already; new names begin with {free}.")
+            self._on_names.say(f"{found[0]} exists; the new names begin with {free}.")
 
     def _choose(self) -> None:
-        chosen = QFileDialog.getExistingDirectory(self, "Write into", str(self.folder))
+        chosen = QFileDialog.getExistingDirectory(self, "Publish to folder", str(self.folder))
         if chosen:
             self.folder = Path(chosen)
             self._show_folder()
@@ -95,5 +113,14 @@ class PublishTarget(QWidget):
 
     def _show_folder(self, says: str = "") -> None:
         self.where.setText(str(self.folder))
-        self.where.setAccessibleName(f"Into {self.folder}")
+        self.where.setAccessibleName(f"Folder: {self.folder}")
         self._on_folder.say(says)
+
+
+def _existing(replace: bool) -> QComboBox:
+    made = ChoiceBox("If files exist")
+    made.setProperty("dense", True)
+    for words, value in (("Keep both", False), ("Replace", True)):
+        made.addItem(words, value)
+    made.setCurrentIndex(int(replace))
+    return made

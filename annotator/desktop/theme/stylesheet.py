@@ -92,6 +92,10 @@ def _ranks(c: Colours) -> str:
     QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
     QPushButton[kind="row"] {{ padding: 0; }}
     [rank="quiet"] {{ background: transparent; border-color: transparent; }}
+    QPushButton[kind="link"] {{
+        background: transparent; border-color: transparent; color: {c.accent};
+        min-height: 22px; max-height: 22px; padding: 0 {UNIT}px;
+    }}
     [rank="quiet"]:hover {{ background: {c.raised}; }}
     """
 
@@ -115,6 +119,10 @@ def _fields(c: Colours, opens: str) -> str:
         padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
     }}
     QLineEdit:read-only {{ background: transparent; }}
+    QPushButton[kind="choice"][dense="true"] {{
+        text-align: left; background-image: url("{opens}"); background-origin: content;
+        background-repeat: no-repeat; background-position: right center;
+    }}
     QComboBox::drop-down {{ border: 0; width: 24px; }}
     QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}
     QComboBox QAbstractItemView {{

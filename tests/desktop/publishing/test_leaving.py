@@ -145,7 +145,7 @@ def test_the_foot_tells_of_it_while_the_panel_is_not_seen(window: Window, writin
     with qtbot.waitSignal(panel_of(window).finished):
         writing.let_go.set()
     assert not is_told_in_the_foot(window)
-    assert window.status.said == "Nothing was written"
+    assert window.status.said == "Nothing was published"
 
 
 def test_it_goes_on_when_the_case_is_shown_anew(window: Window, writing: Writing, qtbot: QtBot) -> None:

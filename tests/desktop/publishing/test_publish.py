@@ -6,13 +6,14 @@ from threading import Event
 
 import pytest
 from msgspec.structs import replace
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import QPoint, QRect, Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QMessageBox
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLabel, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.publishing import jobs as publish_jobs
-from annotator.desktop.publishing.panel import PublishPanel
+from annotator.desktop.publishing.panel import CAUTION, PublishPanel
 from annotator.desktop.tasks.task import Job
 from annotator.desktop.window import Window
 from annotator.media.index.reader import read_index
@@ -99,9 +100,9 @@ def test_a_copy_that_was_tagged_stays_also_where_files_may_be_replaced(
     publish(qtbot, case)
     copy = recording.with_name("operation.with-chapters.mp4")
     panel.back.click()
-    panel.target.replace.setChecked(True)
+    choose(panel.target.existing, True)
     publish(qtbot, case)
-    assert panel.result.headline.startswith("Written into")
+    assert panel.result.headline.startswith("Published to")
     tagged = replace(controller_of(case).case, recordings=(Recording("urn:r", copy.name, "", 1_000),), tags=())
     Session.create(recording.with_name("talk.case.jsonld"), tagged).close()
     before = copy.read_bytes()
@@ -124,7 +125,7 @@ def test_who_goes_on_with_other_work_keeps_the_keys(case: Window, qtbot: QtBot) 
         kept = case.focusWidget()
     assert case.focusWidget() is kept
     assert kept is not panel.back
-    assert case.status.said.startswith("Written into")
+    assert case.status.said.startswith("Published to")
 
 
 def test_the_names_follow_the_title_and_can_be_typed(case: Window, recording: Path, qtbot: QtBot) -> None:
@@ -144,10 +145,10 @@ def test_stills_and_clips_of_the_chosen_tag(case: Window, recording: Path, qtbot
     panel = panel_of(case)
     controller_of(case).select(None)
     panel.form.stills.set_on(True)
-    assert panel.form.on_tags.text() == "No tag is chosen: choose one or several in the record."
+    assert panel.on_tags.text().startswith("No tag is selected")
     assert not panel.write.isEnabled()
     controller_of(case).select(controller_of(case).case.tags[0].id)
-    assert panel.form.on_tags.text() == "1 tag"
+    assert panel.form.of.currentText() == "Selected tags (1)"
     panel.form.clips.set_on(True)
     publish(qtbot, case)
     clips, stills = (recording.with_name(f"operation.{kind}") for kind in ("clips", "stills"))
@@ -164,9 +165,9 @@ def test_where_a_copied_clip_begins_is_said_before(tmp_path: Path, opened: Opene
     bench_of(window).panels.show_publish()
     panel = panel_of(window)
     panel.form.clips.set_on(True)
-    assert "Cut at the very frames" in panel.form.on_clips.text()
+    assert panel.on_clips.text().startswith("Clips are re-encoded")
     choose(panel.form.clip_form, "copy")
-    qtbot.waitUntil(lambda: "Here it begins 1.2 s before its tag." in panel.form.on_clips.text(), timeout=5_000)
+    qtbot.waitUntil(lambda: "Here it begins 1.2 s before its tag." in panel.on_clips.text(), timeout=5_000)
     publish(qtbot, window)
     (clip,) = (tmp_path / "operation.clips").iterdir()
     assert len(read_index(clip)) == 100
@@ -180,28 +181,77 @@ def test_what_is_there_already_is_said_before_and_stays(case: Window, recording:
     before = recording.with_name("operation.chapters.vtt").read_bytes()
     tag(qtbot, case, "h")
     panel.back.click()
-    assert said(panel) == "operation.chapters.vtt is there already; new names begin with operation-2."
+    assert panel.target.says_of_names == "operation.chapters.vtt exists; the new names begin with operation-2."
     publish(qtbot, case)
     assert recording.with_name("operation.chapters.vtt").read_bytes() == before
     assert new_files(recording) == {"operation.chapters.vtt", "operation-2.chapters.vtt"}
     panel.back.click()
-    panel.target.replace.setChecked(True)
-    assert said(panel) == "operation.chapters.vtt will be replaced."
+    choose(panel.target.existing, True)
+    assert panel.target.says_of_names == "operation.chapters.vtt will be replaced."
     publish(qtbot, case)
     assert recording.with_name("operation.chapters.vtt").read_bytes() != before
 
 
-def said(panel: PublishPanel) -> str:
-    """What is said of files that are there."""
-    texts = [one.text() for one in panel.target.findChildren(QLabel)]
-    return next(text for text in texts if "there already" in text or "replaced" in text)
+def places(panel: PublishPanel) -> dict[str, QPoint]:
+    return {tick.text(): tick.mapTo(panel, QPoint()) for tick in panel.findChildren(QCheckBox)}
+
+
+def test_no_tick_moves_another_and_the_button_is_always_seen(case: Window, qtbot: QtBot) -> None:
+    """At the size of a laptop, with everything ticked and everything said."""
+    panel = panel_of(case)
+    before = places(panel)
+    for tick in panel.findChildren(QCheckBox):
+        tick.setChecked(True)
+        assert places(panel) == before, f"{tick.text()} moves others"
+    choose(panel.form.clip_form, "copy")
+    with qtbot.waitSignal(panel.looked, timeout=20_000):
+        panel.form.of.setCurrentIndex(1)
+    panel.target.folder.joinpath("operation.chapters.vtt").write_text("WEBVTT", encoding="utf-8")
+    choose(panel.target.existing, True)
+    QApplication.processEvents()
+    assert panel.target.says_of_names
+    for part in (panel.write, panel.target.field, panel.target.where, panel.target.existing):
+        area = QRect(part.mapTo(panel, QPoint()), part.size())
+        assert part.isVisible()
+        assert panel.rect().contains(area)
+        assert part.visibleRegion().boundingRect().size() == part.size()
+
+
+def test_several_are_ticked_while_the_list_stays_open(case: Window) -> None:
+    forms = panel_of(case).form.forms
+    forms.tick(["xlsx"])
+    forms.click()
+    for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Down, Qt.Key.Key_Space):
+        QTest.keyClick(forms.menu_of_ticks, key)
+    assert forms.menu_of_ticks.isVisible()
+    assert (forms.values, forms.text()) == (("xlsx", "html", "csv"), "XLSX, HTML, CSV")
+    QTest.mouseClick(
+        forms.menu_of_ticks,
+        Qt.MouseButton.LeftButton,
+        pos=forms.menu_of_ticks.actionGeometry(forms.ticks["json"]).center(),
+    )
+    assert forms.values == ("xlsx", "html", "csv", "json")
+    QTest.keyClick(forms.menu_of_ticks, Qt.Key.Key_Escape)
+    assert not forms.menu_of_ticks.isVisible()
+
+
+def test_what_is_not_checked_is_one_quiet_line_with_more_behind_it(case: Window) -> None:
+    panel = panel_of(case)
+    shown = [one for one in panel.findChildren(QLabel) if one.isVisible()]
+    assert any(one.text() == "Not checked for patient identifiers" for one in shown)
+    assert not any(one.text() == CAUTION for one in shown)
+    more = next(one for one in panel.findChildren(QPushButton) if one.text() == "More")
+    more.click()
+    assert any(one.text() == CAUTION and one.isVisible() for one in panel.findChildren(QLabel))
+    more.click()
+    assert not any(one.text() == CAUTION for one in panel.findChildren(QLabel))
 
 
 def test_choices_are_kept_for_the_next_case(case: Window, opened: Opener, recording: Path) -> None:
     panel = panel_of(case)
     panel.form.clips.set_on(True)
     choose(panel.form.clip_form, "webm")
-    panel.form.nested.setChecked(True)
+    panel.form.chapter_ways.tick(["nested"])
     options = panel.options
     case.close_case()
     assert panel_of(opened(recording.with_name("model-eye.case.jsonld"))).options == options
@@ -213,7 +263,7 @@ def test_what_can_not_be_written_is_said(case: Window, recording: Path, qtbot: Q
     panel.target.folder = recording.with_name("gone")
     publish(qtbot, case)
     assert panel.result.text().splitlines() == [
-        "Nothing was written",
+        "Nothing was published",
         f"Nothing can be written into {recording.with_name('gone')}: there is no such folder; make it first",
     ]
     assert not panel.result.show_folder.isVisible()
@@ -230,7 +280,7 @@ def test_a_cancel_leaves_nothing(case: Window, recording: Path, qtbot: QtBot) ->
         assert panel.task_row.isVisible()
         assert not panel.back.isEnabled()
         panel.task_row.cancel.click()
-    assert panel.result.text() == "Stopped; nothing was written"
+    assert panel.result.text() == "Stopped. Nothing was published"
     assert new_files(recording) == before
 
 
@@ -291,4 +341,4 @@ def test_choosing_tags_waits_for_no_look_at_the_recording(
     with qtbot.waitSignal(panel.looked, timeout=20_000):
         may_go_on.set()
     assert asked == [1, 2]
-    assert panel.form.on_clips.text().endswith("before its tag. Said of 2.")
+    assert panel.on_clips.text().endswith("before its tag. Said of 2.")

@@ -60,7 +60,7 @@ def test_a_case_that_is_open_elsewhere_can_be_looked_at(recording: Path, opened:
         seek(qtbot, window, 1001)
         assert picture_number(window) == 30
         publish(qtbot, window)
-        assert bench_of(window).publish.result.text().startswith("Written")
+        assert bench_of(window).publish.result.text().startswith("Published")
         window.close_case()
 
 
