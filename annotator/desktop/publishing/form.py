@@ -42,7 +42,9 @@ class PublishForm(QWidget):
         super().__init__(parent)
         self._labels = {one.name: label_in(one.label, DEFAULT_LANGUAGE) or one.name for one in case.vocabulary.facets}
         self.chapter_ways = TickButton("How chapters are written", _CHAPTER_WAYS, _ways_in_words)
-        self.forms = TickButton("Formats of the durations", _FORMS, _forms_in_words)
+        self.forms = TickButton(
+            "Formats of the durations", {str(form): words for form, words in _FORMS.items()}, _forms_in_words
+        )
         self.page_form = _choice("Video of the web page", _PAGE_FORMS)
         self.container = _choice("Container of the recording", _CONTAINERS)
         self.clip_form = _choice("How clips are written", _CLIP_FORMS)
