@@ -1,21 +1,21 @@
 """A case: one operation, in one or more recording files, with its tags. Frozen; edits make new ones."""
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from enum import StrEnum
-from itertools import accumulate
-from operator import attrgetter
+from itertools import accumulate, chain
 from typing import Any, NamedTuple
 
 import msgspec
 from msgspec.structs import replace
 
 from annotator.errors import UnknownName
+from annotator.model.blocks import Block, exchanged, in_blocks, place_in_time
 from annotator.model.derived import derived_from
 from annotator.model.interval import Interval
 from annotator.model.place import Place
 from annotator.model.recording import Recording
-from annotator.model.timecode import LATEST, Ms
+from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 UNTITLED = "Untitled case"
@@ -131,20 +131,31 @@ class Case(msgspec.Struct, frozen=True, dict=True):
         return self.borders[spot.recording] + spot.at
 
     @derived_from("tags")
-    def reaches(self) -> tuple[Ms, ...]:
-        """For each tag in order, how far it or one before it reaches; a running one reaches for ever."""
-        return tuple(accumulate((LATEST if tag.end is None else tag.end for tag in self.tags), max))
+    def blocks(self) -> tuple[Block, ...]:
+        """The tags in order of time, as they are looked through and changed."""
+        return in_blocks(in_order(self.tags))
+
+    @property
+    def running(self) -> list[Tag]:
+        """The tags that have no end yet, in order of time."""
+        return [tag for block in self.blocks for tag in block.running]
 
     def covering(self, at: Ms) -> list[Tag]:
         """The tags that cover the frame at `at`, in order of time; a moment covers none."""
-        found: list[Tag] = []
-        place = bisect_right(self.tags, at, key=attrgetter("start"))
-        while place and self.reaches[place - 1] > at:
-            place -= 1
-            tag = self.tags[place]
-            if tag.end is None or tag.end > at:
-                found.append(tag)
-        return found[::-1]
+        return [tag for tag in self.near(at, at) if tag.end is None or tag.end > at]
+
+    def near(self, first: Ms, last: Ms, facet: str | None = None) -> Iterator[Tag]:
+        """The tags (of a facet) that start at `last` or before and end at `first` or after, in order of time.
+
+        Raises UnknownName for an unknown facet.
+        """
+        terms = None if facet is None else {concept.iri for concept in self.vocabulary.in_facet(facet)}
+        for block in self.blocks:
+            if block[0].start > last:
+                return
+            if block.reach >= first and (terms is None or not terms.isdisjoint(block.concepts)):
+                close = (tag for tag in block if tag.start <= last and (tag.end is None or tag.end >= first))
+                yield from (tag for tag in close if terms is None or tag.concept in terms)
 
     def range_of(self, tag: Tag) -> Interval:
         """The time a tag covers; a running one covers what is left of the case."""
@@ -161,34 +172,27 @@ class Case(msgspec.Struct, frozen=True, dict=True):
 
     def in_facet(self, facet: str) -> Iterator[Tag]:
         """The tags of one facet in order of time. Raises UnknownName for an unknown facet."""
-        self.vocabulary.facet(facet)
-        for tag in self.tags:
-            concept = self.concept_of(tag)
-            if concept is not None and concept.facet == facet:
-                yield tag
+        terms = {concept.iri for concept in self.vocabulary.in_facet(facet)}
+        return (tag for tag in self.tags if tag.concept in terms)
 
 
 def with_tags(case: Case, put: Iterable[Tag], drop: Collection[str] = ()) -> Case:
     """The case with tags added, or put in the place of those with the same id, and others taken out.
 
-    The tags that stay keep their order, so that a change among thousands does not sort them all.
+    What is known of the case's tags is carried over, so that a change among thousands costs little.
     """
     changed = {tag.id: tag for tag in put}
-    kept = [tag for tag in case.tags if tag.id not in changed and tag.id not in drop]
-    tags: list[Tag] = []
-    reached = 0
-    for tag in in_order(changed.values()):
-        place = bisect_left(kept, _place_in_time(tag), reached, key=_place_in_time)
-        tags += kept[reached:place]
-        tags.append(tag)
-        reached = place
-    return replace(case, tags=(*tags, *kept[reached:]))
+    gone = {tag_id: case.by_id[tag_id] for tag_id in (*changed, *drop) if tag_id in case.by_id}
+    blocks = exchanged(case.blocks, gone.values(), changed.values())
+    by_id = {**case.by_id, **changed}
+    for tag_id in gone.keys() - changed.keys():
+        del by_id[tag_id]
+    after = replace(case, tags=tuple(chain.from_iterable(blocks)))
+    Case.blocks.keep(after, blocks)
+    Case.by_id.keep(after, by_id)
+    return after
 
 
 def in_order(tags: Iterable[Tag]) -> tuple[Tag, ...]:
     """Tags by start, then the longer first, then by id; a running tag counts as the longest."""
-    return tuple(sorted(tags, key=_place_in_time))
-
-
-def _place_in_time(tag: Tag) -> tuple[Ms, float, str]:
-    return tag.start, float("-inf") if tag.end is None else -tag.end, tag.id
+    return tuple(sorted(tags, key=place_in_time))

@@ -28,10 +28,10 @@ class Delta(NamedTuple):
 def between(before: Case, after: Case) -> tuple[Delta, Delta]:
     """How to come from `before` to `after`, and how to come back.
 
-    Tags that are the same object in both are passed over unseen, so that comparing costs little
-    where an edit touched a few of thousands.
+    Blocks that both have are passed over unseen, and then tags that are the same object in both, so that comparing
+    costs little where an edit touched a few of thousands.
     """
-    was, now = _by_object(before), _by_object(after)
+    was, now = _by_object(before, after), _by_object(after, before)
     gone = {tag.id: tag for tag in in_order(was[key] for key in was.keys() - now.keys())}
     come = {tag.id: tag for tag in in_order(now[key] for key in now.keys() - was.keys())}
     same_head = replace(before, tags=()) == replace(after, tags=())
@@ -44,8 +44,10 @@ def applied(case: Case, delta: Delta) -> Case:
     return with_tags(base, delta.put, delta.drop)
 
 
-def _by_object(case: Case) -> dict[int, Tag]:
-    return dict(zip(map(id, case.tags), case.tags, strict=True))
+def _by_object(case: Case, other: Case) -> dict[int, Tag]:
+    """The tags of a case that are not in a block of the other."""
+    seen = {id(block) for block in other.blocks}
+    return {id(tag): tag for block in case.blocks if id(block) not in seen for tag in block}
 
 
 def _one_way(gone: Mapping[str, Tag], come: Mapping[str, Tag], head: Case | None) -> Delta:

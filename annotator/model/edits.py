@@ -4,7 +4,6 @@ Times given here are frame times already; ids of new tags are made by the caller
 every function here gives the same result for the same arguments.
 """
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import islice
 from operator import attrgetter
@@ -14,6 +13,7 @@ from uuid import uuid4
 from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
+from annotator.model.blocks import FOR_EVER
 from annotator.model.case import Case, Eye, Tag, in_order, with_tags
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
@@ -61,16 +61,13 @@ def begin(case: Case, tag: Tag) -> Edited:
     if facet is None or not facet.exclusive:
         return Edited(with_tags(case, [tag]), says)
     at = tag.start
-    place = bisect_right(case.tags, at, key=attrgetter("start"))
-    under_way = [
-        peer for peer in case.tags[:place] if (peer.end is None or peer.end > at) and case.facet_of(peer) == facet
-    ]
+    under_way = [peer for peer in case.covering(at) if case.facet_of(peer) == facet]
     ended = [replace(peer, end=at) for peer in under_way if peer.start < at]
     here = beginning_with(case, tag)
     if here is not None:
         says = f"{name_of(case, here)} becomes {name_of(case, tag)}"
         return Edited(with_tags(case, [*ended, replace(here, concept=tag.concept)]), says)
-    later = (peer.start for peer in case.tags[place:] if not _is_moment(peer) and case.facet_of(peer) == facet)
+    later = (peer.start for peer in case.near(at, FOR_EVER, facet.name) if peer.start > at and not _is_moment(peer))
     ends = [peer.end for peer in under_way if peer.end is not None]
     end = min([*ends, *islice(later, 1)], default=None)
     if ended:
@@ -260,8 +257,11 @@ def _touching(case: Case, tag: Tag, edge: Literal["start", "end"]) -> Tag | None
     facet = case.facet_of(tag)
     if facet is None or not facet.exclusive:
         return None
-    peers = (peer for peer in case.in_facet(facet.name) if peer.id != tag.id and not _is_moment(peer))
-    return next((peer for peer in peers if (peer.end == tag.start if edge == "start" else peer.start == tag.end)), None)
+    at = tag.start if edge == "start" else tag.end
+    if at is None:
+        return None
+    peers = (peer for peer in case.near(at, at, facet.name) if peer.id != tag.id and not _is_moment(peer))
+    return next((peer for peer in peers if (peer.end if edge == "start" else peer.start) == at), None)
 
 
 def _check_new(case: Case, tags: Sequence[Tag]) -> None:
@@ -294,14 +294,10 @@ def _exclusive_neighbours(case: Case, tag: Tag) -> set[str]:
     if facet is None or not facet.exclusive:
         return set()
     covered = case.range_of(tag)
-    starting_before_its_end = case.tags[: bisect_left(case.tags, covered.end, key=attrgetter("start"))]
     return {
         other.id
-        for other in starting_before_its_end
-        if (other.end is None or other.end > covered.start)
-        and other.id != tag.id
-        and case.facet_of(other) == facet
-        and case.range_of(other).overlaps(covered)
+        for other in case.near(covered.start, covered.end, facet.name)
+        if other.id != tag.id and case.range_of(other).overlaps(covered)
     }
 
 

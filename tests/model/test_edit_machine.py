@@ -189,7 +189,7 @@ class Editing(RuleBasedStateMachine):
     def tags_are_in_order_and_by_id(self) -> None:
         starts = [tag.start for tag in self.case.tags]
         assert starts == sorted(starts)
-        assert list(self.case.by_id.values()) == list(self.case.tags)
+        assert self.case.by_id == {tag.id: tag for tag in self.case.tags}
 
     @invariant()
     def an_exclusive_facet_holds_one_tag_at_a_time(self) -> None:

@@ -29,7 +29,7 @@ from annotator.desktop.timeline.sound_lane import SoundLane
 from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.widgets.controls import end_typing
 from annotator.model.edits import name_of
-from annotator.model.timecode import LATEST, Ms, clock
+from annotator.model.timecode import Ms, clock
 from annotator.publish.report.phase_colours import phase_fills
 
 _NAMES = 108
@@ -95,7 +95,7 @@ class Timeline(QWidget):
     def _other(self, at: Ms) -> tuple[Ms, Ms]:
         """From when to when something looks otherwise than when it was painted last."""
         early, late = min(self._painted_at, at), max(self._painted_at, at)
-        if self._controller.case.reaches[-1:] == (LATEST,):  # what runs has more room for its name now
+        if self._controller.case.running:  # what runs has more room for its name now
             early = self._scale.at(self._scale.x(early) - LONGEST_NAME)
         return early, late + self._controller.frames.frame_length(late)  # the ruler sets off a whole frame
 
