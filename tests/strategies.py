@@ -6,10 +6,11 @@ from uuid import UUID
 
 from hypothesis import strategies as st
 
-from annotator.model.case import Case, Certainty, Eye, Performer, Tag, in_order
+from annotator.model.case import Case, Certainty, Eye, Performer, Tag
 from annotator.model.interval import Interval
 from annotator.model.place import HOURS, ZONES, Field
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Sequence
 from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
-from annotator.model.case import Case, Tag, in_order
+from annotator.model.case import Case, Tag
 from annotator.model.edits import Edited, name_of
 from annotator.model.interval import Interval, union
 from annotator.model.pieces import pieces
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms, clock
 
 

@@ -1,20 +1,20 @@
 """A case: one operation, in one or more recording files, with its tags. Frozen; edits make new ones."""
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
-from itertools import accumulate, chain
+from itertools import accumulate
 from typing import Any, NamedTuple
 
 import msgspec
 from msgspec.structs import replace
 
 from annotator.errors import UnknownName
-from annotator.model.blocks import Block, exchanged, in_blocks, place_in_time
 from annotator.model.derived import derived_from
 from annotator.model.interval import Interval
 from annotator.model.place import Place
 from annotator.model.recording import Recording
+from annotator.model.tag_list import TagList, tag_list
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
@@ -89,7 +89,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     title: str
     vocabulary: Vocabulary
     recordings: tuple[Recording, ...]
-    tags: tuple[Tag, ...] = ()
+    tags: Sequence[Tag] = ()
     eye: Eye | None = None
     extra: Mapping[str, Any] = {}
 
@@ -108,8 +108,13 @@ class Case(msgspec.Struct, frozen=True, dict=True):
         return Interval(0, self.duration)
 
     @derived_from("tags")
+    def tag_list(self) -> TagList:
+        """The tags as they are looked up and changed."""
+        return tag_list(self.tags)
+
+    @property
     def by_id(self) -> Mapping[str, Tag]:
-        return {tag.id: tag for tag in self.tags}
+        return self.tag_list.by_id
 
     def tag(self, tag_id: str) -> Tag:
         """The tag with this id. Raises UnknownName."""
@@ -130,32 +135,21 @@ class Case(msgspec.Struct, frozen=True, dict=True):
         """Case time of a time within a recording."""
         return self.borders[spot.recording] + spot.at
 
-    @derived_from("tags")
-    def blocks(self) -> tuple[Block, ...]:
-        """The tags in order of time, as they are looked through and changed."""
-        return in_blocks(in_order(self.tags))
-
     @property
     def running(self) -> list[Tag]:
         """The tags that have no end yet, in order of time."""
-        return [tag for block in self.blocks for tag in block.running]
+        return [tag for block in self.tag_list.blocks for tag in block.running]
 
     def covering(self, at: Ms) -> list[Tag]:
         """The tags that cover the frame at `at`, in order of time; a moment covers none."""
-        return [tag for tag in self.near(at, at) if tag.end is None or tag.end > at]
+        return [tag for tag in self.tag_list.near(at, at) if tag.end is None or tag.end > at]
 
-    def near(self, first: Ms, last: Ms, facet: str | None = None) -> Iterator[Tag]:
-        """The tags (of a facet) that start at `last` or before and end at `first` or after, in order of time.
+    def near(self, first: Ms, last: Ms, facet: str) -> Iterator[Tag]:
+        """The tags of a facet that start at `last` or before and end at `first` or after, in order of time.
 
         Raises UnknownName for an unknown facet.
         """
-        terms = None if facet is None else {concept.iri for concept in self.vocabulary.in_facet(facet)}
-        for block in self.blocks:
-            if block[0].start > last:
-                return
-            if block.reach >= first and (terms is None or not terms.isdisjoint(block.concepts)):
-                close = (tag for tag in block if tag.start <= last and (tag.end is None or tag.end >= first))
-                yield from (tag for tag in close if terms is None or tag.concept in terms)
+        return self.tag_list.near(first, last, self._terms(facet))
 
     def range_of(self, tag: Tag) -> Interval:
         """The time a tag covers; a running one covers what is left of the case."""
@@ -172,27 +166,13 @@ class Case(msgspec.Struct, frozen=True, dict=True):
 
     def in_facet(self, facet: str) -> Iterator[Tag]:
         """The tags of one facet in order of time. Raises UnknownName for an unknown facet."""
-        terms = {concept.iri for concept in self.vocabulary.in_facet(facet)}
+        terms = self._terms(facet)
         return (tag for tag in self.tags if tag.concept in terms)
 
-
-def with_tags(case: Case, put: Iterable[Tag], drop: Collection[str] = ()) -> Case:
-    """The case with tags added, or put in the place of those with the same id, and others taken out.
-
-    What is known of the case's tags is carried over, so that a change among thousands costs little.
-    """
-    changed = {tag.id: tag for tag in put}
-    gone = {tag_id: case.by_id[tag_id] for tag_id in (*changed, *drop) if tag_id in case.by_id}
-    blocks = exchanged(case.blocks, gone.values(), changed.values())
-    by_id = {**case.by_id, **changed}
-    for tag_id in gone.keys() - changed.keys():
-        del by_id[tag_id]
-    after = replace(case, tags=tuple(chain.from_iterable(blocks)))
-    Case.blocks.keep(after, blocks)
-    Case.by_id.keep(after, by_id)
-    return after
+    def _terms(self, facet: str) -> frozenset[str]:
+        return frozenset(concept.iri for concept in self.vocabulary.in_facet(facet))
 
 
-def in_order(tags: Iterable[Tag]) -> tuple[Tag, ...]:
-    """Tags by start, then the longer first, then by id; a running tag counts as the longest."""
-    return tuple(sorted(tags, key=place_in_time))
+def with_tags(case: Case, put: Iterable[Tag], drop: Iterable[str] = ()) -> Case:
+    """The case with tags added, or put in the place of those with the same id, and others taken out."""
+    return replace(case, tags=case.tag_list.exchanged(put, drop))

@@ -5,7 +5,8 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from annotator.model.case import Case, Tag, in_order, with_tags
+from annotator.model.case import Case, Tag, with_tags
+from annotator.model.tag_list import in_order
 
 
 class Delta(NamedTuple):
@@ -46,8 +47,8 @@ def applied(case: Case, delta: Delta) -> Case:
 
 def _by_object(case: Case, other: Case) -> dict[int, Tag]:
     """The tags of a case that are not in a block of the other."""
-    seen = {id(block) for block in other.blocks}
-    return {id(tag): tag for block in case.blocks if id(block) not in seen for tag in block}
+    seen = {id(block) for block in other.tag_list.blocks}
+    return {id(tag): tag for block in case.tag_list.blocks if id(block) not in seen for tag in block}
 
 
 def _one_way(gone: Mapping[str, Tag], come: Mapping[str, Tag], head: Case | None) -> Delta:

@@ -1,7 +1,7 @@
 """What is worked out once from a field of a frozen value, and kept with it."""
 
 from collections.abc import Callable
-from typing import Any, Generic, Self, TypeVar, overload
+from typing import Any, Generic, TypeVar
 
 Value = TypeVar("Value")
 
@@ -19,24 +19,12 @@ class Derived(Generic[Value]):
         self._key = f"{work_out.__name__} of {field}"
         self.__doc__ = work_out.__doc__
 
-    @overload
-    def __get__(self, owner: None, _kind: type) -> Self: ...
-
-    @overload
-    def __get__(self, owner: object, _kind: type | None = None) -> Value: ...
-
-    def __get__(self, owner: Any, _kind: type | None = None) -> Value | Self:
-        if owner is None:
-            return self
+    def __get__(self, owner: Any, _kind: type | None = None) -> Value:
         source = getattr(owner, self._field)
         kept: tuple[object, Value] | None = owner.__dict__.get(self._key)
         if kept is None or kept[0] is not source:
             kept = owner.__dict__[self._key] = (source, self._work_out(owner))
         return kept[1]
-
-    def keep(self, owner: Any, value: Value) -> None:
-        """Take a value that is known already, such as from what is kept with the value before a small change."""
-        owner.__dict__[self._key] = (getattr(owner, self._field), value)
 
 
 def derived_from(field: str) -> Callable[[Callable[[Any], Value]], Derived[Value]]:

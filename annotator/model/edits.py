@@ -13,9 +13,9 @@ from uuid import uuid4
 from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
-from annotator.model.blocks import FOR_EVER
-from annotator.model.case import Case, Eye, Tag, in_order, with_tags
+from annotator.model.case import Case, Eye, Tag, with_tags
 from annotator.model.interval import Interval
+from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import Vocabulary
 

@@ -202,8 +202,8 @@ def carry(case: Case, new: Vocabulary) -> Carried:
             note = "\n".join(filter(None, (tag.note, f"was {name}; may also be {others}")))
             carried.append(replace(tag, concept=heirs[0].iri, confirmed=False, note=note))
     notes = [f"{says} ({_tags(count)})" for says, count in decided.items()]
-    after = replace(case, vocabulary=new, tags=tuple(carried))
-    return Carried(after.tags, (*notes, *_new_trouble(case, after)))
+    tags = tuple(carried)
+    return Carried(tags, (*notes, *_new_trouble(case, replace(case, vocabulary=new, tags=tags))))
 
 
 def _new_trouble(before: Case, after: Case) -> Iterator[str]:

@@ -1,7 +1,8 @@
 """A small vocabulary and cases of a few tags, written so that the figures can be worked out by hand."""
 
-from annotator.model.case import Case, Performer, Tag, in_order
+from annotator.model.case import Case, Performer, Tag
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 

@@ -10,8 +10,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from annotator.model.case import Case, Tag, in_order
+from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from annotator.errors import InvalidEdit
 from annotator.model.arrangement import arrange, tags_lost
-from annotator.model.case import Case, Tag, in_order
+from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from tests.strategies import BASE, VOCABULARY
 
 Frame = tuple[str, int]

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from annotator.errors import UnknownName
-from annotator.model.case import Case, Spot, Tag, in_order, with_tags
+from annotator.model.case import Case, Spot, Tag, with_tags
 from annotator.model.delta import applied, between
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from tests.strategies import VOCABULARY, cases, tags
 
 TWO_FILES = Case("urn:c", "", VOCABULARY, (Recording("urn:a", "", "", 60_000), Recording("urn:b", "", "", 30_000)))
@@ -89,7 +90,7 @@ def test_tags_are_put_and_dropped_as_in_a_dictionary(case: Case, put: list[Tag],
 
 @given(cases(), cases())
 def test_a_difference_leads_there_and_back(before: Case, other: Case) -> None:
-    mixed = replace(other, tags=in_order({tag.id: tag for tag in before.tags[::2] + other.tags}.values()))
+    mixed = replace(other, tags=in_order({tag.id: tag for tag in (*before.tags[::2], *other.tags)}.values()))
     for after in (mixed, replace(before, tags=mixed.tags), replace(before, title=other.title), before):
         forward, backward = between(before, after)
         assert applied(before, forward) == after

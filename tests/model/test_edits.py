@@ -7,9 +7,10 @@ from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.model import edits
-from annotator.model.case import Case, Eye, Performer, Tag, in_order
+from annotator.model.case import Case, Eye, Performer, Tag
 from annotator.model.place import Field
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from tests.strategies import BASE, VOCABULARY
 
 

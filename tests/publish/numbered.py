@@ -10,8 +10,9 @@ from msgspec.structs import replace
 
 from annotator.media.index.reader import read_index
 from annotator.media.pictures.opencv import cv2
-from annotator.model.case import Case, Tag, in_order
+from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.store.fingerprint import fingerprint
 from sample_media.render.barcode import draw, read_frame_number
 from tests.measure.cases import tag, vocabulary

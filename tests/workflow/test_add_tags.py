@@ -1,5 +1,6 @@
 """Tags from a file: a table, captions, a recording's own chapters; all or none, in one change, and nothing twice."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -50,7 +51,7 @@ def captions(path: Path, *cues: tuple[int, int, str]) -> Path:
     return written(path, vtt(Cue(start, end, text) for start, end, text in cues))
 
 
-def said(tags: tuple[Tag, ...], case: Case) -> list[tuple[int, int | None, str]]:
+def said(tags: Sequence[Tag], case: Case) -> list[tuple[int, int | None, str]]:
     return [(tag.start, tag.end, edits.name_of(case, tag)) for tag in tags]
 
 

@@ -21,8 +21,9 @@ from annotator.formats.case.tags import AnnotationReader, take_fixed, to_annotat
 from annotator.formats.case.upgrades import NAME, VERSION, Document, upgrade
 from annotator.formats.case.vocabulary import from_jsonld, to_jsonld
 from annotator.formats.faults import Faults, Path, short
-from annotator.model.case import Case, Eye, in_order
+from annotator.model.case import Case, Eye
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.vocabulary import Vocabulary
 
 LARGEST = 256 * 1024 * 1024

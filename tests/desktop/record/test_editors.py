@@ -1,5 +1,6 @@
 """A field of a line belongs to one part of the tags it was opened for, whatever is opened, undone or closed after."""
 
+from collections.abc import Sequence
 from itertools import permutations
 from pathlib import Path
 
@@ -64,7 +65,7 @@ def press(window: Window, key: Qt.Key) -> None:
     QApplication.processEvents()  # Qt takes Return in a line once the field has had it
 
 
-def tags(window: Window) -> tuple[Tag, ...]:
+def tags(window: Window) -> Sequence[Tag]:
     return controller_of(window).case.tags
 
 

@@ -17,8 +17,9 @@ from pytestqt.qtbot import QtBot
 
 from annotator.desktop.playback.player import Player
 from annotator.media.index.reader import read_index
-from annotator.model.case import Case, in_order
+from annotator.model.case import Case
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms, parse
 from annotator.publish.chapter_file import chapter_file
 from annotator.workflow.frames import CaseFrames

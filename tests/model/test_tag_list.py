@@ -7,10 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from annotator.model import blocks
-from annotator.model.case import Case, Tag, in_order, with_tags
+from annotator.model import tag_list
+from annotator.model.case import Case, Tag, with_tags
 from annotator.model.delta import applied, between
 from annotator.model.recording import Recording
+from annotator.model.tag_list import in_order
 from annotator.model.vocabulary import Facet
 from tests.strategies import VOCABULARY
 
@@ -36,7 +37,7 @@ several = st.lists(tags, min_size=1, max_size=20, unique_by=lambda tag: tag.id)
 def short_blocks() -> Iterator[None]:
     """A handful of tags makes several blocks."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(blocks, "MOST", 3)
+        patch.setattr(tag_list, "MOST", 3)
         yield
 
 
@@ -60,8 +61,8 @@ class Changing(RuleBasedStateMachine):
 
     @invariant()
     def the_blocks_hold_the_tags(self) -> None:
-        assert tuple(tag for block in self.case.blocks for tag in block) == self.case.tags
-        assert all(1 <= len(block) <= blocks.MOST for block in self.case.blocks)
+        assert tuple(tag for block in self.case.tag_list.blocks for tag in block) == self.case.tags
+        assert all(1 <= len(block) <= tag_list.MOST for block in self.case.tag_list.blocks)
         assert self.case.by_id == {tag.id: tag for tag in self.case.tags}
 
     @invariant()
@@ -89,6 +90,6 @@ TestChanging = Changing.TestCase
 def test_a_change_leaves_all_blocks_but_its_own(before: list[Tag], come: Tag) -> None:
     """Or an edit among thousands would work out everything anew."""
     case = Case("urn:case", "", VOCABULARY, (Recording("urn:r", "", "", LATEST),), in_order(before))
-    was = {id(block) for block in case.blocks}
-    kept = [block for block in with_tags(case, [come]).blocks if id(block) in was]
-    assert len(kept) >= len(case.blocks) - (2 if come.id in case.by_id else 1)
+    was = {id(block) for block in case.tag_list.blocks}
+    kept = [block for block in with_tags(case, [come]).tag_list.blocks if id(block) in was]
+    assert len(kept) >= len(case.tag_list.blocks) - (2 if come.id in case.by_id else 1)

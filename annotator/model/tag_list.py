@@ -1,0 +1,177 @@
+"""The tags of a case in order of time: frozen, and so made that an edit among tens of thousands costs little.
+
+They lie in blocks of a few hundred. A changed list has all blocks in common with the one that it was made from but
+those in which something changed, and with them what is known of them; a question about a time passes over every block
+that does not reach there.
+"""
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from functools import cached_property
+from itertools import chain, islice
+from operator import eq
+from typing import TYPE_CHECKING, overload
+
+from annotator.model.timecode import Ms
+
+if TYPE_CHECKING:
+    from annotator.model.case import Tag
+
+MOST = 512
+"""Tags in a block: few enough to walk through them, many enough that there are few blocks."""
+
+FOR_EVER: Ms = 2**63
+"""Where a running tag reaches: later than any time that a case holds."""
+
+_FEWER = 16
+"""So many times fewer tags are changed in an index, at most, than it has."""
+
+
+class Block(tuple["Tag", ...]):
+    """Some tags that follow one another in order of time, one at least."""
+
+    @cached_property
+    def reach(self) -> Ms:
+        """Until when one of them lasts at most."""
+        return max(FOR_EVER if tag.end is None else tag.end for tag in self)
+
+    @cached_property
+    def concepts(self) -> frozenset[str]:
+        return frozenset(tag.concept for tag in self)
+
+    @cached_property
+    def running(self) -> tuple["Tag", ...]:
+        return tuple(tag for tag in self if tag.end is None)
+
+    @cached_property
+    def ends(self) -> tuple[Ms, ...]:
+        """Of those that have ended, in order."""
+        return tuple(sorted(tag.end for tag in self if tag.end is not None))
+
+
+class ById(Mapping[str, "Tag"]):
+    """Tags by id: those of an earlier list, shared with it, and over them the few that have changed since."""
+
+    def __init__(self, earlier: dict[str, "Tag"], since: dict[str, "Tag | None"]) -> None:
+        self._earlier = earlier
+        self._since = since
+
+    def changed(self, since: Mapping[str, "Tag | None"]) -> "ById":
+        """With other tags; None: without any."""
+        changed = ById(self._earlier, {**self._since, **since})
+        return changed if len(changed._since) * _FEWER < len(self._earlier) else ById(dict(changed.items()), {})
+
+    def __getitem__(self, tag_id: str) -> "Tag":
+        if tag_id in self._since:
+            tag = self._since[tag_id]
+            if tag is None:
+                raise KeyError(tag_id)
+            return tag
+        return self._earlier[tag_id]
+
+    def __iter__(self) -> Iterator[str]:
+        yield from (tag_id for tag_id in self._earlier if tag_id not in self._since)
+        yield from (tag_id for tag_id, tag in self._since.items() if tag is not None)
+
+    def __len__(self) -> int:
+        return len(self._earlier) + sum(
+            (tag is not None) - (tag_id in self._earlier) for tag_id, tag in self._since.items()
+        )
+
+
+class TagList(Sequence["Tag"]):
+    """Made by `tag_list`, or of another by `exchanged`; equal to any sequence of the same tags."""
+
+    def __init__(self, blocks: tuple[Block, ...], by_id: ById) -> None:
+        self.blocks = blocks
+        self.by_id = by_id
+        self._starts = [place_in_time(block[0]) for block in blocks]
+
+    def exchanged(self, put: Iterable["Tag"], drop: Iterable[str]) -> "TagList":
+        """With tags added, or put in the place of those with the same id, and others taken out."""
+        coming = {tag.id: tag for tag in put}
+        since: dict[str, Tag | None] = {tag_id: None for tag_id in drop if tag_id in self.by_id}
+        since.update(coming)
+        leaving = [self.by_id[tag_id] for tag_id in since if tag_id in self.by_id]
+        return TagList(self._exchanged(leaving, coming.values()), self.by_id.changed(since))
+
+    def near(self, first: Ms, last: Ms, terms: AbstractSet[str] | None = None) -> Iterator["Tag"]:
+        """The tags (of some concepts) that start at `last` or before and end at `first` or after, in order."""
+        for block in self.blocks:
+            if block[0].start > last:
+                return
+            if block.reach >= first and (terms is None or not terms.isdisjoint(block.concepts)):
+                close = (tag for tag in block if tag.start <= last and (tag.end is None or tag.end >= first))
+                yield from (tag for tag in close if terms is None or tag.concept in terms)
+
+    def __len__(self) -> int:
+        return sum(map(len, self.blocks))
+
+    def __iter__(self) -> Iterator["Tag"]:
+        return chain.from_iterable(self.blocks)
+
+    @overload
+    def __getitem__(self, at: int) -> "Tag": ...
+
+    @overload
+    def __getitem__(self, at: slice) -> tuple["Tag", ...]: ...
+
+    def __getitem__(self, at: int | slice) -> "Tag | tuple[Tag, ...]":
+        if isinstance(at, slice):
+            return tuple(self)[at]
+        place = range(len(self))[at]
+        return next(islice(self, place, None))
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, TagList | tuple):
+            return NotImplemented
+        return self is other or (len(self) == len(other) and all(map(eq, self, other)))
+
+    __hash__ = None  # type: ignore[assignment]  # as a tuple of tags has none: a tag holds what is not hashable
+
+    def __repr__(self) -> str:
+        return repr(tuple(self))
+
+    def _exchanged(self, leaving: Iterable["Tag"], coming: Iterable["Tag"]) -> tuple[Block, ...]:
+        leave: dict[int, set[str]] = defaultdict(set)
+        come: dict[int, list[Tag]] = defaultdict(list)
+        for tag in leaving:
+            leave[self._block_of(tag)].add(tag.id)
+        for tag in coming:
+            come[self._block_of(tag)].append(tag)
+        parts: list[Block] = []
+        reached = 0
+        for index in sorted(leave.keys() | come.keys()):
+            parts += self.blocks[reached:index]
+            stay = (tag for block in self.blocks[index : index + 1] for tag in block if tag.id not in leave[index])
+            parts += _in_blocks(in_order([*stay, *come[index]]))
+            reached = index + 1
+        return (*parts, *self.blocks[reached:])
+
+    def _block_of(self, tag: "Tag") -> int:
+        return max(bisect_right(self._starts, place_in_time(tag)) - 1, 0)
+
+
+def tag_list(tags: Sequence["Tag"]) -> TagList:
+    """The tags as such a list, in order of time."""
+    if isinstance(tags, TagList):
+        return tags
+    return TagList(_in_blocks(in_order(tags)), ById({tag.id: tag for tag in tags}, {}))
+
+
+def in_order(tags: Iterable["Tag"]) -> tuple["Tag", ...]:
+    """Tags by start, then the longer first, then by id; a running tag counts as the longest."""
+    return tuple(sorted(tags, key=place_in_time))
+
+
+def place_in_time(tag: "Tag") -> tuple[Ms, float, str]:
+    """By which tags are put in order."""
+    return tag.start, float("-inf") if tag.end is None else -tag.end, tag.id
+
+
+def _in_blocks(tags: Sequence["Tag"]) -> tuple[Block, ...]:
+    """Of about the same length."""
+    length = -(-len(tags) // max(1, -(-len(tags) // MOST)))
+    return tuple(Block(tags[at : at + length]) for at in range(0, len(tags), length)) if tags else ()
