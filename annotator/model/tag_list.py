@@ -19,7 +19,7 @@ from annotator.model.timecode import Ms
 if TYPE_CHECKING:
     from annotator.model.case import Tag
 
-MOST = 512
+MOST = 256
 """Tags in a block: few enough to walk through them, many enough that there are few blocks."""
 
 FOR_EVER: Ms = 2**63
