@@ -1,17 +1,48 @@
 """For all tests: Qt draws without a screen, no test depends on how fast the machine is, and films are made once."""
 
 import os
+import signal
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
+from pytestqt.qtbot import QtBot
 
 from tests.media.films import FILMS, make
+from tests.running import PATIENCE
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-settings.register_profile("any machine", deadline=None)
+# Other examples each time: what fifty miss once, they find the next time, and a case takes long to draw.
+settings.register_profile("any machine", deadline=None, max_examples=50)
 settings.load_profile("any machine")
+
+# Of whoever runs the tests in the background they are ignored, and every process that a test starts would inherit that.
+for _one in (signal.SIGINT, *([signal.SIGHUP] if hasattr(signal, "SIGHUP") else [])):
+    if signal.getsignal(_one) is signal.SIG_IGN:
+        signal.signal(_one, signal.default_int_handler if _one is signal.SIGINT else signal.SIG_DFL)
+
+
+class PatientBot(QtBot):
+    """Waits longer than a test asks for: what takes a moment takes long on a machine with much else to do."""
+
+    def waitSignal(self, *what: Any, **how: Any) -> Any:
+        return super().waitSignal(*what, **how | {"timeout": PATIENCE * 1_000})
+
+    def waitSignals(self, *what: Any, **how: Any) -> Any:
+        return super().waitSignals(*what, **how | {"timeout": PATIENCE * 1_000})
+
+    def waitUntil(self, *what: Any, **how: Any) -> None:
+        super().waitUntil(*what, **how | {"timeout": PATIENCE * 1_000})
+
+    def waitExposed(self, *what: Any, **how: Any) -> Any:
+        return super().waitExposed(*what, **how | {"timeout": PATIENCE * 1_000})
+
+
+@pytest.fixture
+def qtbot(qapp: object, request: pytest.FixtureRequest) -> QtBot:
+    return PatientBot(request)
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import imageio_ffmpeg
 
-PATIENCE = 60
+PATIENCE = 120
 """Seconds for what comes at once on a machine that has nothing else to do."""
 
 

@@ -19,10 +19,9 @@ from typing import IO, Any
 
 from websockets.sync.client import ClientConnection, connect
 
-_NAMES = ("chromium", "chromium-browser", "google-chrome")
-_PATIENCE = 30.0
-"""Seconds after which an answer is taken for lost."""
+from tests.running import PATIENCE
 
+_NAMES = ("chromium", "chromium-browser", "google-chrome")
 _QUIET = (
     "--headless",
     "--disable-gpu",
@@ -72,7 +71,7 @@ class Page:
             message["sessionId"] = self._session
         self._connection.send(json.dumps(message))
         while True:
-            told = json.loads(self._connection.recv(timeout=_PATIENCE))
+            told = json.loads(self._connection.recv(timeout=PATIENCE))
             if told.get("id") == self._number:
                 if "error" in told:
                     raise RuntimeError(f"{method}: {told['error']['message']}")
@@ -167,7 +166,7 @@ def chromium(program: str) -> Iterator[ClientConnection]:
                 address = _address(process.stderr)
                 # What nobody reads would fill the pipe and hold the browser.
                 Thread(target=process.stderr.read, daemon=True).start()
-                with connect(address, max_size=None, proxy=None, open_timeout=_PATIENCE) as connection:
+                with connect(address, max_size=None, proxy=None, open_timeout=PATIENCE) as connection:
                     yield connection
             finally:
                 process.terminate()

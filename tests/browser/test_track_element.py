@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.chapter_files import files
+from tests.running import PATIENCE
 
 HERE = Path(__file__).parent
 
@@ -24,7 +25,7 @@ def test_the_browser_finds_the_very_cues(tmp_path: Path) -> None:
         paths.append(tmp_path / f"{file.name}.vtt")
         paths[-1].write_text(file.text, encoding="utf-8", newline="\n")
     command = [sys.executable, str(HERE / "read_track.py"), *map(str, paths)]
-    ran = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=150, check=False)
+    ran = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=PATIENCE, check=False)
     if "ImportError" in ran.stderr and "shared object" in ran.stderr:
         pytest.skip(f"a system library of the browser engine is missing: {ran.stderr.strip().splitlines()[-1]}")
     assert ran.returncode == 0, ran.stderr[-2000:]

@@ -62,8 +62,8 @@ def window(qtbot: QtBot, qapp: QApplication, theme: Theme, tmp_path: Path) -> It
     settings = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
     made = Window(qapp, theme, settings)
     made.resize(1280, 720)
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitExposed(made):
+        made.show()
     yield made
     made.close()
     made.deleteLater()

@@ -21,6 +21,8 @@ from tests.desktop.killing import plain_tags
 from tests.desktop.workspace.test_case_notices import case_of
 
 KILLS = 24
+"""At least."""
+
 SEED = 20
 MOST = 14
 """Changes that a window may make before it is killed; counted, as a busy machine makes few in a given time."""
@@ -28,7 +30,7 @@ MOST = 14
 LONGEST = 0.03
 """Seconds between the last of them and the kill, at most: several changes long."""
 
-FOUND_AGAIN = "Task from before an interruption was found again"
+FOUND_AGAIN = "Work from before an interruption was found again"
 
 Tags: TypeAlias = dict[str, Any]
 
@@ -39,7 +41,7 @@ class Heard:
     def __init__(self) -> None:
         self.done: Tags = {}
         self.under_way = ""
-        self.changes = self.kills_under_way = self.kills_while_saving = self.found_again = 0
+        self.changes = self.kills = self.kills_while_saving = self.found_again = 0
 
     def hears(self, said: dict[str, Any]) -> None:
         if "opened" in said:
@@ -52,8 +54,12 @@ class Heard:
             self.changes += 1
 
     def is_killed(self) -> None:
-        self.kills_under_way += bool(self.under_way)
+        self.kills += 1
         self.kills_while_saving += self.under_way in ("save", "reopen")
+
+    def is_enough(self) -> bool:
+        """What a window was doing when it was killed is up to the machine, so it goes on until this is so."""
+        return self.kills_while_saving > KILLS // 8 and self.found_again > KILLS // 3
 
     def _opened(self, said: dict[str, Any]) -> None:
         """A window that opens finds all that was done; of what was under way all or nothing."""
@@ -101,8 +107,8 @@ def test_a_killed_window_has_lost_nothing_that_it_acknowledged(recording: Path, 
     case, dice, heard = case_of(recording), random.Random(SEED), Heard()
     command = [sys.executable, "-m", "tests.desktop.killing", str(case)]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as windows:
-        for number in range(KILLS):
-            one_round(windows, heard, dice, "save" if number % 3 == 2 else "")
+        while heard.kills < KILLS or not heard.is_enough():
+            one_round(windows, heard, dice, "save" if heard.kills % 3 == 2 else "")
             heard.is_killed()
         assert windows.stdin is not None
         windows.stdin.close()
@@ -112,8 +118,6 @@ def test_a_killed_window_has_lost_nothing_that_it_acknowledged(recording: Path, 
     heard.hears(said | {"notices": bench_of(window).notices.texts})
     assert_whole(session)
     assert heard.changes > 2 * KILLS
-    assert heard.kills_while_saving > KILLS // 8
-    assert heard.found_again > KILLS // 3
 
 
 def assert_whole(session: Session) -> None:

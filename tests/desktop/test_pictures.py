@@ -13,6 +13,7 @@ from annotator.desktop.theme.theme import Theme
 from docs.drawing import states
 from docs.drawing.__main__ import SCENES
 from docs.drawing.stage import own_folder, staged
+from tests.running import PATIENCE
 
 PROGRAM = "import sys; from pathlib import Path; from docs.drawing.__main__ import take; take(Path(sys.argv[1]), "
 
@@ -20,7 +21,7 @@ PROGRAM = "import sys; from pathlib import Path; from docs.drawing.__main__ impo
 def test_the_bench_is_pictured_in_both_themes(tmp_path: Path) -> None:
     program = PROGRAM + "['bench', 'start'])"
     offscreen = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
-    subprocess.run([sys.executable, "-c", program, str(tmp_path)], env=offscreen, check=True, timeout=120)
+    subprocess.run([sys.executable, "-c", program, str(tmp_path)], env=offscreen, check=True, timeout=PATIENCE)
     grounds = {}
     for name in ("bench-dark", "bench-light", "start-dark", "start-light"):
         image = QImage(str(tmp_path / f"{name}.png"))
@@ -47,6 +48,6 @@ def test_every_state_can_be_brought_about(name: str, qapp: QApplication, theme: 
 
 def test_asking_for_help_writes_nothing(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "docs.drawing", "--help"]
-    run = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True, timeout=60)
+    run = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True, timeout=PATIENCE)
     assert "folder" in run.stdout
     assert list(tmp_path.iterdir()) == []

@@ -31,9 +31,9 @@ def test_a_real_window_is_fitted_with_its_frame(qtbot: QtBot) -> None:
     qtbot.addWidget(window)
     free = window.screen().availableGeometry()
     window.resize(free.size() + QSize(300, 300))
-    window.show()
-    window.move(free.right() - 50, free.bottom() - 50)
-    qtbot.waitExposed(window)
+    with qtbot.waitExposed(window):
+        window.show()
+        window.move(free.right() - 50, free.bottom() - 50)
     assert window.frameGeometry().height() > window.height()
     assert not free.contains(window.frameGeometry())
     fit(window)
@@ -56,8 +56,8 @@ def test_a_frame_that_comes_late_is_fitted_too(qtbot: QtBot) -> None:
     free = window.screen().availableGeometry()
     window.resize(free.size())
     ScreenFit(window)
-    window.show()
-    qtbot.waitExposed(window)
+    with qtbot.waitExposed(window):
+        window.show()
     assert window.size() == free.size()
     window.frame = QMargins(1, 20, 1, 5)
     window.move(free.topLeft() + QPoint(1, 20))

@@ -8,6 +8,7 @@ import pytest
 
 from annotator.desktop import system_libraries
 from annotator.desktop.system_libraries import WindowUnavailable, check_window_possible, missing_packages, needed_on
+from tests.running import PATIENCE
 
 linux_only = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="other systems bring what Qt needs")
 
@@ -41,7 +42,12 @@ def test_without_a_display_the_command_says_so_and_ends() -> None:
         key: value for key, value in os.environ.items() if key not in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     }
     done = subprocess.run(
-        [sys.executable, "-m", "annotator", "open"], env=bare, capture_output=True, text=True, check=False, timeout=60
+        [sys.executable, "-m", "annotator", "open"],
+        env=bare,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=PATIENCE,
     )
     assert done.returncode == 2
     assert done.stderr.startswith("annotator: There is no display")
@@ -55,6 +61,8 @@ def test_without_pyside_the_command_says_how_to_install_it(tmp_path: object) -> 
         "util.find_spec = lambda name, *rest: None if name == 'PySide6' else found(name, *rest)\n"
         "sys.argv = ['annotator', 'open']; from annotator.cli.main import run; run()"
     )
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=PATIENCE
+    )
     assert done.returncode == 2
     assert 'in the folder of the source, run: python -m pip install ".[desktop]"' in done.stderr

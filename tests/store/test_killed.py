@@ -20,8 +20,8 @@ def test_nothing_acknowledged_is_lost_to_a_kill(tmp_path: Path, seed: int) -> No
     run = subprocess.run(command, capture_output=True, text=True, check=False)
     assert (run.returncode, run.stderr) == (0, ""), run.stderr[-3_000:]
     kills, in_the_middle, changes = map(int, run.stdout.split())
-    assert kills == KILLS
-    assert in_the_middle > KILLS // 4
+    assert kills >= KILLS
+    assert in_the_middle >= KILLS // 4
     assert changes > KILLS
 
 

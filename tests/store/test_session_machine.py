@@ -178,5 +178,5 @@ class Keeping(RuleBasedStateMachine):
         self.folder.cleanup()
 
 
-Keeping.TestCase.settings = settings(max_examples=60, stateful_step_count=30, deadline=None)
+Keeping.TestCase.settings = settings(max_examples=30, stateful_step_count=30, deadline=None)
 TestKeeping = Keeping.TestCase

@@ -18,6 +18,7 @@ from annotator.plain_text import one_line
 from annotator.publish.report.summary_xlsx import dumps
 from tests.measure.cases import case, tag
 from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
+from tests.running import PATIENCE
 
 OFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 
@@ -119,7 +120,7 @@ def test_libreoffice_opens_it(tmp_path: Path) -> None:
     profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
     as_utf_8 = "csv:Text - txt - csv (StarCalc):44,34,76"
     command = [str(OFFICE), profile, "--headless", "--convert-to", as_utf_8, "--outdir", str(tmp_path), str(path)]
-    subprocess.run(command, check=True, capture_output=True, timeout=150)
+    subprocess.run(command, check=True, capture_output=True, timeout=PATIENCE)
     rows = list(csv.reader((tmp_path / "durations.csv").read_text(encoding="utf-8").splitlines()))
     assert [row[0] for row in rows[1 : len(HARMFUL) + 1]] == [one_line(label) for label in HARMFUL]
     assert rows[1][3] == "0:00:01.000"

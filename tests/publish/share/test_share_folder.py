@@ -23,6 +23,7 @@ from annotator.publish.share.share_page import Files, dumps
 from tests.measure.cases import tag
 from tests.publish.numbered import case_of, frames_of, numbers_in, recording
 from tests.publish.report_case import HARMFUL, harmful
+from tests.running import PATIENCE
 
 HERE = Path(__file__).parent
 SAMPLE = HERE.parent.parent / "sample_media" / "short-variable-rate.webm"
@@ -51,7 +52,7 @@ def test_a_browser_plays_it_from_disk_and_goes_to_each_chapter(tmp_path: Path) -
     out = tmp_path / "shared folder #1"
     assert write_folder(case, tmp_path / "c.jsonld", out) == ()
     command = [sys.executable, str(HERE / "view_share.py"), str(out / "index.html")]
-    ran = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=120, check=False)
+    ran = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=PATIENCE, check=False)
     if "ImportError" in ran.stderr and "shared object" in ran.stderr:
         pytest.skip(f"a system library of the browser engine is missing: {ran.stderr.strip().splitlines()[-1]}")
     assert ran.returncode == 0, ran.stderr[-2000:]
