@@ -47,7 +47,10 @@ def make_video(path: Path, seconds: int = 20, rate: str = "30000/1001", *more: s
     """A tiny recording of FFmpeg's test picture."""
     source = f"testsrc2=s=160x90:r={rate}:d={seconds}"
     command = [imageio_ffmpeg.get_ffmpeg_exe(), "-v", "error", "-y", "-f", "lavfi", "-i", source]
-    subprocess.run([*command, "-c:v", "libx264", "-bf", "2", "-pix_fmt", "yuv420p", *more, str(path)], check=True)
+    subprocess.run(
+        [*command, "-c:v", "libx264", "-preset", "superfast", "-bf", "2", "-pix_fmt", "yuv420p", *more, str(path)],
+        check=True,
+    )
     return path
 
 

@@ -32,7 +32,7 @@ def film(path: Path, frames: int, rate: str, *args: str, sound: bool = False) ->
     command += ["-f", "rawvideo", "-pix_fmt", "gray", "-s", f"{WIDTH}x{HEIGHT}", "-r", rate, "-i", "pipe:"]
     if sound:
         command += ["-f", "lavfi", "-i", "sine=frequency=330", "-shortest", "-c:a", "aac"]
-    command += ["-c:v", "libx264", "-pix_fmt", "yuv420p", "-crf", "20", *args, str(path)]
+    command += ["-c:v", "libx264", "-preset", "superfast", "-pix_fmt", "yuv420p", "-crf", "20", *args, str(path)]
     pictures = b"".join(numbered(number) for number in range(frames))
     subprocess.run(command, input=pictures, check=True)
     return path

@@ -151,8 +151,13 @@ def test_a_single_picture(tmp_path: Path) -> None:
     assert red > blue, "a retina is orange"
 
 
+@pytest.fixture(scope="module")
+def painter() -> Painter:
+    return Painter(640, 360)
+
+
 @pytest.mark.parametrize("t", [1.0, 8.0, 45.0, 73.0, 92.0, 103.0])
-def test_every_frame_says_that_it_is_invented(t: float) -> None:
-    picture = Painter(640, 360).frame(t, 0)
+def test_every_frame_says_that_it_is_invented(t: float, painter: Painter) -> None:
+    picture = painter.frame(t, 0)
     corner = picture[-46:, -150:].astype(int)
     assert (abs(corner - np.median(corner, axis=(0, 1))).max(axis=2) > 60).sum() > 120

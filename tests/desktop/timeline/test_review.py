@@ -13,6 +13,7 @@ from annotator.desktop.playback import seeker
 from annotator.desktop.window import Window
 from annotator.media.index.reader import read_index
 from annotator.media.write.review_copy import LONGEST_SIDE, ReviewCopy, write_review_copy
+from annotator.store.fingerprint import fingerprint
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, move, picture_number, seek
 from tests.desktop.films import exact_ms, film, kept, read_number
@@ -41,12 +42,16 @@ def long_rest(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(seeker, "_REST", 600)
 
 
-@pytest.fixture
-def copied(tmp_path: Path) -> Copied:
-    """Makes the review copy of a recording."""
+@pytest.fixture(scope="module")
+def copied(tmp_path_factory: pytest.TempPathFactory) -> Copied:
+    """The review copy of a recording, made once for each content."""
+    folder, made = tmp_path_factory.mktemp("copies"), dict[str, ReviewCopy]()
 
     def make(path: Path) -> ReviewCopy:
-        return write_review_copy(path, read_index(path), tmp_path / f"{path.name}.copy")
+        content = fingerprint(path)
+        if content not in made:
+            made[content] = write_review_copy(path, read_index(path), folder / f"{len(made)}.copy")
+        return made[content]
 
     return make
 
