@@ -389,9 +389,9 @@ class Window(QMainWindow):
         if self.bench is not None:
             self.bench.use_keys(self.commands.keys)
 
-    def _use_focus(self, typing: str, needed: frozenset[str]) -> None:
+    def _use_focus(self, typing: str, taken_by: str, needed: frozenset[str]) -> None:
         self.commands.use_focus(bool(typing), needed)
-        self.status.show_typing(typing)
+        self.status.show_typing(typing, taken_by)
 
     def _leave_menu(self) -> None:
         """Who opened the menu by its button goes on with the picture: Space plays, and opens no menu again."""

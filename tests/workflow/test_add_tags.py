@@ -9,6 +9,8 @@ from msgspec.structs import replace
 from annotator.errors import InvalidFile, MediaError, StoreError
 from annotator.formats.captions.webvtt import Cue
 from annotator.formats.captions.webvtt import dumps as vtt
+from annotator.formats.case import casefile
+from annotator.formats.tables import tags_csv
 from annotator.model import edits
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.edits import new_id
@@ -18,6 +20,7 @@ from annotator.workflow.add_tags import Added, add_tags, offered, read_tags, wit
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
+from annotator.workflow.tag_rows import rows_of
 from tests.strategies import BASE, VOCABULARY
 from tests.workflow.conftest import Films, with_chapters
 
@@ -284,3 +287,12 @@ def test_what_can_not_be_read_is_passed_over_and_the_next_is_offered(
     web = captions(tmp_path / "eye.vtt", (200, 600, "Core"))
     found = offered(case, frames, [tmp_path / "folder.mp4", tmp_path / "eye.avi"])
     assert [one.source for one in found] == [web]
+
+
+def test_a_note_of_several_lines_is_the_same_in_the_table_and_in_the_case_file(case: Case, frames: CaseFrames) -> None:
+    note = 'calm, then "less so"\n\n=the end'
+    concept = VOCABULARY.concepts[0].iri
+    tagged = edits.add(case, [Tag(new_id(), concept, 0, 400, note=note)]).case
+    assert casefile.loads(casefile.dumps(tagged, 0))[0].tags[0].note == note
+    (row,) = tags_csv.loads(tags_csv.dumps(rows_of(tagged)))
+    assert row.note == note

@@ -76,7 +76,12 @@ class RecordDelegate(RecordEditors):
         write(painter, room, name, colours.text)
         if row.note and left >= _NOTE_LEAST:
             painter.setFont(typeface.text())
-            write(painter, room.adjusted(width, 0, 0, 0), row.note, colours.muted)
+            write(painter, room.adjusted(width, 0, 0, 0), _first_line(row.note), colours.muted)
+
+
+def _first_line(note: str) -> str:
+    first, *more = note.splitlines()
+    return f"{first} …" if more else first
 
 
 def _paint_sign(painter: QPainter, at: LineColumns, row: RecordRow, colours: Colours) -> None:

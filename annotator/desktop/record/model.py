@@ -51,7 +51,7 @@ class RecordModel(QAbstractListModel):
         if role == ROLE:
             return row
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(row.name, row.by and f"by {row.by}", row.note)
+            return plain_tip(row.name, row.by and f"by {row.by}", *row.note.splitlines())
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return row.spoken
         return None

@@ -11,6 +11,7 @@ from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import choices, dense, label
 from annotator.desktop.widgets.form_line import FormLine
+from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.model import edits
 from annotator.model.case import Certainty, Performer, Tag
@@ -37,9 +38,9 @@ class TagPanel(QWidget):
         self._by = dense(choices("Done by", [NOBODY, *Performer]))
         self._certainty = dense(choices("Certainty", list(Certainty)))
         self._certainty.setToolTip("How sure you are")
-        self._note = FormLine("Note", self._put_note)
+        self._note = FormText("Note", self._put_note)
         self._note.setPlaceholderText("A note…")
-        for line in (self.starts, self.ends, self._note):
+        for line in (self.starts, self.ends):
             line.setProperty("dense", True)
         self._fields = QWidget()
         self._of_one = self._lay_out()
@@ -114,6 +115,7 @@ class TagPanel(QWidget):
             box.setEnabled(writable)
         for line in self.findChildren(QLineEdit):
             line.setReadOnly(not writable)
+        self._note.setReadOnly(not writable)
         for widget in self._of_one:
             widget.setVisible(is_one)
 

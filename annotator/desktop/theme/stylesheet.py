@@ -118,6 +118,9 @@ def _fields(c: Colours, opens: str) -> str:
     QLineEdit[dense="true"]:focus, QComboBox[dense="true"]:focus {{
         padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
     }}
+    QPlainTextEdit:focus {{ border: 2px solid {c.accent}; padding: 0; }}
+    QPlainTextEdit[dense="true"] {{ min-height: 0; padding: 0 {UNIT - 1}px; }}
+    QPlainTextEdit[dense="true"]:focus {{ padding: 0 {UNIT - 2}px; }}
     QLineEdit:read-only {{ background: transparent; }}
     QPushButton[kind="choice"][dense="true"] {{
         text-align: left; background-image: url("{opens}"); background-origin: content;

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
+    QPlainTextEdit,
     QPushButton,
     QToolButton,
     QWidget,
@@ -186,7 +187,7 @@ def dense(box: QComboBox) -> QComboBox:
 def end_typing() -> None:
     """Take the focus from a field that is typed in, as a click elsewhere does: what was typed goes where it belongs."""
     typed = QApplication.focusWidget()
-    if isinstance(typed, QLineEdit):
+    if isinstance(typed, (QLineEdit, QPlainTextEdit)):
         typed.clearFocus()
 
 

@@ -19,9 +19,9 @@ _TEXT = (QLineEdit, QPlainTextEdit, QAbstractSpinBox)
 
 _ARROWS = ("Left", "Right", "Up", "Down")
 
-NEEDED_BY_TEXT = frozenset(("Space", "Home", "End", "Delete", "Escape", "Return")).union(
-    f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Ctrl+Shift+", "Alt+", "Alt+Shift+") for arrow in _ARROWS
-)
+NEEDED_BY_TEXT = frozenset(
+    ("Space", "Home", "End", "Delete", "Escape", "Return", "Ctrl+Return", "Ctrl+A", "Ctrl+C")
+).union(f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Ctrl+Shift+", "Alt+", "Alt+Shift+") for arrow in _ARROWS)
 NEEDED_BY_BUTTONS = frozenset(("Space", "Return"))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
 NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
@@ -32,11 +32,12 @@ NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
 class FocusWatch(QObject):
     """Looks where the focus goes.
 
-    changed  the name of the text field that is typed in, empty for none; and the keys that the widget needs
+    changed  the name of the text field that is typed in, empty for none; how it takes what is typed, where that is not
+             Return alone; and the keys that the widget needs
     lost     nothing in the window has the focus any more
     """
 
-    changed = Signal(str, object)
+    changed = Signal(str, str, object)
     lost = Signal()
 
     def __init__(self, app: QApplication, window: QWidget) -> None:
@@ -45,7 +46,7 @@ class FocusWatch(QObject):
         app.focusChanged.connect(self._look)
 
     def _look(self, _old: QWidget | None, now: QWidget | None) -> None:
-        self.changed.emit(_field_name(now), _needed(now))
+        self.changed.emit(_field_name(now), str(now.property("taken_by") or "") if now else "", _needed(now))
         if now is None and self._window.isActiveWindow():
             self.lost.emit()
 

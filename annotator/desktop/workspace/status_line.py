@@ -31,7 +31,7 @@ class StatusLine(QFrame):
         row.addWidget(self._keys)
         row.addWidget(self.tasks)
         self._keys_off = False
-        self._typing = ""
+        self._typing = self._taken_by = ""
         theme.changed.connect(self._restyle)
 
     @property
@@ -48,8 +48,9 @@ class StatusLine(QFrame):
         self._said.setProperty("kind", "warning" if warns else "second")
         restyle(self._said)
 
-    def show_typing(self, field: str) -> None:
-        self._typing = field
+    def show_typing(self, field: str, taken_by: str = "") -> None:
+        """Say which field is typed in, and how it takes what is typed, where that is not by Return."""
+        self._typing, self._taken_by = field, taken_by or "Return takes it"
         self._show_keys()
 
     def show_keys_off(self, off: bool) -> None:
@@ -57,7 +58,7 @@ class StatusLine(QFrame):
         self._show_keys()
 
     def _show_keys(self) -> None:
-        typing = f"Typing in “{self._typing}”: Return takes it, Esc leaves it as it was" if self._typing else ""
+        typing = f"Typing in “{self._typing}”: {self._taken_by}, Esc leaves it as it was" if self._typing else ""
         self._keys.setText(typing or ("Single keys are off" if self._keys_off else ""))
 
     def _restyle(self) -> None:

@@ -6,10 +6,10 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.commands.palette import Offer
+from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Case, Tag
@@ -214,7 +214,7 @@ def test_shuttle(window: Window, qtbot: QtBot) -> None:
 def test_keys_correct_nothing_while_a_note_is_typed(window: Window, qtbot: QtBot) -> None:
     chosen = choose(window, CORE)
     before = replace(controller_of(window).case)
-    note = next(one for one in window.findChildren(QLineEdit) if one.accessibleName() == "Note")
+    note = next(iter(window.findChildren(FormText)))
     note.setFocus()
     for key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
         QTest.keyClick(note, key, Qt.KeyboardModifier.AltModifier)
@@ -223,9 +223,9 @@ def test_keys_correct_nothing_while_a_note_is_typed(window: Window, qtbot: QtBot
 
 def test_a_note_being_typed_stays_with_its_tag(window: Window, qtbot: QtBot) -> None:
     core = choose(window, CORE)
-    note = next(one for one in window.findChildren(QLineEdit) if one.accessibleName() == "Note")
+    note = next(iter(window.findChildren(FormText)))
     note.setFocus()
     QTest.keyClicks(note, "calm")
     hyaloid = choose(window, HYALOID)
     case = controller_of(window).case
-    assert (case.tag(core.id).note, case.tag(hyaloid.id).note, note.text()) == ("calm", "", "")
+    assert (case.tag(core.id).note, case.tag(hyaloid.id).note, note.toPlainText()) == ("calm", "", "")

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.theme.tokens import ROW
 from annotator.desktop.window import Window
 from annotator.formats.case import casefile
 from annotator.model import edits
@@ -46,17 +47,22 @@ def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Win
 def fields(window: Window) -> list[QWidget]:
     """What is open in the record."""
     inside = bench_of(window).record.viewport().findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
-    return [one for one in inside if isinstance(one, QLineEdit | QComboBox) and one.isVisible()]
+    return [one for one in inside if isinstance(one, QLineEdit | QPlainTextEdit | QComboBox) and one.isVisible()]
 
 
 def names_of_fields(window: Window) -> list[str]:
     return [one.accessibleName() for one in fields(window)]
 
 
-def line(window: Window) -> QLineEdit:
+def line(window: Window) -> QLineEdit | QPlainTextEdit:
     (field,) = fields(window)
-    assert isinstance(field, QLineEdit)
+    assert isinstance(field, QLineEdit | QPlainTextEdit)
     return field
+
+
+def text(window: Window) -> str:
+    field = line(window)
+    return field.text() if isinstance(field, QLineEdit) else field.toPlainText()
 
 
 def press(window: Window, key: Qt.Key) -> None:
@@ -116,11 +122,11 @@ def test_what_is_refused_stays_to_be_mended_before_another_field_is_opened(windo
     QTest.keySequence(window, "F3")
     QTest.keyClicks(line(window), "soon")
     QTest.keySequence(window, "Ctrl+M")
-    assert (names_of_fields(window), line(window).text()) == (["Start of this line"], "soon")
+    assert (names_of_fields(window), text(window)) == (["Start of this line"], "soon")
     assert "“soon” is not a time" in window.status.said
     press(window, Qt.Key.Key_Escape)
     QTest.keySequence(window, "Ctrl+M")
-    assert (line(window).text(), tags(window)) == ("as it was", before)
+    assert (text(window), tags(window)) == ("as it was", before)
 
 
 def test_a_field_keeps_to_its_tags_whatever_is_chosen_meanwhile(window: Window) -> None:
@@ -130,6 +136,22 @@ def test_a_field_keeps_to_its_tags_whatever_is_chosen_meanwhile(window: Window) 
     controller_of(window).select(third)
     press(window, Qt.Key.Key_Return)
     assert [one.note for one in tags(window)] == ["of the first two", "of the first two", "as it was"]
+
+
+def test_a_note_of_several_lines_is_typed_in_its_line_and_none_of_them_is_lost(window: Window) -> None:
+    controller_of(window).choose(tags(window)[0].id)
+    QTest.keySequence(window, "Ctrl+M")
+    QTest.keyClicks(line(window), "calm")
+    QTest.keyClick(line(window), Qt.Key.Key_Return, Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClicks(line(window), "then less so")
+    assert line(window).height() > 1.5 * ROW
+    assert bench_of(window).record.viewport().rect().contains(line(window).geometry())
+    press(window, Qt.Key.Key_Return)
+    assert [one.note for one in tags(window)] == ["calm\nthen less so", "as it was", "as it was"]
+    QTest.keySequence(window, "Ctrl+M")
+    press(window, Qt.Key.Key_Tab)
+    assert names_of_fields(window) == ["Done by"]
+    assert tags(window)[0].note == "calm\nthen less so", "opened and left, it is as it was"
 
 
 def test_who_did_it_is_put_in_for_all_where_the_first_has_it_already(window: Window) -> None:
@@ -161,7 +183,7 @@ def test_what_is_typed_stays_while_its_line_moves(window: Window) -> None:
     QTest.keySequence(window, "Ctrl+M")
     QTest.keyClicks(line(window), "half a note")
     controller_of(window).undo()
-    assert line(window).text() == "half a note"
+    assert text(window) == "half a note"
     press(window, Qt.Key.Key_Return)
     assert [one.note for one in tags(window)] == ["as it was", "half a note", "as it was"]
 
@@ -171,7 +193,7 @@ def test_a_line_that_changes_beside_its_field_is_not_put_back(window: Window) ->
     first, *_ = tags(window)
     QTest.keySequence(window, "F4")
     controller_of(window).do(lambda case: edits.move_boundary(case, first.id, "end", 701))
-    assert line(window).text() == "00:00:00.701"
+    assert text(window) == "00:00:00.701"
     press(window, Qt.Key.Key_Return)
     assert tags(window)[0].end == 701
 

@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.widgets.form_text import MOST_LINES, FormText
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Certainty, Performer, Tag
@@ -29,6 +30,10 @@ def window(window: Window, recording: Path, opened: Opener, qtbot: QtBot) -> Win
 def line(window: Window, name: str) -> QLineEdit:
     fields = bench_of(window).record_page.tag_panel.findChildren(QLineEdit)
     return next(one for one in fields if one.accessibleName() == name)
+
+
+def note(window: Window) -> FormText:
+    return next(iter(bench_of(window).record_page.tag_panel.findChildren(FormText)))
 
 
 def box(window: Window, name: str) -> QComboBox:
@@ -88,11 +93,37 @@ def test_escape_brings_the_old_text_back(window: Window) -> None:
 
 
 def test_return_gives_the_keys_back(window: Window, qtbot: QtBot) -> None:
-    type_into(window, "Note", "calm")
+    note(window).setFocus()
+    QTest.keyClicks(note(window), "calm")
+    QTest.keyClick(note(window), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert controller_of(window).case.tags[1].note == "calm"
     seek(qtbot, window, 2503)
     tag(qtbot, window, "b")
     assert len(controller_of(window).case.tags) == 3
+
+
+def test_a_note_has_several_lines_and_is_as_high_as_they_are(window: Window, qtbot: QtBot) -> None:
+    field, controller = note(window), controller_of(window)
+    low = field.height()
+    window.activateWindow()
+    field.setFocus()
+    qtbot.waitUntil(field.hasFocus)
+    assert "Ctrl+Return takes it" in window.status.keys_text
+    for text in ("first", "second"):
+        QTest.keyClicks(field, text)
+        QTest.keyClick(field, Qt.Key.Key_Return)
+    QTest.keyClicks(field, "third")
+    qtbot.waitUntil(lambda: field.height() >= 1.5 * low)
+    assert controller.case.tags[1].note == "", "nothing is put in yet"
+    QTest.keyClick(field, Qt.Key.Key_Escape)
+    assert field.toPlainText() == ""
+    qtbot.waitUntil(lambda: field.height() == low)
+    field.setFocus()
+    field.insertPlainText("one\ntwo")
+    bench_of(window).picture.setFocus()
+    assert controller.case.tags[1].note == "one\ntwo", "left, it is put in"
+    field.setPlainText("\n".join("abcdefghij"))
+    assert field.fitting_height == pytest.approx(MOST_LINES * field.fontMetrics().lineSpacing(), rel=0.3)
 
 
 def test_a_running_tag_is_ended_by_a_typed_time(window: Window, qtbot: QtBot) -> None:
@@ -120,14 +151,14 @@ def test_what_several_tags_have_in_common_is_shown_and_what_differs_is_said(wind
     controller.select(second.id, [first.id, second.id])
     assert (box(window, "Done by").currentText(), box(window, "Done by").placeholderText()) == ("", "differ")
     assert box(window, "Certainty").currentText() == Certainty.CERTAIN
-    assert not line(window, "Note").isVisible()
+    assert not note(window).isVisible()
     box(window, "Done by").setCurrentText(Performer.TRAINEE)
     box(window, "Done by").activated.emit(2)
     assert {one.performer for one in controller.case.tags} == {Performer.TRAINEE}
 
 
 def test_a_tag_that_goes_while_it_is_typed_takes_the_text_with_it(window: Window) -> None:
-    field = line(window, "Note")
+    field = note(window)
     field.setFocus()
     QTest.keyClicks(field, "gone")
     controller_of(window).remove_selected()

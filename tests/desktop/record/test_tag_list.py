@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QSignalSpy, QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -45,18 +45,18 @@ def type_in_place(qtbot: QtBot, window: Window, key: str, text: str) -> None:
     window.activateWindow()  # the list of names was a window too
     qtbot.waitUntil(window.isActiveWindow)
     QTest.keySequence(window, key)
-    field = bench_of(window).record.viewport().findChild(QLineEdit)
-    assert isinstance(field, QLineEdit)
+    field = bench_of(window).record.lines.editor
+    assert isinstance(field, QLineEdit | QPlainTextEdit)
     qtbot.waitUntil(field.hasFocus)
     QTest.keyClicks(field, text)
     # Where names are offered, the keys go to their list first, which hands Return on to the field.
     QTest.keyClick(QApplication.activePopupWidget() or field, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: bench_of(window).record.viewport().findChild(QLineEdit) is None)
+    qtbot.waitUntil(lambda: bench_of(window).record.lines.editor is None)
 
 
 def editor(window: Window) -> QLineEdit:
     """The field that is open in the record."""
-    field = bench_of(window).record.viewport().findChild(QLineEdit)
+    field = bench_of(window).record.lines.editor
     assert isinstance(field, QLineEdit)
     return field
 
