@@ -139,7 +139,7 @@ def test_a_field_keeps_to_its_tags_whatever_is_chosen_meanwhile(window: Window) 
 
 
 def test_a_note_of_several_lines_is_typed_in_its_line_and_none_of_them_is_lost(window: Window) -> None:
-    controller_of(window).choose(tags(window)[0].id)
+    controller_of(window).select(tags(window)[0].id)
     QTest.keySequence(window, "Ctrl+M")
     QTest.keyClicks(line(window), "calm")
     QTest.keyClick(line(window), Qt.Key.Key_Return, Qt.KeyboardModifier.ShiftModifier)
