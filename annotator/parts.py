@@ -10,10 +10,12 @@ import os
 import re
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
+
+from annotator.durable import flush_file, flush_folder, replace
 
 if TYPE_CHECKING:
     from filelock import BaseFileLock
@@ -53,6 +55,22 @@ def part_in(folder: Path) -> Iterator[Path]:
         _remove(part)
         _give_back(lock, lock_path)
         _writing.discard(stem)
+
+
+@contextmanager
+def whole_file(target: Path, last_look: Callable[[Path], None] = lambda _part: None) -> Iterator[Path]:
+    """A name to write a file to, which takes the place of `target`, on the disk, where the block ends well.
+
+    `last_look` gets the part once the disk has it, right before what stood there goes; what it raises, as whatever is
+    raised in the block, leaves that as it is. Raises OSError where the file can't be written.
+    """
+    with part_in(target.parent) as part:
+        yield part
+        with part.open("r+b") as file:
+            flush_file(file.fileno())
+        last_look(part)
+        replace(part, target)
+        flush_folder(target.parent)
 
 
 def clear_left_overs(folder: Path) -> None:

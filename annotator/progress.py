@@ -31,25 +31,18 @@ def tell(progress: Progress, words: str) -> None:
 
 
 class Scaled(NamedTuple):
-    """Progress of a piece of the work: it runs from `begin` to `end`, of `total`. What it tells is passed on."""
+    """Progress of one part of the work, which takes it from `begin` to `end` of `total`, in whatever unit.
+
+    What it tells is passed on.
+    """
 
     whole: Progress
     begin: float
     end: float
-    total: float
+    total: float = 1
 
     def __call__(self, done: float, total: float, /) -> None:
         self.whole(self.begin + (self.end - self.begin) * done / (total or 1), self.total)
 
     def tell(self, words: str, /) -> None:
         tell(self.whole, words)
-
-
-def part_of(progress: Progress, done: int, parts: int) -> Progress:
-    """Progress of one part of several that take about the same time; `done` of them are done."""
-    return Scaled(progress, done, done + 1, parts)
-
-
-def share_of(progress: Progress, begin: float, end: float) -> Progress:
-    """Progress of a piece of the work, as its share of the whole: from `begin` to `end`, of 1."""
-    return Scaled(progress, begin, end, 1)

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotator.progress import part_of, share_of, silent, tell
+from annotator.progress import Scaled, silent, tell
 
 
 class Watched:
@@ -25,18 +25,18 @@ def test_parts_follow_one_another(part: tuple[int, int]) -> None:
     done, parts = part
     watched = Watched()
     for reached in (0, 1, 4):
-        part_of(watched, done, parts)(reached, 4)
+        Scaled(watched, done, done + 1, parts)(reached, 4)
     assert [round(share * parts, 6) for share in watched.shares] == [done, done + 0.25, done + 1]
 
 
 def test_a_piece_of_no_length_is_at_its_beginning() -> None:
     watched = Watched()
-    share_of(watched, 0.25, 1)(0, 0)
+    Scaled(watched, 0.25, 1)(0, 0)
     assert watched.shares == [0.25]
 
 
 def test_what_a_part_of_a_part_tells_comes_through() -> None:
     watched = Watched()
-    tell(part_of(share_of(watched, 0.5, 1), 3, 14), "clip 4 of 14")
+    tell(Scaled(Scaled(watched, 0.5, 1), 3, 4, 14), "clip 4 of 14")
     assert watched.words == ["clip 4 of 14"]
     tell(silent, "nobody listens")

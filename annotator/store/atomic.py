@@ -6,9 +6,9 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from annotator.durable import flush_file, flush_folder, replace, why
+from annotator.durable import why
 from annotator.errors import StoreError
-from annotator.parts import part_in
+from annotator.parts import whole_file
 
 
 def _nothing() -> None:
@@ -49,21 +49,21 @@ def write_all(descriptor: int, data: bytes) -> None:
 
 
 def _replace_whole(target: Path, data: bytes, last_look: Callable[[], None]) -> None:
-    with part_in(target.parent) as part:
-        _write_new(part, data, like=target)
+    def settle(part: Path) -> None:
+        _take_rights(part, target)
         last_look()
-        replace(part, target)
-        flush_folder(target.parent)
+
+    with whole_file(target, settle) as part:
+        descriptor = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+        try:
+            write_all(descriptor, data)
+        finally:
+            os.close(descriptor)
 
 
-def _write_new(path: Path, data: bytes, like: Path) -> None:
-    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        write_all(descriptor, data)
-        flush_file(descriptor)
-    finally:
-        os.close(descriptor)
+def _take_rights(part: Path, target: Path) -> None:
+    """Those of the file that stands there, if one does."""
     with suppress(FileNotFoundError):
-        mode = like.lstat().st_mode
+        mode = target.lstat().st_mode
         if stat.S_ISREG(mode):
-            path.chmod(mode & 0o7777)
+            part.chmod(mode & 0o7777)

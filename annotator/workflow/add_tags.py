@@ -9,7 +9,7 @@ from annotator.formats.tables import tags_csv
 from annotator.formats.tables.tags_csv import TagRow
 from annotator.model import edits
 from annotator.model.case import Case, Tag
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.store.files import read_bounded
 from annotator.store.session import Session
 from annotator.workflow.find_recordings import find_recordings
@@ -46,9 +46,9 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
     A row that says just what a tag of the case says already, or a row before it, is left out. Raises InvalidFile with
     all faults where any row is not well, unless `keep_going`.
     """
-    rows, warnings = rows_from(source, session.case, part_of(progress, 0, 3))
-    found = find_recordings(session.case, session.path, progress=part_of(progress, 1, 3))
-    read = _judged(source, rows, session.case, found.frames, keep_going, part_of(progress, 2, 3))
+    rows, warnings = rows_from(source, session.case, Scaled(progress, 0, 1, 3))
+    found = find_recordings(session.case, session.path, progress=Scaled(progress, 1, 2, 3))
+    read = _judged(source, rows, session.case, found.frames, keep_going, Scaled(progress, 2, 3, 3))
     if read.tags:
         session.do(lambda case: edits.add(case, read.tags))
     return read._replace(notes=(*warnings, *found.warnings, *read.notes))
@@ -56,8 +56,8 @@ def add_tags(session: Session, source: Path, keep_going: bool = False, progress:
 
 def read_tags(source: Path, case: Case, frames: CaseFrames, progress: Progress = silent) -> Added:
     """What the good rows of a file would add to a case, and nothing added yet. Raises InvalidFile for no such file."""
-    rows, warnings = rows_from(source, case, part_of(progress, 0, 2))
-    read = _judged(source, rows, case, frames, keep_going=True, progress=part_of(progress, 1, 2))
+    rows, warnings = rows_from(source, case, Scaled(progress, 0, 1, 2))
+    read = _judged(source, rows, case, frames, keep_going=True, progress=Scaled(progress, 1, 2, 2))
     return read._replace(notes=(*warnings, *read.notes))
 
 

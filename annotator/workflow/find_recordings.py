@@ -10,7 +10,7 @@ from annotator.media.index.frame_index import FrameIndex
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.recording import Recording
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import Located, locate
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.places import cache_folder
@@ -48,7 +48,7 @@ def find_recordings(
     cache = kept_in or cache_folder()
     unreadable: list[str] = []
     for done, one in enumerate(readable):
-        recording, part = case.recordings[one.recording], part_of(progress, done, len(readable))
+        recording, part = case.recordings[one.recording], Scaled(progress, done, done + 1, len(readable))
         try:
             index = _index(one, cache, part)
             if one.state == "unknown" and not _may_be(recording, one, index):

@@ -9,7 +9,7 @@ from annotator.model.case import Case
 from annotator.model.edits import new_id
 from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import path_to_keep
 from annotator.workflow.known_frames import known
 
@@ -30,7 +30,7 @@ def new_case(
     """
     recordings: list[Recording] = []
     for done, video in enumerate(videos):
-        recordings.append(read_recording(video, case_path, kept_in, part_of(progress, done, len(videos))))
+        recordings.append(read_recording(video, case_path, kept_in, Scaled(progress, done, done + 1, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
     return Case(new_id(), title, vocabulary, tuple(recordings))

@@ -12,7 +12,7 @@ from annotator.errors import MediaError, StoreError
 from annotator.media.container.opening import demuxer_of
 from annotator.media.probe import probe
 from annotator.model.case import UNTITLED, Case
-from annotator.progress import Progress, part_of
+from annotator.progress import Progress, Scaled
 from annotator.store.fingerprint import fingerprint
 from annotator.store.reading import CASE_ENDING, read_case
 from annotator.store.recordings import Located, State, path_to_keep
@@ -148,7 +148,8 @@ def start_each(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = No
         for number, path in enumerate(paths):
             case = held.get(prints.get(path, ""))
             if case is None:
-                with _new_session([path], vocabulary, kept_in, part_of(progress, number, len(paths))) as session:
+                part = Scaled(progress, number, number + 1, len(paths))
+                with _new_session([path], vocabulary, kept_in, part) as session:
                     case = session.path
             cases.append(case)
         return Started(tuple(cases))

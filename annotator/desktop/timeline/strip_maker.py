@@ -16,7 +16,7 @@ from annotator.media.pictures.thumbnails import Thumbnail
 from annotator.media.pictures.whole_strip import whole_strip
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
-from annotator.progress import Progress
+from annotator.progress import Progress, Scaled
 
 _MISSING = "can't be read here"
 _STOPPED = "stopped; made the next time this case is opened"
@@ -145,11 +145,8 @@ class StripMaker(QObject):
         while left:
             number = min(left, key=self._distance)
             length = self._case.recordings[number].duration
-            make(number, left.pop(number), partial(self._tell_part, progress, done, length))
+            make(number, left.pop(number), Scaled(progress, done, done + length, self._case.duration))
             done += length
-
-    def _tell_part(self, progress: Progress, before: Ms, length: Ms, done: float, total: float, /) -> None:
-        progress(before + length * done / max(total, 1), self._case.duration)
 
     def _film(self, number: int, path: Path, progress: Progress) -> None:
         fingerprint, says = self._contents[number], ""

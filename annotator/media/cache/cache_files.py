@@ -19,8 +19,7 @@ from zipfile import BadZipFile
 import numpy as np
 from numpy.typing import NDArray
 
-from annotator.durable import replace
-from annotator.parts import clear_left_overs, part_in
+from annotator.parts import clear_left_overs, whole_file
 from annotator.plain_file import open_plain
 
 _DIGEST_BYTES: Final = hashlib.sha256().digest_size
@@ -45,9 +44,8 @@ def keep(path: Path, about: Mapping[str, object], arrays: Arrays) -> None:
     content = packed.getvalue()
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
-        with part_in(path.parent) as part:
+        with whole_file(path) as part:
             part.write_bytes(hashlib.sha256(content).digest() + content)
-            replace(part, path)
 
 
 def kept(path: Path, about: Mapping[str, object]) -> dict[str, NDArray[Any]] | None:

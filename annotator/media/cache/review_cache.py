@@ -7,12 +7,11 @@ frames, is as good as none. The folder is kept within a size: what was not used 
 from pathlib import Path
 from typing import Final
 
-from annotator.durable import replace
 from annotator.errors import MediaError
 from annotator.media.cache.cache_files import make_room, mark_used, place
 from annotator.media.index.frame_index import FrameIndex
 from annotator.media.write.review_copy import ReviewCopy, review_copy_at, write_review_copy
-from annotator.parts import part_in
+from annotator.parts import whole_file
 from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
@@ -43,9 +42,8 @@ class ReviewCache:
         kept = place(self._folder, fingerprint, _ENDING)
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
-            with part_in(self._folder) as part:
+            with whole_file(kept) as part:
                 copy = write_review_copy(path, index, part, progress)
-                replace(part, kept)
         except OSError as error:
             raise MediaError(
                 f"The review copy of “{plain(path.name)}” can't be kept: {plain(error.strerror or str(error))}"

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from annotator.durable import flush_file, flush_folder, replace, why
+from annotator.durable import why
 from annotator.errors import AnnotatorError, MediaError
-from annotator.parts import part_in
+from annotator.parts import whole_file
 from annotator.plain_text import plain
 
 
@@ -20,13 +20,9 @@ def atomic_output(out: Path) -> Iterator[Path]:
     if not target.parent.is_dir():
         raise MediaError(f"There is no folder “{plain(str(target.parent))}”; make it first, or name another")
     try:
-        with part_in(target.parent) as part:
+        with whole_file(target) as part:
             part.touch(exist_ok=False)  # a folder that can't be written to is known at once, in the system's words
             yield part
-            with part.open("r+b") as file:
-                flush_file(file.fileno())
-            replace(part, target)
-            flush_folder(target.parent)
     except AnnotatorError:
         raise
     except OSError as error:

@@ -27,7 +27,7 @@ from annotator.model.size import size_in_words
 from annotator.model.timecode import SECOND, Ms
 from annotator.parts import part_in
 from annotator.plain_text import plain
-from annotator.progress import Progress, share_of, silent
+from annotator.progress import Progress, Scaled, silent
 
 _COPIED: Final = 0.85
 """The share of the work that is done once the sources are copied."""
@@ -91,10 +91,10 @@ def with_chapters(
         tags = _ALL_TAGS if keep_tags else _NO_TAGS
         chapters = chapters_for(muxer, ffmetadata)
         try:
-            _copy(parts, durations, chapters, {"f": muxer, **tags}, part, share_of(progress, 0, _COPIED))
+            _copy(parts, durations, chapters, {"f": muxer, **tags}, part, Scaled(progress, 0, _COPIED))
         except FfmpegFailed as failure:
             raise MediaError(why_not_written(out, str(failure))) from failure
-        written = read_index(part, share_of(progress, _COPIED, 1))
+        written = read_index(part, Scaled(progress, _COPIED, 1))
         if _moved(_expected([source.frames for source in sources], durations), written.times):
             raise MediaError(_why_moved(out, paths))
         progress(1, 1)

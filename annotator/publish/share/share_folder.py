@@ -21,7 +21,7 @@ from annotator.media.write.remux import with_chapters
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.parts import part_in
-from annotator.progress import Progress, share_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.publish.atomic_folder import put
 from annotator.publish.options import PageForm
 from annotator.publish.report import summary_xlsx
@@ -74,7 +74,7 @@ def write_folder(
     with suppress(OSError):
         _take_back(target)
     _refuse(target, case_path, ())
-    sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
+    sources = tagged_recordings(case, case_path, kept_in, Scaled(progress, 0, READ))
     _refuse(target, case_path, sources)
     flat = plan(case, facet=facet, language=language)
     planned = plan(case, facet=facet, language=language, nested=True) if nested else flat
@@ -83,7 +83,7 @@ def write_folder(
         with part_in(target.parent) as part:
             part.mkdir()
             said = _write_recording(
-                case, sources, ffmetadata.dumps(flat.chapters), part / name, form, share_of(progress, READ, 1)
+                case, sources, ffmetadata.dumps(flat.chapters), part / name, form, Scaled(progress, READ, 1)
             )
             put(part / _POSTER, poster(case, sources))
             for beside, text in _texts(case, planned, name, facet, language).items():
@@ -120,8 +120,8 @@ def _write_recording(
     with part_in(out.parent) as hidden:
         hidden.mkdir()
         encoded = hidden / out.name  # the name by which the user knows it, where it can't be written
-        said = cut_exactly(whole, encoded, share_of(progress, 0, _ENCODED))
-        left = with_chapters([survey(encoded)], chapters, out, [case.duration], share_of(progress, _ENCODED, 1))
+        said = cut_exactly(whole, encoded, Scaled(progress, 0, _ENCODED))
+        left = with_chapters([survey(encoded)], chapters, out, [case.duration], Scaled(progress, _ENCODED, 1))
     return (*(sentence for source in sources for sentence in left_out_of(source.path)), *said, *left)
 
 

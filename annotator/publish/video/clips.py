@@ -13,7 +13,7 @@ from annotator.media.write.piece import Piece
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import SECOND, Ms, clock
-from annotator.progress import Progress, part_of, silent, tell
+from annotator.progress import Progress, Scaled, silent, tell
 from annotator.publish.atomic_folder import all_at_once
 from annotator.publish.options import ClipForm
 from annotator.publish.video.kind_of_recording import RECORDING
@@ -40,7 +40,7 @@ def write_clips(
     that a case refers to; that is said before anything is cut. They appear all at once, or none does. The recordings'
     frames are kept in the folder `kept_in`, or the usual one. Raises MediaError, StoreError.
     """
-    sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(tags) + 1))
+    sources = tagged_recordings(case, case_path, kept_in, Scaled(progress, 0, 1, len(tags) + 1))
     wanted = [(tag, pieces_of(case, sources, case.range_of(tag))) for tag in tags]
     possible = [(tag, pieces) for tag, pieces in wanted if not _why_not(tag, pieces, form)]
     notes = [why_not for tag, pieces in wanted if (why_not := _why_not(tag, pieces, form))]
@@ -53,7 +53,7 @@ def write_clips(
     with all_at_once(folder) as part:
         for done, (name, (_, pieces)) in enumerate(zip(names, possible, strict=True), 1):
             tell(progress, f"clip {done} of {len(possible)}")
-            notes += _write(pieces, part / name, form, part_of(progress, done, len(possible) + 1))
+            notes += _write(pieces, part / name, form, Scaled(progress, done, done + 1, len(possible) + 1))
         check(ways)
     return [folder / name for name in names], (*notes, *_kept_by_copies([pieces for _, pieces in possible], form))
 
@@ -62,7 +62,7 @@ def starts_of_copies(
     case: Case, case_path: Path, tags: Sequence[Tag], progress: Progress = silent, kept_in: Path | None = None
 ) -> list[Ms]:
     """By how much the copied clip of each tag that can have one would begin before it, as `write_clips` will say."""
-    sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(tags) + 1))
+    sources = tagged_recordings(case, case_path, kept_in, Scaled(progress, 0, 1, len(tags) + 1))
     found: list[Ms] = []
     for done, tag in enumerate(tags, 1):
         progress(done, len(tags) + 1)

@@ -7,7 +7,7 @@ from annotator.measure.chapters import plan
 from annotator.media.container.target import muxer_for
 from annotator.media.write.remux import with_chapters
 from annotator.model.case import Case
-from annotator.progress import Progress, share_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.publish.video.kind_of_recording import RECORDING
 from annotator.publish.video.sources import READ, tagged_recordings
 from annotator.store.ways_out import WayOut
@@ -36,7 +36,7 @@ def embed(
     muxer_for(out)
     way = WayOut(out, RECORDING, case_path, replace)
     way.check()
-    sources = tagged_recordings(case, case_path, kept_in, share_of(progress, 0, READ))
+    sources = tagged_recordings(case, case_path, kept_in, Scaled(progress, 0, READ))
     way = way._replace(sources=tuple(source.path for source in sources))
     way.check()
     planned = plan(case, facet=facet, language=language)
@@ -46,7 +46,7 @@ def embed(
         ffmetadata.dumps(planned.chapters),
         out,
         durations,
-        share_of(progress, READ, 1),
+        Scaled(progress, READ, 1),
         keep_tags=keep_tags,
         settling=way.check,
     )

@@ -8,7 +8,7 @@ from annotator.errors import MediaError
 from annotator.media.cache.index_cache import cached_index
 from annotator.media.survey import Survey, survey
 from annotator.model.case import Case
-from annotator.progress import Progress, part_of, silent
+from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import State, locate
 from annotator.workflow.places import cache_folder
 
@@ -41,6 +41,6 @@ def tagged_recordings(
         found.append((one.path, one.content))
     surveyed: list[Survey] = []
     for done, (path, content) in enumerate(found):
-        part = part_of(progress, done, len(found))
+        part = Scaled(progress, done, done + 1, len(found))
         surveyed.append(survey(path, cached_index(path, content, kept_in or cache_folder(), part)))
     return surveyed

@@ -10,7 +10,7 @@ from annotator.media.pictures.picture import Rgb
 from annotator.media.pictures.still_file import jpeg_of, png_of
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
-from annotator.progress import Progress, part_of, silent, tell
+from annotator.progress import Progress, Scaled, silent, tell
 from annotator.publish.atomic_folder import all_at_once, put
 from annotator.publish.kinds import STILLS
 from annotator.publish.options import StillForm
@@ -44,7 +44,7 @@ def write_stills(
         names.append(file_name(case, tag, f".{form}", names))
     ways = [WayOut(folder / name, STILLS[form], case_path) for name in names]
     check(ways)
-    sources = tagged_recordings(case, case_path, kept_in, part_of(progress, 0, len(inside) + 1))
+    sources = tagged_recordings(case, case_path, kept_in, Scaled(progress, 0, 1, len(inside) + 1))
     with all_at_once(folder) as part, ExitStack() as files:
         readers: dict[int, FrameReader] = {}
         for done, (name, tag) in enumerate(zip(names, inside, strict=True), 1):
