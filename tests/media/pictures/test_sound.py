@@ -95,7 +95,12 @@ def test_what_is_damaged_is_silent(film: Films, tmp_path: Path) -> None:
     raw = bytearray(film("h264.mov").read_bytes())
     raw[len(raw) // 3 : len(raw) // 2] = bytes(len(raw) // 2 - len(raw) // 3)
     (tmp_path / "broken.mov").write_bytes(raw)
-    assert len(read_peaks(tmp_path / "broken.mov").levels) >= 0
+    whole, broken = (read_peaks(path).levels for path in (film("h264.mov"), tmp_path / "broken.mov"))
+    silent = np.flatnonzero((broken == 0) & (whole > 0))
+    assert len(broken) == len(whole)
+    assert len(silent) > 20
+    assert np.array_equal(broken[: silent[0]], whole[: silent[0]])
+    assert broken[silent[-1] + 1 : -1].min() > 20
 
 
 def test_what_is_no_recording_is_refused(tmp_path: Path) -> None:

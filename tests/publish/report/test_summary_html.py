@@ -129,10 +129,6 @@ def test_a_case_without_tags_has_a_page_too() -> None:
     assert "0:00.000 " in found.said("dd")
 
 
-def test_the_same_case_gives_the_same_page() -> None:
-    assert dumps(summarise(MODEL_EYE), MODEL_EYE) == dumps(summarise(MODEL_EYE), MODEL_EYE)
-
-
 def test_it_is_legible_in_print_and_in_the_dark() -> None:
     text = dumps(summarise(MODEL_EYE), MODEL_EYE)
     assert "@media print" in text
