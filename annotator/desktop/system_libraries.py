@@ -6,12 +6,15 @@ Only the standard library is used here, and Qt is not imported.
 import ctypes
 import importlib.util
 import os
+import shlex
+import subprocess
 import sys
+from pathlib import Path
 
 from annotator.errors import AnnotatorError
 
-INSTALL_QT = 'python -m pip install ".[desktop]"'
-"""From the source: the program is in no package index, where its name would be anybody's."""
+SOURCE = Path(__file__).resolve().parent.parent.parent
+"""The folder that holds the package: of a checkout its top, else where Python keeps what is installed."""
 
 # Shared objects that PySide6 6.11 asks the system for, and the Debian 12 package that brings each.
 ALWAYS = {
@@ -55,9 +58,7 @@ class WindowUnavailable(AnnotatorError, OSError):
 def check_window_possible() -> None:
     """Raises WindowUnavailable where PySide6, a display or a system library is missing."""
     if importlib.util.find_spec("PySide6") is None:
-        raise WindowUnavailable(
-            f"The window needs PySide6, which is not installed; in the folder of the source, run: {INSTALL_QT}"
-        )
+        raise WindowUnavailable(f"The window needs PySide6, which is not installed. To install it, run: {install_qt()}")
     if not sys.platform.startswith("linux"):
         return
     platform = _platform()
@@ -67,6 +68,17 @@ def check_window_possible() -> None:
             "The window needs system libraries that are missing; on Debian or Ubuntu install them with: "
             f"sudo apt-get install {' '.join(missing)}"
         )
+
+
+def install_qt() -> str:
+    """The command that adds the window to this very installation, quoted for the system's shell.
+
+    Where the program is installed, pip takes the name for what is there already and adds only what the window needs.
+    """
+    is_checkout = (SOURCE / "pyproject.toml").is_file()
+    wanted = ["-e", f"{SOURCE}[desktop]"] if is_checkout else ["surgical-step-annotator[desktop]"]
+    command = [sys.executable, "-m", "pip", "install", *wanted]
+    return subprocess.list2cmdline(command) if sys.platform == "win32" else shlex.join(command)
 
 
 def needed_on(platform: str) -> dict[str, str]:

@@ -29,7 +29,7 @@ def start(stage: Stage) -> None:
     stage.window.close_case()
 
 
-def bench(stage: Stage) -> None:
+def window(stage: Stage) -> None:
     stage.open_sample()
 
 
@@ -89,11 +89,11 @@ def keys(stage: Stage) -> None:
 
 SCENES: dict[str, tuple[Scene, QSize]] = {
     "start": (start, LAPTOP),
-    "bench": (bench, USUAL),
-    "bench-laptop": (bench, LAPTOP),
-    "tag-chosen": (side_panels.tag_chosen, USUAL),
+    "window": (window, USUAL),
+    "window-laptop": (window, LAPTOP),
+    "tag-selected": (side_panels.tag_selected, USUAL),
     "record-editing": (side_panels.record_editing, USUAL),
-    "several-chosen": (side_panels.several_chosen, USUAL),
+    "several-selected": (side_panels.several_selected, USUAL),
     "place": (side_panels.place, USUAL),
     "place-large": (side_panels.place_large, LAPTOP),
     "folded": (side_panels.folded, LAPTOP),

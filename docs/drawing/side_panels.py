@@ -10,7 +10,7 @@ from annotator.model.retina import View
 from docs.drawing.stage import Stage, until
 
 
-def tag_chosen(stage: Stage) -> None:
+def tag_selected(stage: Stage) -> None:
     stage.open_sample(0.4)
     controller = stage.window.controller
     if controller is not None:
@@ -20,12 +20,12 @@ def tag_chosen(stage: Stage) -> None:
 
 
 def record_editing(stage: Stage) -> None:
-    tag_chosen(stage)
+    tag_selected(stage)
     stage.window.activateWindow()
     stage.window.commands.actions["edit_note"].trigger()
 
 
-def several_chosen(stage: Stage) -> None:
+def several_selected(stage: Stage) -> None:
     stage.open_sample()
     controller = stage.window.controller
     if controller is not None:
@@ -54,7 +54,7 @@ def folded(stage: Stage) -> None:
 
 def _say_place(stage: Stage) -> None:
     stage.window.preferences.retina_view = View.SURGEON
-    tag_chosen(stage)
+    tag_selected(stage)
     controller = stage.window.controller
     if controller is not None:
         controller.do(lambda case: edits.set_eye(case, Eye.LEFT))

@@ -18,18 +18,18 @@ from tests.running import PATIENCE
 PROGRAM = "import sys; from pathlib import Path; from docs.drawing.__main__ import take; take(Path(sys.argv[1]), "
 
 
-def test_the_bench_is_pictured_in_both_themes(tmp_path: Path) -> None:
-    program = PROGRAM + "['bench', 'start'])"
+def test_the_window_is_pictured_in_both_themes(tmp_path: Path) -> None:
+    program = PROGRAM + "['window', 'start'])"
     offscreen = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
     subprocess.run([sys.executable, "-c", program, str(tmp_path)], env=offscreen, check=True, timeout=PATIENCE)
     grounds = {}
-    for name in ("bench-dark", "bench-light", "start-dark", "start-light"):
+    for name in ("window-dark", "window-light", "start-dark", "start-light"):
         image = QImage(str(tmp_path / f"{name}.png"))
         assert (image.width(), image.height()) in {(1440, 900), (1280, 720)}
         grounds[name] = image.pixelColor(2, image.height() - 2).lightness()
         colours = {image.pixel(x, y) for x in range(0, image.width(), 7) for y in range(0, image.height(), 7)}
         assert len(colours) > 20
-    assert grounds["bench-dark"] < 60 < 200 < grounds["bench-light"]
+    assert grounds["window-dark"] < 60 < 200 < grounds["window-light"]
     assert grounds["start-dark"] < 60 < 200 < grounds["start-light"]
 
 

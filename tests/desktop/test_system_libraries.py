@@ -1,8 +1,10 @@
 """What is missing is said before Qt could end the program."""
 
 import os
+import shlex
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -54,7 +56,8 @@ def test_without_a_display_the_command_says_so_and_ends() -> None:
     assert done.stderr.count("\n") == 1
 
 
-def test_without_pyside_the_command_says_how_to_install_it(tmp_path: object) -> None:
+def said_without_pyside() -> str:
+    """What `annotator open` says where PySide6 is not installed."""
     program = (
         "import sys; from importlib.abc import MetaPathFinder\n"
         "import importlib.util as util; found = util.find_spec\n"
@@ -65,4 +68,49 @@ def test_without_pyside_the_command_says_how_to_install_it(tmp_path: object) -> 
         [sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=PATIENCE
     )
     assert done.returncode == 2
-    assert 'in the folder of the source, run: python -m pip install ".[desktop]"' in done.stderr
+    assert done.stderr.count("\n") == 1
+    return done.stderr
+
+
+@linux_only
+def test_without_pyside_the_command_says_how_to_install_it_for_this_very_python() -> None:
+    said, _, command = said_without_pyside().strip().partition(" To install it, run: ")
+    assert said == "annotator: The window needs PySide6, which is not installed."
+    checkout = Path(__file__).resolve().parents[2]
+    assert shlex.split(command) == [sys.executable, "-m", "pip", "install", "-e", f"{checkout}[desktop]"]
+
+
+@linux_only
+def test_a_shell_takes_the_command_as_it_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Folders with blanks and quotes; brackets, too, are a pattern where a file has a name that fits."""
+    folder = tmp_path / "the surgeon's films"
+    folder.mkdir()
+    (folder / "pyproject.toml").touch()
+    (tmp_path / "the surgeon's filmsd").touch()
+    monkeypatch.setattr(system_libraries, "SOURCE", folder)
+    taken = subprocess.run(
+        ["sh", "-c", f"printf '%s\\n' {system_libraries.install_qt()}"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+    )
+    assert taken.stdout.splitlines()[-2:] == ["-e", f"{folder}[desktop]"]
+
+
+@linux_only
+def test_what_was_installed_from_a_wheel_is_added_to_by_its_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(system_libraries, "SOURCE", tmp_path)
+    assert system_libraries.install_qt().endswith(" -m pip install 'surgical-step-annotator[desktop]'")
+
+
+def test_on_windows_the_command_is_quoted_for_its_shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(system_libraries, "SOURCE", tmp_path)
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.setattr(sys, "executable", r"C:\Program Files\Python\python.exe")
+    assert system_libraries.install_qt() == (
+        r'"C:\Program Files\Python\python.exe" -m pip install surgical-step-annotator[desktop]'
+    )

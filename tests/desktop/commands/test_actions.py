@@ -82,7 +82,7 @@ def test_the_page_of_keys_lists_every_command_with_a_key_and_escapes_names() -> 
 
 
 def test_the_guide_has_every_command_with_its_keys() -> None:
-    guide = (Path(__file__).resolve().parents[3] / "docs" / "bench.md").read_text(encoding="utf-8")
+    guide = (Path(__file__).resolve().parents[3] / "docs" / "window.md").read_text(encoding="utf-8")
     for action in ACTIONS:
         keys = ", ".join(f"`{key}`" for key in action.keys) or "–"
         assert f"| {action.text.rstrip('…')} | {keys} |" in guide
