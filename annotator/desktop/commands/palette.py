@@ -60,14 +60,14 @@ class Palette(QFrame):
 
     def __init__(self, window: QWidget, theme: Theme) -> None:
         super().__init__(window)
-        self.setAccessibleName("Find a command")
+        self.setAccessibleName("Find command")
         self.setProperty("kind", "sheet")
         self._window = window
         self._offers: Sequence[Offer] = ()
         self._found: list[Offer] = []
         self._before: QWidget | None = None
         self.field = LineEdit()
-        self.field.setAccessibleName("Find a command")
+        self.field.setAccessibleName("Find command")
         self.field.textChanged.connect(self._narrow)
         self.field.returnPressed.connect(self._do_chosen)
         self.field.installEventFilter(self)

@@ -254,8 +254,8 @@ class _Field(LineEdit):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setPlaceholderText("Find a step…")
-        self.setAccessibleName("Find a step")
+        self.setPlaceholderText("Find step…")
+        self.setAccessibleName("Find step")
         self.setClearButtonEnabled(True)
         leave = QAction(self)
         leave.setShortcut("Escape")

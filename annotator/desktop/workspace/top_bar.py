@@ -76,7 +76,7 @@ class TopBar(QFrame):
     def show_findings(self, count: int) -> None:
         """How many questions the check has; said in words for screen readers."""
         self._check.setText(f"Check  {count}" if count else "Check")
-        self._check.setAccessibleName(f"Check the tags, {count or 'none'} to look at")
+        self._check.setAccessibleName(f"Check tags, {count or 'none'} to look at")
 
     def quiet_publish(self, quiet: bool) -> None:
         """There is one filled button a screen: while the panel is open, it is the panel's."""
@@ -85,7 +85,7 @@ class TopBar(QFrame):
 
     def _show_find_key(self) -> None:
         key = key_of(self._find_command)
-        self._find.setText(f"Find a command   {key}" if key else "Find a command")
+        self._find.setText(f"Find command   {key}" if key else "Find command")
 
     def _rename(self, _case: str, title: str) -> bool:
         self.renamed.emit(title.strip())

@@ -64,9 +64,9 @@ def asked(opened: Opener, recording: Path) -> Window:
 def test_it_answers_to_words_of_ones_own(asked: Window) -> None:
     assert "Faster" in found(asked, "speed")
     assert "Publish…" in found(asked, "clip")
-    assert "Say in the record who did it" in found(asked, "trainee")
+    assert "Edit performer in the tag list" in found(asked, "trainee")
     assert "Laser probe" in found(asked, "laser")
-    assert "Go to its place on the retina" in found(asked, "left eye")
+    assert "Go to place on the retina" in found(asked, "left eye")
     assert found(asked, "core")[0] == "Core vitrectomy"
 
 

@@ -152,7 +152,7 @@ def test_closing_while_changes_wait_asks_and_loses_nothing(
     assert window.isVisible()
     assert bench_of(window).isVisible()
     assert controller_of(window).session.path == case_of(recording)
-    offered = ["Try again to keep the changes", "Close without these changes"]
+    offered = ["Try saving again", "Close without saving"]
     qtbot.waitUntil(lambda: buttons(window, "notices") == offered)
     window.close_case()
     assert window.bench is None, "once there is space, closing keeps all"

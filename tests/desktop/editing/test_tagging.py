@@ -139,7 +139,7 @@ def test_keys_do_nothing_while_a_field_has_the_focus(recording: Path, opened: Op
     QTest.keyClicks(field, "core v")
     assert field.text() == "core v"
     assert controller_of(window).case.tags == ()
-    assert "Find a step" in window.status.keys_text
+    assert "Find step" in window.status.keys_text
     with qtbot.waitSignal(controller_of(window).changed):
         QTest.keyClick(field, Qt.Key.Key_Return)
     assert labels(controller_of(window).case) == [("core-vitrectomy", 0, None)]

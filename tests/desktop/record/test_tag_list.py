@@ -153,9 +153,9 @@ def test_a_right_click_offers_what_can_be_done_with_a_line(window: Window, qtbot
     assert chosen is not None
     assert chosen.start == 1001
     offered = {action.text(): action for action in record.actions()}
-    assert list(offered)[:2] == ["Type the start in the record", "Type the end in the record"]
+    assert list(offered)[:2] == ["Edit start in the tag list", "Edit end in the tag list"]
     with qtbot.waitSignal(controller_of(window).changed):
-        offered["Remove the chosen tag"].trigger()
+        offered["Delete selected tags"].trigger()
     assert [one.start for one in controller_of(window).case.tags] == [0, 2002]
     tag(qtbot, window, "Ctrl+Z")  # keys of actions that are in two places still do one thing
     assert len(controller_of(window).case.tags) == 3

@@ -33,9 +33,9 @@ def test_a_changed_key_works_at_once_and_everywhere(recording: Path, opened: Ope
     rows = [sheet.index(at).data(Qt.ItemDataRole.UserRole) for at in range(sheet.rowCount())]
     assert [one.key for one in rows if one.concept == core] == ["F16"]
     page = key_page.dumps(window.commands.keys, controller_of(window).case.vocabulary)
-    assert "<li>Core vitrectomy <span><kbd>F16</kbd>" in page and "<li>Find a command <span><kbd>F19</kbd>" in page
-    find = [one for one in bench_of(window).top.findChildren(QPushButton) if one.text().startswith("Find a command")]
-    assert [(one.text(), one.toolTip()) for one in find] == [("Find a command   F19", "Find a command (F19)")]
+    assert "<li>Core vitrectomy <span><kbd>F16</kbd>" in page and "<li>Find command <span><kbd>F19</kbd>" in page
+    find = [one for one in bench_of(window).top.findChildren(QPushButton) if one.text().startswith("Find command")]
+    assert [(one.text(), one.toolTip()) for one in find] == [("Find command   F19", "Find command (F19)")]
     assert window.commands.actions["find_command"].shortcut().toString() == "F19"
     QTest.keySequence(window, "F19")
     assert window.command_palette.isVisible()
@@ -43,7 +43,7 @@ def test_a_changed_key_works_at_once_and_everywhere(recording: Path, opened: Ope
 
 def test_a_taken_key_says_whose_it_is_and_nothing_changes_until_it_is_given(window: Window) -> None:
     keys = press_new(window, "previous gap", "Ctrl+K")
-    assert "Ctrl+K is the key of “Find a command”" in keys.about.text()
+    assert "Ctrl+K is the key of “Find command”" in keys.about.text()
     assert keys.give.hasFocus()
     assert window.preferences.keys == {}
     QTest.keyClick(keys.give, Qt.Key.Key_Tab)
@@ -60,7 +60,7 @@ def test_a_taken_key_says_whose_it_is_and_nothing_changes_until_it_is_given(wind
 
 def test_a_step_can_take_a_commands_key(window: Window) -> None:
     keys = press_new(window, "core vitrectomy", "K")
-    assert "K is the key of “Stop playing”" in keys.about.text()
+    assert "K is the key of “Pause”" in keys.about.text()
     QTest.keyClick(keys.give, Qt.Key.Key_Space)
     assert row(choose(window, "core vitrectomy")).keys == ("K",)
     assert row(choose(window, "stop playing")).keys == ()

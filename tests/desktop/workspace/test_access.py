@@ -183,7 +183,7 @@ def test_tab_goes_through_the_form_as_one_reads(bench: Window) -> None:
     names = [stop.accessibleName() for stop in tab_round(bench)][:10]
     assert names == [
         *("Tag list", "Start", "End", "Done by", "Certainty", "Note"),
-        *("Retina chart", "Retina chart large or small", "Eye", "View of the retina chart"),
+        *("Retina chart", "Show or hide large retina chart", "Eye", "View of the retina chart"),
     ]
 
 

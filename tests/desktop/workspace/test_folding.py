@@ -115,7 +115,7 @@ def test_check_and_publish_open_the_panel_and_fold_it_again(window: Window) -> N
 @pytest.mark.parametrize(
     ("folds", "key", "name"),
     [
-        ("F7", "Ctrl+F", "Find a step"),
+        ("F7", "Ctrl+F", "Find step"),
         ("F7", "Ctrl+1", "Step sheet"),
         ("F8", "Ctrl+2", "Tag list"),
         ("F8", "Ctrl+3", "Start"),
@@ -136,7 +136,7 @@ def test_folding_what_has_the_focus_gives_the_keys_back(window: Window) -> None:
     press(window, "Ctrl+F", "F7")
     focused = QApplication.focusWidget()
     assert focused is None or focused.isVisible()
-    assert not isinstance(focused, QWidget) or focused.accessibleName() != "Find a step"
+    assert not isinstance(focused, QWidget) or focused.accessibleName() != "Find step"
 
 
 def test_whoever_scrolls_the_sheet_is_not_carried_away(window: Window, qtbot: QtBot) -> None:

@@ -58,7 +58,7 @@ def test_it_is_said_without_a_dialog_and_tagging_goes_on(overtaken: Window, reco
     assert bench_of(overtaken).notices.texts == [CHANGED]
     assert buttons(overtaken, "notices") == [
         "Keep my version",
-        "Use the version in the file",
+        "Use the version on disk",
         "Save my version under another name",
     ]
     assert what_is_in(case_of(recording))[0] == "Changed elsewhere"
