@@ -146,7 +146,7 @@ ACTIONS = (
     Action("remove_chosen", EDIT, "Delete selected tags", ("Delete",), Icon.REMOVE, _selected),
     Action("toggle_play", PLAY, "Play or pause", ("Space",), Icon.PLAY, _has_picture),
     Action("shuttle_back", PLAY, "Play backwards (again: faster)", ("J",), None, _has_picture),
-    Action("pause", PLAY, "Pause", ("K",), None, _has_picture),
+    Action("pause", PLAY, "Stop playback", ("K",), None, _has_picture),
     Action("shuttle_on", PLAY, "Play forwards (again: faster)", ("L",), None, _has_picture),
     Action("frame_back", PLAY, "Previous frame", (",", "Left"), Icon.FRAME_BACK, _has_picture),
     Action("frame_on", PLAY, "Next frame", (".", "Right"), Icon.FRAME_ON, _has_picture),

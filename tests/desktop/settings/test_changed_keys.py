@@ -60,10 +60,10 @@ def test_a_taken_key_says_whose_it_is_and_nothing_changes_until_it_is_given(wind
 
 def test_a_step_can_take_a_commands_key(window: Window) -> None:
     keys = press_new(window, "core vitrectomy", "K")
-    assert "K is the key of “Pause”" in keys.about.text()
+    assert "K is the key of “Stop playback”" in keys.about.text()
     QTest.keyClick(keys.give, Qt.Key.Key_Space)
     assert row(choose(window, "core vitrectomy")).keys == ("K",)
-    assert row(choose(window, "stop playing")).keys == ()
+    assert row(choose(window, "stop playback")).keys == ()
 
 
 def test_keys_that_are_needed_elsewhere_are_refused_and_escape_leaves_all_as_it_is(window: Window) -> None:

@@ -59,7 +59,7 @@ def test_it_is_said_without_a_dialog_and_tagging_goes_on(overtaken: Window, reco
     assert buttons(overtaken, "notices") == [
         "Keep my version",
         "Use the version on disk",
-        "Save my version under another name",
+        "Save my version as",
     ]
     assert what_is_in(case_of(recording))[0] == "Changed elsewhere"
     seek(qtbot, overtaken, 2002)
@@ -173,7 +173,7 @@ def test_a_file_that_was_deleted_can_be_saved_again(recording: Path, opened: Ope
     case_of(recording).unlink()
     QTest.keySequence(window, "Ctrl+S")
     assert bench_of(window).notices.texts == [GONE]
-    assert buttons(window, "notices") == ["Keep my version", "Save my version under another name"]
+    assert buttons(window, "notices") == ["Keep my version", "Save my version as"]
     assert not window.commands.actions["use_other"].isEnabled()
     assert not window.close_case()
     window.commands.actions["keep_mine"].trigger()
