@@ -108,7 +108,7 @@ def test_commands_are_found_by_their_keys(window: Window) -> None:
 
 
 def test_keys_are_kept_for_the_next_time(window: Window, again: Again) -> None:
-    keys = press_new(window, "light or dark", "F22")
+    keys = press_new(window, "light and dark", "F22")
     QTest.keyClick(keys.single, Qt.Key.Key_Space)
     later = again()
     assert not later.commands.single_keys

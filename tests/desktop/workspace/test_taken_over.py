@@ -48,7 +48,7 @@ def test_it_is_said_who_has_the_case_and_it_is_taken_over_once_it_is_free(
         QTest.keySequence(window, "h")
         assert len(controller_of(window).case.tags) == 1
         window.commands.actions["try_to_change"].trigger()
-        qtbot.waitUntil(lambda: window.status.said.startswith("FrameDecoder open elsewhere, by "), timeout=10_000)
+        qtbot.waitUntil(lambda: window.status.said.startswith("Still open elsewhere, by "), timeout=10_000)
         assert controller_of(window).session.read_only
         other.communicate()
     with qtbot.waitSignal(window.player.shown, timeout=10_000):
