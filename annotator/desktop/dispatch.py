@@ -112,7 +112,9 @@ def _recordings_and_versions(bench: Bench) -> dict[str, Function]:
         "add_tags": bench.adding.add_tags,
         "keep_mine": bench.versions.keep_mine,
         "use_other": bench.versions.use_other,
-        "save_elsewhere": bench.versions.save_elsewhere,
+        "save_as": bench.versions.save_as,
+        "save_elsewhere": bench.versions.save_as,
+        "show_in_folder": bench.show_in_folder,
     }
 
 

@@ -36,6 +36,8 @@ from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
 
+PROGRAM = "Surgical step annotator"
+
 _SAVE_EVERY = 60_000
 """Milliseconds between two saves of the case file; each change is in the journal long before."""
 
@@ -76,7 +78,7 @@ class Window(QMainWindow):
         column.addWidget(self._pages, 1)
         column.addWidget(self.status)
         self.setCentralWidget(inside)
-        self.setWindowTitle("Surgical step annotator")
+        self.setWindowTitle(PROGRAM)
         self.setMinimumSize(960, 600)
         self.resize(QSize(1440, 900).boundedTo(self.screen().availableSize()))
         self.restoreGeometry(QByteArray.fromBase64(self.preferences.geometry.encode()))
@@ -119,7 +121,9 @@ class Window(QMainWindow):
         self.commands.use_functions(self._functions)
         self.commands.use_vocabulary(None)
         self.commands.use_state(State())
-        self.setWindowTitle("Surgical step annotator")
+        self.setWindowModified(False)
+        self.setWindowFilePath("")
+        self.setWindowTitle(PROGRAM)
         self.status.hide()
         self._pages.setCurrentWidget(self.start)
         return True
@@ -228,6 +232,7 @@ class Window(QMainWindow):
         controller.rearranged.connect(self._make_anew)
         controller.selection_changed.connect(self._use_state)
         controller.retry.stuck.connect(self._use_state)
+        controller.retry.stuck.connect(self._show_title)
         controller.retry.overtaken.connect(self._use_state)
         self.bench.versions.closes.connect(self.closing.when_written)
         self.bench.versions.reopen.connect(self._reopen)
@@ -241,8 +246,10 @@ class Window(QMainWindow):
         self.bench.picture.setFocus()
 
     def _reopen(self, path: Path, note: str) -> None:
-        """Open a case in place of the one that was open, with something to say of it."""
+        """Open a case in place of the one that was open, at the same time, with something to say of it."""
+        at = self.player.at
         if self.close_case():
+            self._remember(path, at)
             self.openings.run(open_case(path, kept_folder(self.preferences), note=note), f"Opening {path.name}")
 
     def _show_loading(self) -> None:
@@ -374,8 +381,14 @@ class Window(QMainWindow):
         return self.bench is not None and self._pages.currentWidget() is self.bench and self.bench.state.writable
 
     def _show_title(self) -> None:
-        if self.controller is not None:
-            self.setWindowTitle(f"{self.controller.case.title} – Surgical step annotator")
+        """Title and file of the case; marked as platforms do where a change is not on the disk yet."""
+        if self.controller is None:
+            return
+        session = self.controller.session
+        says = f"{self.controller.case.title} – {session.path.name}".replace("[*]", "[*][*]")  # Qt's own mark
+        self.setWindowTitle(f"{says}[*] – {PROGRAM}")
+        self.setWindowFilePath(str(session.path))
+        self.setWindowModified(self.controller.retry.waiting > 0)
 
     def _use_preference(self, name: str) -> None:
         if name == "speeds" and self.bench is not None:

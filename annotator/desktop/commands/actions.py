@@ -130,6 +130,8 @@ ACTIONS = (
     Action("find_recording", FILE, "Find recording…", (), Icon.FIND, _lacks_picture),
     Action("choose_recording", FILE, "Select the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),
     Action("use_doubtful", FILE, "Use this recording", (), None, _doubtful_recording),
+    Action("save_as", FILE, "Save as…", ("Ctrl+Shift+S",), None, _has_case),
+    Action("show_in_folder", FILE, "Show in folder", (), Icon.OPEN_CASE, _has_case),
     Action("try_to_change", FILE, "Try editing again", (), None, _read_only),
     Action("try_to_keep", FILE, "Try saving again", (), None, _stuck),
     Action("close_without", FILE, "Close without saving", (), None, _stuck),

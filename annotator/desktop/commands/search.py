@@ -11,6 +11,8 @@ OTHER_WORDS = {
     "show_recordings": "order sort add remove files parts",
     "add_tags": "import csv table chapters captions subtitles vtt srt",
     "rename_case": "title name",
+    "save_as": "copy duplicate another name",
+    "show_in_folder": "where file path reveal directory",
     "find_recording": "missing moved lost video relink",
     "show_findings": "mistakes errors overlaps gaps questions",
     "show_publish": "export write chapters durations summary clip clips still stills share folder page",

@@ -31,6 +31,7 @@ from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.timeline.timeline import Timeline
 from annotator.desktop.widgets.focus import give_up_focus
 from annotator.desktop.widgets.notice import Notices
+from annotator.desktop.widgets.system import open_path
 from annotator.desktop.widgets.tab_order import order_tabs
 from annotator.desktop.workspace.adding_tags import AddingTags
 from annotator.desktop.workspace.caption import caption_of
@@ -235,6 +236,12 @@ class Bench(QWidget):
         self.picture.shows_caption = not self.picture.shows_caption
         self.picture.update()
 
+    def show_in_folder(self) -> None:
+        """Let the system show where the case lies."""
+        folder = self.controller.session.path.parent
+        if not open_path(folder):
+            self.controller.said.emit(f"The case lies in {folder}; nothing here can show that folder", True)
+
     def rename_case(self) -> None:
         self.top.title.setFocus()
         self.top.title.selectAll()
@@ -275,7 +282,8 @@ class Bench(QWidget):
 
     def _refresh(self) -> None:
         case = self.controller.case
-        self.top.show_case(case.title, writable=not self.controller.session.read_only)
+        session = self.controller.session
+        self.top.show_case(case.title, session.path, writable=not session.read_only)
         self.top.show_findings(sum(one.kind != "running" for one in findings(case)))
         self.record_page.empty_hint.setVisible(not case.tags)
         self._show_caption()

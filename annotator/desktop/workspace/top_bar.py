@@ -1,6 +1,7 @@
 """The top bar: what is open, the time of the frame on screen, and the way out."""
 
 from collections.abc import Mapping
+from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
@@ -8,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButt
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import BAR, UNIT
-from annotator.desktop.widgets.controls import button, icon_button, key_of, label, restyle
+from annotator.desktop.widgets.controls import button, icon_button, key_of, label, plain_tip, restyle
 from annotator.desktop.widgets.form_line import FormLine
 from annotator.model.case import UNTITLED
 from annotator.model.timecode import Ms, clock
@@ -31,7 +32,6 @@ class TopBar(QFrame):
         self.title = FormLine("Title of the case", self._rename)
         self.title.setProperty("kind", "title")
         self.title.setPlaceholderText(UNTITLED)
-        self.title.setToolTip("Title of the case; no names of patients. Click to change it")
         self.title.setFixedWidth(_TITLE_WIDTH)
         self.title.setMaxLength(200)
         self._place = label("", "second")
@@ -58,8 +58,10 @@ class TopBar(QFrame):
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(2, 1)
 
-    def show_case(self, title: str, writable: bool) -> None:
+    def show_case(self, title: str, path: Path, writable: bool) -> None:
         self.title.setReadOnly(not writable)
+        what = "Title of the case; no names of patients. Click to change it" if writable else "Title of the case"
+        self.title.setToolTip(plain_tip(what, str(path)))
         self.title.show_of("the case", title)
 
     def show_place(self, text: str) -> None:

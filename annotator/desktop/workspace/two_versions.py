@@ -1,17 +1,23 @@
-"""What can be done where another program has changed the open case's file: nothing of either version is lost."""
+"""The open case under another name; and what can be done where another program has changed its file.
+
+Nothing of either version is lost.
+"""
 
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.errors import AnnotatorError
+from annotator.model.edits import new_id
 from annotator.store.reading import CASE_ENDING
 from annotator.store.recordings import carried
 from annotator.store.session import Session
+from annotator.store.ways_out import CASE, CASE_ENDINGS, WayOut
 
 
 class TwoVersions(QObject):
@@ -48,26 +54,38 @@ class TwoVersions(QObject):
 
         self.closes.emit(partial(self._when_all_is_made, use))
 
-    def save_elsewhere(self) -> None:
-        """Keep this version under another name and go on with that."""
+    def save_as(self) -> None:
+        """Ask for another name, keep a copy there and go on with that; the case here stays as it is now.
+
+        Where another program has changed this one's file, its version stays, and this one is in the copy alone.
+        """
         self._controller.player.pause()
         session = self._controller.session
         name, _ = QFileDialog.getSaveFileName(
             self._window,
-            "Save the case under another name",
+            "Save as",
             str(session.path),
             f"Cases (*{CASE_ENDING})",
             options=QFileDialog.Option.DontConfirmOverwrite,
         )
-        path = Path(name if name.lower().endswith((".jsonld", ".json")) else f"{name}{CASE_ENDING}")
-
-        def save() -> None:
-            Session.create(path, carried(session.case, session.path, path)).close()
-            session.let_go()
-            self.reopen.emit(path, "")
-
         if name:
-            self.closes.emit(partial(self._when_all_is_made, save))
+            path = Path(name if name.lower().endswith(CASE_ENDINGS) else f"{name}{CASE_ENDING}")
+            self.closes.emit(partial(self._when_all_is_made, partial(self._save_as, path)))
+
+    def _save_as(self, path: Path) -> None:
+        """Raises StoreError; the case is then still open."""
+        session, note = self._controller.session, ""
+        copy = replace(carried(session.case, session.path, path), id=new_id())
+        WayOut(path, CASE).check()
+        Session.create(path, copy).close()
+        try:
+            if self._controller.retry.is_overtaken:
+                session.let_go()
+            else:
+                session.close()
+        except AnnotatorError as error:  # its changes are beside it, and all of them in the copy
+            note = str(error)
+        self.reopen.emit(path, note)
 
     def _when_all_is_made(self, does: Callable[[], None]) -> None:
         """A version that lacks what waits for the disk is not what the user has made."""
