@@ -22,11 +22,14 @@ from annotator.publish.report.lengths import length
 from annotator.publish.report.phase_colours import PLAIN, phase_colours
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.timeline import timeline
-from annotator.publish.report.timeline_lane import GUTTER, WIDTH
+from annotator.publish.report.timeline_lane import NARROW, WIDE
 from annotator.publish.report.wording import DEFINITIONS, REMINDER
 
 GENERATOR = "surgical-step-annotator durations"
 """By which a page of this program is known again."""
+
+_PAGES = {"wide": WIDE, "narrow": NARROW}
+"""The two forms of the timeline by the class under which the style sheet shows one of them."""
 
 REPORT = Path(__file__).parent / "templates"
 
@@ -63,6 +66,7 @@ def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
     """What the parts of a page are filled with that show timeline, durations and time by place."""
     groups = _groups(summary, case, language)
     lines = [line for group in groups for line in (group.head, *group.lines) if line is not None]
+    keys = {line.row.notation: line.key for line in lines}
     return {
         "summary": summary,
         "case": case,
@@ -72,9 +76,7 @@ def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
         "facet": label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
         "retina": retina_picture(case),
         "retina_size": SIZE,
-        "timeline": timeline(case, {line.row.notation: line.key for line in lines}, language),
-        "width": WIDTH,
-        "gutter": GUTTER,
+        "timelines": {name: timeline(case, keys, language, page) for name, page in _PAGES.items()},
         "language": language,
     }
 

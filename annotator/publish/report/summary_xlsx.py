@@ -17,8 +17,8 @@ from annotator.plain_text import one_line
 from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER
 
 _DAY: Ms = 24 * HOUR
-_HEAD = ("Step", "Notation", "Visits", "Total", "Share", "Longest", "Mean", "Median", "First at")
-_WIDTHS = (34, 26, 8, 14, 8, 14, 14, 14, 14)
+_HEAD = ("Step", "Notation", "Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at")
+_WIDTHS = (34, 26, 12, 14, 8, 14, 14, 14, 14)
 _AS_TEXT = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 """A label is text, whatever it looks like: no formula, no link, no number is made of it."""
 
@@ -33,7 +33,7 @@ def dumps(summary: Summary) -> bytes:
         sheet = _rows_sheet(workbook, "Durations", summary.rows, styles)
         _rest(sheet, len(summary.rows) + 2, summary, styles)
         for group in summary.by_performer or ():
-            _rows_sheet(workbook, str(group.performer or "not said").capitalize(), group.rows, styles)
+            _rows_sheet(workbook, str(group.performer or "not given").capitalize(), group.rows, styles)
         if summary.places.fields:
             _places_sheet(workbook, summary, styles)
         _transitions(workbook, summary, styles)
@@ -121,9 +121,9 @@ def _about(workbook: Any, summary: Summary, styles: _Styles) -> None:
     sheet = workbook.add_worksheet("About")
     sheet.set_column(0, 0, 24)
     sheet.set_column(1, 1, 90)
-    lines = [("Case", one_line(summary.case)), ("Facet", one_line(summary.facet)), *DEFINITIONS]
+    lines = [("Case", one_line(summary.case)), ("Category", one_line(summary.facet)), *DEFINITIONS]
     lines.append(("Please note", REMINDER))
-    lines += [("On these figures", one_line(note)) for note in summary.notes]
+    lines += [("About these figures", one_line(note)) for note in summary.notes]
     for line, (title, text) in enumerate(lines):
         sheet.write_string(line, 0, title, styles.word)
         sheet.write_string(line, 1, text, styles.text)

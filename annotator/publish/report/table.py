@@ -9,7 +9,7 @@ from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
 from annotator.publish.report.lengths import length
 
-_HEAD = ("", "visits", "total", "share", "longest", "mean", "median", "first at")
+_HEAD = ("", "count", "total", "share", "longest", "mean", "median", "first at")
 
 
 def dumps(summary: Summary, width: int = 100) -> str:
@@ -17,7 +17,7 @@ def dumps(summary: Summary, width: int = 100) -> str:
     lines = [f"{one_line(summary.case)} · {summary.facet} · {length(summary.duration)}", ""]
     lines += _table(summary.rows, width)
     for group in summary.by_performer or ():
-        lines += ["", str(group.performer or "performer not said"), *_table(group.rows, width)]
+        lines += ["", str(group.performer or "performer not given"), *_table(group.rows, width)]
     if summary.places.fields:
         lines += ["", "by place on the retina", *_places(summary)]
     lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]

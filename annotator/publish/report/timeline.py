@@ -14,7 +14,7 @@ from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms, span
 from annotator.model.vocabulary import label_in
 from annotator.plain_text import one_line
 from annotator.publish.report.phase_colours import phase_colours
-from annotator.publish.report.timeline_lane import Band, Style, loose_bands, solid_bands
+from annotator.publish.report.timeline_lane import WIDE, Band, Page, Style, loose_bands, solid_bands
 
 _GAP = 10
 """Between two lanes."""
@@ -22,13 +22,20 @@ _GAP = 10
 _TICKS = tuple(
     [n * SECOND for n in (1, 2, 5, 10, 15, 30)] + [n * MINUTE for n in (1, 2, 5, 10, 15, 30)] + [HOUR, 2 * HOUR]
 )
-_MOST_TICKS = 12
+_TICK_ROOM = 85
+"""At least so much from one tick to the next."""
+
+_HEAD = 18
+"""Room for the name of a lane above it."""
 
 
 class Lane(msgspec.Struct, frozen=True):
-    """One facet: its name, where it starts, how high it is, its bands, and whether they are events."""
+    """One facet: its name and where that stands, where it starts and how high it is, its bands, whether they are
+    events.
+    """
 
     name: str
+    name_y: float
     y: float
     height: float
     bands: tuple[Band, ...]
@@ -43,6 +50,8 @@ class Tick(msgspec.Struct, frozen=True):
 class Timeline(msgspec.Struct, frozen=True):
     """The picture: lanes over an axis, with the borders between recordings."""
 
+    width: float
+    gutter: float
     height: float
     axis_y: float
     lanes: tuple[Lane, ...]
@@ -50,25 +59,29 @@ class Timeline(msgspec.Struct, frozen=True):
     borders: tuple[float, ...]
 
 
-def timeline(case: Case, keys: Mapping[str, str], language: str = "en") -> Timeline:
+def timeline(case: Case, keys: Mapping[str, str], language: str = "en", page: Page = WIDE) -> Timeline:
     """Lay out every facet that has tags; `keys` are the letters and numbers of the table, by notation."""
-    style = Style(case.duration, phase_colours(case.vocabulary), keys, language)
+    style = Style(case.duration, phase_colours(case.vocabulary), keys, language, page)
     lanes: list[Lane] = []
     y = float(_GAP)
     for facet in case.vocabulary.facets:
         found = visits(case, facet.name)
         if not found:
             continue
+        y += 0 if page.gutter else _HEAD
         bands = (solid_bands if facet.exclusive else loose_bands)(style, found, y)
         lowest = max(band.y + band.height for band in bands)
         name = one_line(label_in(facet.label, language) or facet.name)
-        lanes.append(Lane(name, y, lowest - y, tuple(bands), facet.moments))
+        name_y = y + 16 if page.gutter else y - 5
+        lanes.append(Lane(name, name_y, y, lowest - y, tuple(bands), facet.moments))
         y = max([lowest, *(band.text_y + 4 for band in bands if band.text)]) + _GAP
-    ticks = tuple(Tick(style.x(at), span(at)) for at in range(0, case.duration + 1, _tick(case.duration)))
+    every = _tick(case.duration, page)
+    ticks = tuple(Tick(style.x(at), span(at)) for at in range(0, case.duration + 1, every))
     borders = tuple(style.x(at) for at in case.borders[1:-1])
-    return Timeline(y + 28, y + 2, tuple(lanes), ticks, borders)
+    return Timeline(page.width, page.gutter, y + 28, y + 2, tuple(lanes), ticks, borders)
 
 
-def _tick(duration: Ms) -> Ms:
-    """The shortest handy length that divides the case in a dozen parts or fewer."""
-    return next((tick for tick in _TICKS if duration / tick <= _MOST_TICKS), duration // _MOST_TICKS)
+def _tick(duration: Ms, page: Page) -> Ms:
+    """The shortest handy length whose ticks have room for their times."""
+    most = int((page.width - page.gutter) // _TICK_ROOM)
+    return next((tick for tick in _TICKS if duration / tick <= most), duration // most)

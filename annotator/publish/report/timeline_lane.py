@@ -12,9 +12,19 @@ from annotator.publish.report.lengths import length
 from annotator.publish.report.phase_colours import PLAIN, Colour
 from annotator.publish.report.table import columns
 
-WIDTH = 1200
-GUTTER = 104
-"""Room for the names of the lanes, on the left."""
+
+class Page(NamedTuple):
+    """How wide a picture is, in pixels of CSS, and the room on the left of it for the names of the lanes; where there
+    is none they stand above them. A lane grows to `most_rows`; what finds no room there has its name only as a title.
+    """
+
+    width: float
+    gutter: float
+    most_rows: int
+
+
+WIDE, NARROW = Page(1200, 104, 6), Page(340, 0, 14)
+"""For a window, and for a telephone."""
 
 _SOLID, _ROW, _KEYS = 26, 22, 13
 """Heights: of a band of an exclusive facet, of a row of another, and from a lane to its line of keys."""
@@ -24,9 +34,6 @@ _LETTER, _PADDING, _APART = 6.6, 14, 4
 
 _MARK = 6
 """Half the width of the mark of a moment."""
-
-_MOST_ROWS = 6
-"""A lane grows no higher; what finds no room there has its name only as a title."""
 
 
 class Band(msgspec.Struct, frozen=True):
@@ -48,16 +55,18 @@ class Band(msgspec.Struct, frozen=True):
 
 
 class Style(NamedTuple):
-    """What a lane is drawn with: the length of the case, colours by IRI, keys by notation, the language."""
+    """What a lane is drawn with: the length of the case, colours by IRI, keys by notation, the language, the page."""
 
     duration: Ms
     colours: Mapping[str, Colour]
     keys: Mapping[str, str]
     language: str
+    page: Page
 
     def x(self, at: Ms) -> float:
         """Where a time stands."""
-        return GUTTER + (WIDTH - GUTTER) * at / max(self.duration, 1)
+        width, gutter, _ = self.page
+        return gutter + (width - gutter) * at / max(self.duration, 1)
 
     def name(self, visit: Visit) -> str:
         return one_line(visit.concept.label(self.language))
@@ -71,7 +80,7 @@ def solid_bands(style: Style, found: Sequence[Visit], y: float) -> list[Band]:
     """
     rows = _first_free_rows(found)
     keys_y = y + (max(rows) + 1) * _SOLID + _KEYS
-    free = float(GUTTER)
+    free = style.page.gutter
     bands: list[Band] = []
     for visit, row in zip(found, rows, strict=True):
         band = _band(style, visit, y + row * _SOLID, _SOLID, narrowest=1.5)
@@ -85,7 +94,7 @@ def solid_bands(style: Style, found: Sequence[Visit], y: float) -> list[Band]:
         half = len(key) * _LETTER / 2
         at = max(middle, free + half)
         free = at + half + _APART
-        near = at + half <= WIDTH and at - middle < 40
+        near = at + half <= style.page.width and at - middle < 40
         bands.append(_named(band, key if near else "", at, keys_y, "middle", outside=True))
     return bands
 
@@ -96,10 +105,10 @@ def loose_bands(style: Style, found: Iterable[Visit], y: float) -> list[Band]:
     bands: list[Band] = []
     for visit in found:
         bare = _band(style, visit, y + 2, _ROW - 4, narrowest=2)
-        place = _name_place(style.name(visit), bare)
+        place = _name_place(style.page, style.name(visit), bare)
         row = next((at for at, taken in enumerate(reached) if taken <= place.left), len(reached))
-        if row == _MOST_ROWS:
-            row = min(range(_MOST_ROWS), key=reached.__getitem__)
+        if row == style.page.most_rows:
+            row = min(range(row), key=reached.__getitem__)
             place = place._replace(text="", right=bare.x + bare.width)
         reached[row : row + 1] = [max(place.right, *reached[row : row + 1], 0) + 2 * _APART]
         down = msgspec.structs.replace(bare, y=bare.y + row * _ROW)
@@ -117,15 +126,15 @@ class _NamePlace(NamedTuple):
     right: float
 
 
-def _name_place(name: str, band: Band) -> _NamePlace:
+def _name_place(page: Page, name: str, band: Band) -> _NamePlace:
     """In the band, else after it, else, near the right edge, before it, else nowhere."""
     left, right = (band.x - _MARK, band.x + _MARK) if band.moment else (band.x, band.x + band.width)
     letters = columns(name) * _LETTER
     if _wide(name) <= band.width:
         return _NamePlace(name, band.x + band.width / 2, "middle", left, right)
-    if right + _APART + letters <= WIDTH:
+    if right + _APART + letters <= page.width:
         return _NamePlace(name, right + _APART, "start", left, right + _APART + letters)
-    if left - _APART - letters >= GUTTER:
+    if left - _APART - letters >= page.gutter:
         return _NamePlace(name, left - _APART, "end", left - _APART - letters, right)
     return _NamePlace("", left, "end", left, right)
 

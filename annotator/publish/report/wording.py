@@ -1,25 +1,25 @@
 """The sentences that go with every published summary, said once."""
 
 REMINDER = (
-    "Teaching material: not a clinical record and not made by a medical device. Consent and the privacy rules "
-    "of the place apply. Titles and notes are not checked for names."
+    "Teaching material. Not a clinical record, not made by a medical device. Consent and local privacy rules apply. "
+    "Titles and notes are not checked for names."
 )
 
 NO_TIME = "1980-01-01T00:00:00Z"
 """The time of writing that a workbook states: none, as the days around an operation may tell whose it was."""
 
 DEFINITIONS = (
-    ("Visit", "One uninterrupted stay: tags of one step that overlap or touch are one visit."),
-    ("Total", "Time under the step; no millisecond is counted twice."),
+    ("Occurrence", "One uninterrupted stretch: tags of one step that overlap or touch are one occurrence."),
+    ("Total", "Time tagged with the step; no millisecond counts twice."),
     ("Share", "Total divided by the length of the whole case."),
-    ("Longest, mean, median", "Of the visits of the step; a moment is a visit of no length."),
-    ("First at", "Start of the first visit on the case's clock, which begins with the first recording."),
-    ("Untagged", "Time of the case that no tag of this kind covers."),
-    ("Under two tags at once", "Time that two or more tags of this kind cover together; it is part of both totals."),
+    ("Longest, mean, median", "Of the occurrences of the step; a moment is an occurrence of no length."),
+    ("First at", "Start of the first occurrence on the case's clock, which begins with the first recording."),
+    ("Untagged", "Time of the case that no tag of this category covers."),
+    ("Under two tags at once", "Time that two or more tags of this category cover together; it counts in both totals."),
     (
         "Time by place",
-        "Time of all tags that name a field of the retina, each millisecond once; one over several counts in each.",
+        "Time of all tags placed on a field of the retina, each millisecond once; a tag over several counts in each.",
     ),
-    ("Transition", "A visit of one step followed by a visit of another, in order of their starts."),
+    ("Transition", "An occurrence of one step followed by one of another, in order of their starts."),
 )
 """Short forms of docs/measures.md."""

@@ -133,7 +133,7 @@ def _playable_ending(sources: Sequence[Survey]) -> str:
             return ending
     held = facts[0].video_codec if facts[0].audio_codec is None else f"{facts[0].video_codec}, {facts[0].audio_codec}"
     raise MediaError(
-        f"Browsers do not play this recording as it is ({held}); have it encoded anew, as H.264 or as WebM"
+        f"Browsers can't play this recording as it is ({held}); have it re-encoded as H.264 or WebM"
     )
 
 
@@ -147,7 +147,7 @@ def _refuse(out: Path, case_path: Path, sources: Sequence[Survey]) -> None:
     except OSError as error:
         raise StoreError(f"The folder {out} can't be written: {why(error)}") from error
     if out.is_symlink() or (out.exists() and not out.is_dir()):
-        raise StoreError(f"{out} is no folder; name one that does not exist yet")
+        raise StoreError(f"{out} is not a folder; name one that does not exist yet")
     if out.is_dir() and any(out.iterdir()) and not _is_own(out):
         raise StoreError(f"{out} holds other files, which stay as they are; name a folder that does not exist yet")
     # Somebody may have tagged the copy in an earlier folder: it is a case's recording then.

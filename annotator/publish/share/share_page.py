@@ -18,9 +18,9 @@ GENERATOR = "surgical-step-annotator shared folder"
 """By which a page of this program is known again."""
 
 PRIVACY = (
-    "Nobody and nothing has looked for a patient’s identity in the picture and the sound: watch all of it first.",
-    "What the file of the recording said of itself (title, date, place, device) is not in this copy. "
-    "Notes on tags, authors and names of files are not in this folder.",
+    "Not checked for patient identifiers: watch and listen to all of it first.",
+    "What the recording's file says about itself (title, date, place, device) is not in this copy. "
+    "Notes on tags, authors and file names are not in this folder.",
 )
 
 _DEEPEST = 4

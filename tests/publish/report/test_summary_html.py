@@ -89,10 +89,11 @@ def test_names_are_text_whatever_they_look_like() -> None:
 
 def test_a_reader_who_sees_no_picture_is_told() -> None:
     found = page(dumps(summarise(MODEL_EYE, by_performer=True), MODEL_EYE))
-    (picture,) = [one for one in found.named("svg") if one.get("role") == "img"]
-    ids = {attributes["id"] for name, attributes in found.elements if name in ("title", "desc") and "id" in attributes}
-    assert set((picture["aria-labelledby"] or "").split()) == ids
-    assert all(one.get("aria-hidden") == "true" for one in found.named("svg") if one is not picture)
+    pictures = [one for one in found.named("svg") if one.get("role") == "img"]
+    assert [one["class"] for one in pictures] == ["wide", "narrow"], "of which a window shows one"
+    ids = [attributes["id"] for name, attributes in found.elements if name in ("title", "desc") and "id" in attributes]
+    assert " ".join(one["aria-labelledby"] or "" for one in pictures).split() == ids
+    assert all(one.get("aria-hidden") == "true" for one in found.named("svg") if one not in pictures)
     assert len(found.said("caption")) == len(found.named("table")) == 4
     assert all(one.get("scope") in ("col", "row", "rowgroup") for one in found.named("th"))
     assert found.named("html")[0]["lang"] == "en"
@@ -120,7 +121,7 @@ def test_steps_stand_under_their_phases_with_the_rolled_up_figures() -> None:
 def test_the_quiet_reminder_and_what_the_figures_rest_on() -> None:
     running = case(tag("core", 50_000, None))
     found = page(dumps(summarise(running), running))
-    assert "not a clinical record" in found.said("footer")[0]
+    assert "Not a clinical record" in found.said("footer")[0]
     assert any("is still running" in text for text in found.said("li"))
 
 

@@ -52,9 +52,9 @@ def test_it_does_not_say_when_it_was_written() -> None:
 def test_numbers_are_numbers_and_times_are_times() -> None:
     sheet = workbook(dumps(summarise(MODEL_EYE)))["Durations"]
     head = [cell.value for cell in sheet[1]]
-    assert head == ["Step", "Notation", "Visits", "Total", "Share", "Longest", "Mean", "Median", "First at"]
+    assert head == ["Step", "Notation", "Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at"]
     core = dict(zip(head, sheet[3], strict=True))
-    assert (core["Step"].value, core["Visits"].value, core["Share"].value) == ("Core vitrectomy", 2, 0.45)
+    assert (core["Step"].value, core["Occurrences"].value, core["Share"].value) == ("Core vitrectomy", 2, 0.45)
     assert [ms(core[name]) for name in head[3:4] + head[5:]] == [45_000, 40_000, 22_500, 22_500, 10_000]
     assert core["Total"].number_format == "[h]:mm:ss.000"
     assert core["Share"].number_format == "0.0%"
@@ -81,7 +81,7 @@ def test_a_time_past_a_day_is_still_a_time() -> None:
 
 def test_sheets_for_performers_transitions_and_meaning() -> None:
     book = workbook(dumps(summarise(MODEL_EYE, by_performer=True)))
-    assert book.sheetnames == ["Durations", "Teacher", "Trainee", "Not said", "Transitions", "About"]
+    assert book.sheetnames == ["Durations", "Teacher", "Trainee", "Not given", "Transitions", "About"]
     assert [cell.value for cell in book["Transitions"][2]] == [
         "Port placement",
         "Core vitrectomy",
@@ -89,7 +89,7 @@ def test_sheets_for_performers_transitions_and_meaning() -> None:
     ]
     about = {row[0].value: row[1].value for row in book["About"].iter_rows()}
     assert about["Case"] == "Model eye (invented)"
-    assert "not a clinical record" in about["Please note"]
+    assert "Not a clinical record" in about["Please note"]
 
 
 def test_time_by_place_has_a_sheet_where_a_place_was_said() -> None:

@@ -3,6 +3,7 @@
 from itertools import pairwise
 from pathlib import Path
 
+import pytest
 from hypothesis import given
 
 from annotator import publish
@@ -11,7 +12,7 @@ from annotator.model.vocabulary import Concept, Facet, Vocabulary
 from annotator.publish.report.phase_colours import PLAIN, phase_colours
 from annotator.publish.report.table import columns
 from annotator.publish.report.timeline import timeline
-from annotator.publish.report.timeline_lane import GUTTER, WIDTH, Band
+from annotator.publish.report.timeline_lane import NARROW, WIDE, Band, Page
 from annotator.store.vocabularies import find
 from tests.measure.cases import case, tag
 from tests.measure.strategies import LENGTH, cases
@@ -39,22 +40,24 @@ def text_span(band: Band) -> tuple[float, float]:
     return start, start + width
 
 
-@given(cases(beyond=50))
-def test_bands_are_true_to_time_and_inside_the_picture(one: Case) -> None:
-    drawn = timeline(one, KEYS)
+@pytest.mark.parametrize("page", [WIDE, NARROW], ids=["wide", "narrow"])
+@given(one=cases(beyond=50))
+def test_bands_are_true_to_time_and_inside_the_picture(page: Page, one: Case) -> None:
+    drawn = timeline(one, KEYS, page=page)
     for lane in drawn.lanes:
         for band in lane.bands:
-            assert GUTTER <= band.x <= WIDTH
-            assert band.x + band.width <= WIDTH + 2
+            assert page.gutter <= band.x <= page.width
+            assert band.x + band.width <= page.width + 2
             assert lane.y <= band.y <= drawn.axis_y
             if band.text:
-                assert text_span(band)[1] <= WIDTH + 8
+                assert text_span(band)[1] <= page.width + 8
     assert drawn.axis_y < drawn.height
 
 
-@given(cases())
-def test_names_beside_their_bands_never_overlap(one: Case) -> None:
-    for lane in timeline(one, KEYS).lanes:
+@pytest.mark.parametrize("page", [WIDE, NARROW], ids=["wide", "narrow"])
+@given(one=cases())
+def test_names_beside_their_bands_never_overlap(page: Page, one: Case) -> None:
+    for lane in timeline(one, KEYS, page=page).lanes:
         if lane.name in ("Technique", "Event"):
             spans = sorted((band.text_y, *text_span(band)) for band in lane.bands if band.text)
             for (row, _, end), (next_row, start, _) in pairwise(spans):
@@ -71,8 +74,8 @@ def test_the_lanes_of_a_case() -> None:
     assert [band.y - steps.y for band in steps.bands] == [0, 0, 26, 0, 0], "what overlaps stands in rows of its own"
     assert techniques.bands[0].y == techniques.bands[1].y - 22
     core = steps.bands[1]
-    scale = (WIDTH - GUTTER) / 100_000
-    assert (core.x, core.width) == (round(GUTTER + 10_000 * scale, 2), round(40_000 * scale, 2))
+    scale = (WIDE.width - WIDE.gutter) / 100_000
+    assert (core.x, core.width) == (round(WIDE.gutter + 10_000 * scale, 2), round(40_000 * scale, 2))
 
 
 def test_a_key_stands_below_a_band_that_is_too_narrow() -> None:

@@ -173,7 +173,7 @@ def test_no_label_becomes_markup() -> None:
 
 def test_it_says_what_it_is_and_what_was_not_checked(case: Case) -> None:
     page = dumps(case, (), Files("recording.webm", "poster.jpg", ()))
-    for words in ("not a clinical record", "Consent", "Nobody and nothing has looked", "not in this copy"):
+    for words in ("Not a clinical record", "Consent", "Not checked for patient identifiers", "not in this copy"):
         assert words in page
     assert "default-src 'none'" in page
     assert not re.search(r"https?://(?!www\.w3\.org/2000/svg)", page)

@@ -1,8 +1,8 @@
 "use strict";
-const { duration, width, gutter } = document.querySelector("main").dataset;
+const { duration } = document.querySelector("main").dataset;
 const video = document.getElementById("recording");
 const stop = document.getElementById("stop");
-const drawing = document.querySelector(".timeline svg");
+const drawings = [...document.querySelectorAll(".timeline svg")];
 const rows = [...document.querySelectorAll("#chapters .go")];
 const ranges = rows.map((row) => ({ start: Number(row.dataset.start), end: Number(row.dataset.end) }));
 
@@ -21,18 +21,24 @@ const say = (id, text) => {
 // Times are those of frames, rounded up to the millisecond: half of one more is safely inside the frame.
 const go = (ms) => { video.currentTime = (ms + 0.5) / 1000; };
 
-const head = document.createElementNS("http://www.w3.org/2000/svg", "line");
-head.setAttribute("class", "playhead");
-head.setAttribute("y1", "0");
-head.setAttribute("y2", String(drawing.viewBox.baseVal.height - 26));
-drawing.append(head);
+const heads = drawings.map((drawing) => {
+  const head = document.createElementNS("http://www.w3.org/2000/svg", "line");
+  head.setAttribute("class", "playhead");
+  head.setAttribute("y1", "0");
+  head.setAttribute("y2", String(drawing.viewBox.baseVal.height - 26));
+  drawing.append(head);
+  return head;
+});
 
 let here = -1;
 const show = () => {
   const at = video.currentTime * 1000;
-  const x = String(Number(gutter) + ((width - gutter) * Math.min(at, duration)) / Math.max(duration, 1));
-  head.setAttribute("x1", x);
-  head.setAttribute("x2", x);
+  drawings.forEach((drawing, number) => {
+    const { width, gutter } = drawing.dataset;
+    const x = String(Number(gutter) + ((width - gutter) * Math.min(at, duration)) / Math.max(duration, 1));
+    heads[number].setAttribute("x1", x);
+    heads[number].setAttribute("x2", x);
+  });
   const inside = ranges.map((range) => range.start <= at && at < range.end);
   const left = here >= 0 && !inside[here];
   here = inside.lastIndexOf(true);
@@ -56,16 +62,17 @@ document.getElementById("after").addEventListener("click", () => {
   if (later) go(later.start);
 });
 document.querySelectorAll(".go").forEach((row) => row.addEventListener("click", () => go(Number(row.dataset.start))));
-drawing.addEventListener("click", (event) => {
+drawings.forEach((drawing) => drawing.addEventListener("click", (event) => {
+  const { width, gutter } = drawing.dataset;
   const box = drawing.getBoundingClientRect();
   const x = ((event.clientX - box.left) / box.width) * width;
   if (x >= gutter) go((duration * (x - gutter)) / (width - gutter));
-});
+}));
 // Who goes elsewhere has not come to the end of a chapter.
 video.addEventListener("seeking", () => { here = -1; });
 for (const name of ["timeupdate", "seeked", "loadedmetadata"]) video.addEventListener(name, show);
 video.addEventListener("error", () => {
-  say("fault", "This browser cannot play the recording. Open the page in another one, or make the folder again as WebM.");
+  say("fault", "This browser cannot play the recording. Open the page in another one, or publish it again as WebM.");
 });
 if ("requestVideoFrameCallback" in video) {
   // Every frame, where the browser tells of it: the clock runs smoothly and a chapter ends on time.
