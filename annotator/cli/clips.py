@@ -13,14 +13,23 @@ from annotator.plain_text import quoted
 
 @verb("clips", "annotator clips model-eye.case.jsonld --out clips --step core")
 @click.argument("case", type=EXISTING)
-@click.option("--out", required=True, type=EXISTING, metavar="FOLDER", help="A folder; made where there is none.")
-@click.option("--facet", default="step", show_default=True, help="Of every tag of this facet.")
-@click.option("--step", help="Only of the tags of this one, of any facet; notation or name.")
-@click.option("--mp4", "form", flag_value="mp4", default=True, help="Encode as H.264 and AAC (the default).")
-@click.option("--copy", "form", flag_value="copy", help="Do not encode anew; begin at the key frame before the tag.")
-@click.option("--webm", "form", flag_value="webm", help="Encode as VP9 and Opus instead of H.264 and AAC.")
-@click.option("--stills", "form", flag_value="png", help="Write the frame at each tag's start as PNG instead.")
-@click.option("--jpeg", "form", flag_value="jpg", help="Write that frame as JPEG.")
+@click.option(
+    "--out", required=True, type=EXISTING, metavar="FOLDER", help="The folder to write to; made if it does not exist."
+)
+@click.option("--facet", default="step", show_default=True, help="Every tag of this category.")
+@click.option("--step", help="Only the tags of this step or other term; its notation or name.")
+@click.option(
+    "--mp4", "form", flag_value="mp4", default=True, help="Frame-accurate, re-encoded as H.264 and AAC (the default)."
+)
+@click.option(
+    "--copy",
+    "form",
+    flag_value="copy",
+    help="Fast copy: nothing is re-encoded; a clip begins at the key frame before its tag.",
+)
+@click.option("--webm", "form", flag_value="webm", help="Frame-accurate, re-encoded as VP9 and Opus.")
+@click.option("--stills", "form", flag_value="png", help="Write the first frame of each tag as PNG instead.")
+@click.option("--jpeg", "form", flag_value="jpg", help="Write the first frame of each tag as JPEG instead.")
 @replacing("clips of the same names")
 def command(
     case: Path,
@@ -30,9 +39,9 @@ def command(
     form: Literal["mp4", "webm", "copy", "png", "jpg"],
     replace: bool,
 ) -> None:
-    """Write a clip of each chosen tag, cut to the frame; the recording is only read.
+    """Write a clip of each tag, or a still; the recording is only read.
 
-    Files are named by time and notation. Nothing looks for a patient's identity in picture or sound.
+    Files are named by time and notation. Not checked for patient identifiers.
     """
     from annotator.publish.atomic_folder import folder_for
     from annotator.publish.video.clips import write_clips

@@ -14,15 +14,17 @@ FORMATS = ["table", "csv", "json", "xlsx", "html"]
 
 @verb("durations", "annotator durations model-eye.case.jsonld --format xlsx --out durations.xlsx")
 @click.argument("case", type=EXISTING)
-@click.option("--facet", default="step", show_default=True, help="What is summed up.")
-@click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; of a csv, the places.")
-@click.option("--format", "form", type=click.Choice(FORMATS), help="Default: by the ending of --out, else table.")
-@click.option("--out", type=EXISTING, metavar="FILE", help="Where to write it; without, it is printed.")
+@click.option("--facet", default="step", show_default=True, help="Category to sum up.")
+@click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; for csv, by place.")
+@click.option(
+    "--format", "form", type=click.Choice(FORMATS), help="Default: what the ending of --out says, else table."
+)
+@click.option("--out", type=EXISTING, metavar="FILE", help="File to write; without it, the summary is printed.")
 @replacing("a file of this format that is not from this program")
 def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None, replace: bool) -> None:
-    """Sum up visits, total, longest, mean and median time, share and first start of each step.
+    """Sum up how often each step occurs, its total, longest, mean and median time, its share and first start.
 
-    No second is counted twice; what each figure means stands in docs/measures.md.
+    No millisecond counts twice; docs/measures.md says what each figure means.
     """
     from annotator.publish.kinds import SUMMARIES
     from annotator.publish.report.summary import summary_text

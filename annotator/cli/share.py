@@ -1,4 +1,4 @@
-"""`annotator share`: a folder to pass on, with a page that plays the recording by its chapters."""
+"""`annotator share`: a web page with the video, in a folder to pass on."""
 
 from pathlib import Path
 
@@ -11,17 +11,21 @@ from annotator.errors import told
 
 @verb("share", "annotator share model-eye.case.jsonld --out talk")
 @click.argument("case", type=EXISTING)
-@click.option("--out", required=True, type=EXISTING, metavar="FOLDER", help="A new folder, or one made by this before.")
-@click.option("--mp4", "form", flag_value="mp4", help="Encode the recording anew as H.264 and AAC.")
-@click.option("--webm", "form", flag_value="webm", help="Encode it anew as VP9 and Opus, for browsers without H.264.")
-@click.option("--nested", is_flag=True, help="Phases contain steps, steps contain techniques; not in the container.")
-@click.option("--language", default="en", show_default=True, help="Of the names, where the vocabulary has it.")
-@click.option("--facet", default="step", show_default=True, help="What the chapters and durations are of.")
+@click.option(
+    "--out", required=True, type=EXISTING, metavar="FOLDER", help="A new folder, or one that this command made."
+)
+@click.option("--mp4", "form", flag_value="mp4", help="Re-encode the recording as H.264 and AAC.")
+@click.option("--webm", "form", flag_value="webm", help="Re-encode it as VP9 and Opus, for browsers without H.264.")
+@click.option(
+    "--nested", is_flag=True, help="Phases contain steps, steps contain techniques; not inside the video file."
+)
+@click.option("--language", default="en", show_default=True, help="Language of the names, where the vocabulary has it.")
+@click.option("--facet", default="step", show_default=True, help="Category that chapters and durations are made of.")
 def command(case: Path, out: Path, form: str | None, nested: bool, language: str, facet: str) -> None:
-    """Write a folder that any browser opens from disk: player, chapters, timeline, durations, places.
+    """Write a web page with the video: a folder that any browser opens from disk, without a network.
 
-    What the recording's file says of itself is left out of the copy. Nothing looks for a patient's
-    identity in picture or sound: watch all of it before you pass it on.
+    It holds player, chapters, timeline, durations and places. What the recording's file says about itself is left
+    out of the copy. Not checked for patient identifiers: watch and listen to all of it before you pass it on.
     """
     from annotator.publish.share.share_folder import write_folder
 
@@ -37,4 +41,4 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
             progress=report,
         )
     warn(*told(notes))
-    say(f"wrote {out}; open index.html in it. Nothing has looked for a patient's identity in picture or sound")
+    say(f"wrote {out}; open index.html in it. Not checked for patient identifiers")

@@ -64,7 +64,7 @@ def test_a_folder_to_pass_on(annotate: Annotate, tagged: Path, tmp_path: Path) -
     out = tmp_path / "talk"
     made = annotate("share", tagged, "--out", out)
     assert made.status == 0
-    assert "Nothing has looked for a patient's identity" in made.err
+    assert "Not checked for patient identifiers" in made.err
     assert {"index.html", "recording.mp4", "chapters.vtt", "durations.xlsx"} < {path.name for path in out.iterdir()}
 
 

@@ -50,7 +50,7 @@ def test_the_page_shows_and_says_it() -> None:
     )
     assert "Time by place on the retina; left eye, upright" in found.said("title")
     assert {"0:40", "1:20", "0:50", "N", "T", "12"} <= set(found.said("text"))
-    assert "A place was said for 1:20.000 of 1:40.000." in found.said("figcaption")[-1]
+    assert "A place is given for 1:20.000 of 1:40.000." in found.said("figcaption")[-1]
     named = {one for picture in found.named("svg") for one in (picture.get("aria-labelledby") or "").split()}
     assert {"retina-title", "retina-text"} <= named
 

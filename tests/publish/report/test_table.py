@@ -31,12 +31,12 @@ def test_by_performer_adds_a_table_for_each() -> None:
 @pytest.mark.parametrize(
     ("width", "widest", "name"),
     [
-        *((40, 77, "Port placem…"), (77, 77, "Port placem…"), (78, 78, "Port placeme…")),
-        *((80, 80, "Port placement"), (200, 80, "Port placement")),
+        *((40, 76, "Port placem…"), (76, 76, "Port placem…"), (77, 77, "Port placeme…")),
+        *((79, 79, "Port placement"), (200, 79, "Port placement")),
     ],
 )
 def test_names_give_way_on_a_narrow_terminal(width: int, widest: int, name: str) -> None:
-    """To twelve columns, which with the figures make 77; where there is room for the whole name there are 80."""
+    """To twelve columns, which with the figures make 76; where there is room for the whole name there are 79."""
     lines = dumps(summarise(MODEL_EYE), width).splitlines()[2:-2]
     assert max(map(columns, lines)) == widest
     assert lines[1].startswith(f"{name}  ")
