@@ -1,10 +1,11 @@
 """A command line to try, and small recordings to try it on."""
 
+import json
 import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import imageio_ffmpeg
 import pytest
@@ -41,6 +42,14 @@ def annotate(
         return Outcome(int(left.value.code or 0), captured.out, captured.err)
 
     return run
+
+
+def tags_in(annotate: Annotate, case: Path) -> list[dict[str, Any]]:
+    """The tags of a case, as the command line lists them for programs."""
+    listed = annotate("tags", case, "--format", "json")
+    assert listed.status == 0, listed.err
+    tags: list[dict[str, Any]] = json.loads(listed.out)
+    return tags
 
 
 def make_video(path: Path, seconds: int = 20, rate: str = "30000/1001", *more: str) -> Path:

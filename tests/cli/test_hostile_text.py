@@ -8,7 +8,7 @@ import pytest
 
 from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.plain_text import is_seen
-from tests.cli.conftest import Annotate, Outcome
+from tests.cli.conftest import Annotate, Outcome, tags_in
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 
 EVIL = "\x1b]0;owned\x07\x1b[2J\x9b31m\x7f\r\u202e\u2066\u2028annotator: all is well\u200b\ud800"[:-1]
@@ -101,7 +101,7 @@ def test_nothing_that_is_printed_acts_on_the_terminal(
 
 def test_programs_are_told_all_that_a_text_holds(annotate: Annotate, evil_case: Path) -> None:
     """In JSON as escapes, to the letter; a table has the text without control characters."""
-    listed = json.loads(annotate("tags", evil_case, "--format", "json").out)
+    listed = tags_in(annotate, evil_case)
     assert [one["note"] for one in listed] == [EVIL, EVIL]
     table = annotate("tags", evil_case, "--format", "csv").out
     assert "\u202e" in table, "marks of direction belong to a text that is read by a program"

@@ -1,7 +1,6 @@
 """Where a disk is full, a command that reports a failure has left the case as it was."""
 
 import errno
-import json
 import re
 import subprocess
 import sys
@@ -11,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from annotator.workflow.sample import create_sample
-from tests.cli.conftest import Annotate
+from tests.cli.conftest import Annotate, tags_in
 from tests.running import surroundings
 from tests.store.failing_disk import FailingDisk
 
 
 def said_of(annotate: Annotate, case: Path) -> list[str]:
-    return [tag["notation"] for tag in json.loads(annotate("tags", case, "--format", "json").out)]
+    return [tag["notation"] for tag in tags_in(annotate, case)]
 
 
 @pytest.mark.parametrize("lasting", [False, True], ids=["once", "from then on"])

@@ -10,7 +10,7 @@ from pathlib import Path
 import imageio_ffmpeg
 import pytest
 
-from tests.cli.conftest import Annotate, make_video
+from tests.cli.conftest import Annotate, make_video, tags_in
 from tests.media.ebml import CHAPTERS, atom, edition, element, title, with_list
 
 NTSC_FRAME = Fraction(1001, 30000)
@@ -34,7 +34,7 @@ def test_a_table_becomes_tags_on_frame_boundaries(annotate: Annotate, case: Path
         "9,,bleeding,,,,",
     )
     assert annotate("tags", case, "--add", rows).status == 0
-    listed = json.loads(annotate("tags", case, "--format", "json").out)
+    listed = tags_in(annotate, case)
     assert [tag["notation"] for tag in listed] == ["core-vitrectomy", "endolaser-panretinal", "bleeding"]
     first = listed[0]
     assert (first["start_ms"], first["end_ms"]) == (frame(30), frame(156))
@@ -90,7 +90,7 @@ def test_all_faults_are_said_with_their_rows_and_nothing_is_added(
     }.items():
         assert any(f"row {row}:" in line and words in line for line in refused.err.splitlines()), refused.err
     assert refused.err.count("row 6:") == 3, "a row's three faults are all said"
-    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+    assert tags_in(annotate, case) == []
 
 
 def test_keep_going_adds_the_good_rows_and_says_the_others(annotate: Annotate, case: Path, tmp_path: Path) -> None:
@@ -116,7 +116,7 @@ def test_tables_as_spreadsheets_save_them(annotate: Annotate, case: Path, tmp_pa
     text = delimiter.join(["Start", "End", "Step"]) + "\r\n" + delimiter.join(["0:01", "0:03,5", "air"]) + "\r\n"
     rows.write_text(text, encoding="utf-8-sig", newline="")
     assert annotate("tags", case, "--add", rows).status == 0
-    assert json.loads(annotate("tags", case, "--format", "json").out)[0]["end_ms"] == frame(105)
+    assert tags_in(annotate, case)[0]["end_ms"] == frame(105)
 
 
 def test_a_wrong_header_names_the_nearest_columns(annotate: Annotate, case: Path, tmp_path: Path) -> None:
@@ -134,7 +134,7 @@ def test_chapters_that_came_with_a_recording_are_added(annotate: Annotate, case:
     second = tmp_path / "second.case.jsonld"
     assert annotate("new", inside, "--out", second).status == 0
     assert annotate("tags", second, "--add", inside).status == 0
-    tags = [json.loads(annotate("tags", one, "--format", "json").out) for one in (case, second)]
+    tags = [tags_in(annotate, one) for one in (case, second)]
     first, again = ([(tag["start_ms"], tag["end_ms"], tag["notation"]) for tag in listed] for listed in tags)
     assert first == again
     assert first[0] == (frame(30), frame(150), "core-vitrectomy")
@@ -149,7 +149,7 @@ def test_nested_chapters_that_we_wrote_read_back(annotate: Annotate, case: Path,
     fresh = tmp_path / "fresh.case.jsonld"
     assert annotate("new", video, "--out", fresh).status == 0
     assert annotate("tags", fresh, "--add", chapters).status == 0
-    found = {tag["notation"] for tag in json.loads(annotate("tags", fresh, "--format", "json").out)}
+    found = {tag["notation"] for tag in tags_in(annotate, fresh)}
     assert found == {"vitrectomy", "core-vitrectomy", "bimanual", "tamponade", "gas"}
 
 
@@ -157,7 +157,7 @@ def test_a_caption_file_with_a_wrong_time_adds_nothing(annotate: Annotate, case:
     captions = tmp_path / "came.vtt"
     captions.write_text("WEBVTT\n\n00:01.000 --> 00:65.000\nCore vitrectomy\n")
     assert annotate("tags", case, "--add", captions).status == 2
-    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+    assert tags_in(annotate, case) == []
 
 
 def test_a_case_without_its_recording_still_takes_tags(annotate: Annotate, tmp_path: Path) -> None:
@@ -238,7 +238,7 @@ def test_chapters_that_are_in_the_case_already_are_left(annotate: Annotate, case
     assert annotate("embed", case, "--out", inside).status == 0
     for source in (captions, inside):
         assert "2 of 2 tags are in the case already" in annotate("tags", case, "--add", source).err
-    assert len(json.loads(annotate("tags", case, "--format", "json").out)) == 2
+    assert len(tags_in(annotate, case)) == 2
 
 
 def test_tags_made_while_the_recording_was_away_are_known_again(annotate: Annotate, tmp_path: Path) -> None:
@@ -282,7 +282,7 @@ def test_a_table_that_is_not_what_it_seems_is_refused_with_the_line(
     refused = annotate("tags", case, "--add", rows)
     assert refused.status == 2
     assert says in refused.err
-    assert json.loads(annotate("tags", case, "--format", "json").out) == []
+    assert tags_in(annotate, case) == []
 
 
 @pytest.mark.parametrize(
@@ -305,7 +305,7 @@ def test_a_note_may_hold_what_a_spreadsheet_lets_it(
     rows = tmp_path / "steps.csv"
     rows.write_text(text, encoding="utf-8", newline="")
     assert annotate("tags", case, "--add", rows).status == 0
-    assert [tag["note"] for tag in json.loads(annotate("tags", case, "--format", "json").out)] == [note]
+    assert [tag["note"] for tag in tags_in(annotate, case)] == [note]
 
 
 def test_of_very_many_faults_the_first_are_told(annotate: Annotate, case: Path, tmp_path: Path) -> None:

@@ -100,6 +100,8 @@ def bench(recording: Path, opened: Opener, qtbot: QtBot) -> Window:
     window = opened(recording)
     tag(qtbot, window, "c")
     window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    qtbot.waitUntil(lambda: bench_of(window).strips.is_done)  # while it is read, there are buttons to stop that
     return window
 
 
