@@ -23,6 +23,8 @@ from annotator.workflow.recording_files import ENDINGS, in_natural_order, record
         ["eye.mp4", "eye1.mp4", "eye2.mp4"],
         ["eye.mp4", "eye (1).mp4", "eye_2.mp4"],
         ["²1.mp4", "²2.mp4", "²10.mp4"],
+        ["7.mp4", "eye.mp4"],
+        ["eye 12.mp4", "eye left.mp4"],
     ],
 )
 def test_figures_count_as_numbers(names: list[str]) -> None:
