@@ -5,7 +5,7 @@ from typing import Literal
 
 import click
 
-from annotator.cli.opened import opened
+from annotator.cli.opened import opened_for_recordings
 from annotator.cli.verb import EXISTING, progress, replacing, say, verb, warn
 from annotator.errors import told
 from annotator.plain_text import quoted
@@ -48,7 +48,7 @@ def command(
     from annotator.publish.video.stills import write_stills
     from annotator.publish.video.tag_selection import tags_of
 
-    with opened(case) as session, progress("writing") as report:
+    with opened_for_recordings(case) as session, progress("writing") as report:
         tags = tags_of(session.case, facet, step)
         with folder_for(out):
             if form == "png" or form == "jpg":

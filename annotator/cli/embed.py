@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from annotator.cli.opened import opened
+from annotator.cli.opened import opened_for_recordings
 from annotator.cli.verb import EXISTING, progress, replacing, say, verb, warn
 from annotator.errors import told
 
@@ -27,7 +27,7 @@ def command(case: Path, out: Path, facet: str, language: str, keep_tags: bool, r
     """
     from annotator.publish.video.recording_with_chapters import embed
 
-    with opened(case) as session, progress("writing") as report:
+    with opened_for_recordings(case) as session, progress("writing") as report:
         notes = embed(session.case, session.path, out, facet, language, report, keep_tags=keep_tags, replace=replace)
     warn(*told(notes))
     say(f"wrote {out}")

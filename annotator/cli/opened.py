@@ -12,6 +12,18 @@ if TYPE_CHECKING:
 
 
 @contextmanager
+def opened_for_recordings(case: Path) -> Iterator["Session"]:
+    """The case for reading by a verb that reads its recordings too: those that were moved first get their new places
+    in it, where it can be changed, and that is said.
+    """
+    from annotator.workflow.take_recordings import keep_new_places_of
+
+    say(*keep_new_places_of(case))
+    with opened(case) as session:
+        yield session
+
+
+@contextmanager
 def opened(case: Path, writable: bool = False) -> Iterator["Session"]:
     """The case for reading, or for changing; closed again, and so saved, at the end.
 

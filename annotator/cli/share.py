@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from annotator.cli.opened import opened
+from annotator.cli.opened import opened_for_recordings
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
 from annotator.errors import told
 
@@ -29,7 +29,7 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
     """
     from annotator.publish.share.share_folder import write_folder
 
-    with opened(case) as session, progress("writing") as report:
+    with opened_for_recordings(case) as session, progress("writing") as report:
         notes = write_folder(
             session.case,
             session.path,

@@ -16,6 +16,7 @@ from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.read_chapters import rows_from_captions, rows_from_container
 from annotator.workflow.tag_rows import read_rows
+from annotator.workflow.take_recordings import keep_new_places
 
 TABLES = {".csv", ".tsv", ".txt"}
 CAPTIONS = {".vtt", ".srt"}
@@ -43,14 +44,16 @@ class Offered(NamedTuple):
 def add_tags(session: Session, source: Path, keep_going: bool = False, progress: Progress = silent) -> Added:
     """Add every row of a table, caption file or recording's own chapters to the case in one change.
 
-    A row that says just what a tag of the case says already, or a row before it, is left out. Raises InvalidFile with
-    all faults where any row is not well, unless `keep_going`.
+    A row that says just what a tag of the case says already, or a row before it, is left out. Recordings that were
+    moved get their new places in the case. Raises InvalidFile with all faults where any row is not well, unless
+    `keep_going`.
     """
     rows, warnings = rows_from(source, session.case, Scaled(progress, 0, 1, 3))
     found = find_recordings(session.case, session.path, progress=Scaled(progress, 1, 2, 3))
     read = _judged(source, rows, session.case, found.frames, keep_going, Scaled(progress, 2, 3, 3))
     if read.tags:
         session.do(lambda case: edits.add(case, read.tags))
+    keep_new_places(session, found.located)
     return read._replace(notes=(*warnings, *found.warnings, *read.notes))
 
 

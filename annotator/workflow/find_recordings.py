@@ -14,7 +14,7 @@ from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import Located, locate
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.places import cache_folder
-from annotator.workflow.take_recordings import SAME_LENGTH
+from annotator.workflow.take_recordings import SAME_LENGTH, was_found
 
 
 class Found(NamedTuple):
@@ -81,7 +81,7 @@ def _says(case: Case, one: Located) -> str:
     name = f"recording {one.recording + 1} ({case.recordings[one.recording].path})"
     match one.state:
         case "moved":
-            return f"{name} was found at {one.path}"
+            return was_found(case, one)
         case "changed":
             return f"{name} has changed since it was tagged; the tags are kept as they are"
         case "unknown":

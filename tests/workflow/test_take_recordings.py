@@ -11,7 +11,7 @@ from annotator.model.case import Case, Tag
 from annotator.model.recording import MediaFacts, Recording
 from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import Located
-from annotator.workflow.take_recordings import Chosen, found_again, read_chosen, stand_in
+from annotator.workflow.take_recordings import Chosen, doubtful, found_again, lacking, meant, read_chosen, stand_in
 from tests.strategies import BASE, VOCABULARY
 from tests.workflow.conftest import Films
 
@@ -115,3 +115,28 @@ def test_a_file_is_read_for_what_it_is_judged_by(film: Films, tmp_path: Path) ->
     (tmp_path / "eye.mp4").write_text("no recording")
     with pytest.raises(MediaError):
         read_chosen(tmp_path / "eye.mp4", tmp_path / "kept")
+
+
+STATES = [
+    Located(0, Path("/archive/a.mp4"), "changed"),
+    Located(1, None, "missing"),
+    Located(2, Path("/archive/c.mp4"), "unknown"),
+    Located(3, Path("/archive/d.mp4"), "as left"),
+    Located(4, Path("/archive/e.mp4"), "moved"),
+]
+
+
+def test_which_recordings_lack_their_file_and_of_which_there_is_doubt() -> None:
+    assert lacking(STATES) == [0, 1]
+    assert doubtful(STATES) == [0, 2]
+
+
+@pytest.mark.parametrize(("content", "number"), [("content 2", 1), ("content 1", 0), ("another", 0)])
+def test_a_file_is_meant_for_the_recording_whose_content_it_has(content: str, number: int) -> None:
+    located = [Located(0, None, "missing"), Located(1, None, "missing")]
+    assert meant(chosen(content), two_recordings(), located, otherwise=0) == number
+
+
+def test_a_file_with_the_content_of_a_recording_that_is_there_is_for_the_one_asked_about() -> None:
+    located = [Located(0, None, "missing"), Located(1, Path("/cases/2.mp4"), "as left")]
+    assert meant(chosen("content 2"), two_recordings(), located, otherwise=0) == 0

@@ -25,7 +25,7 @@ from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
 from annotator.workflow.recording_files import ENDINGS, in_natural_order, recordings_in
 from annotator.workflow.sample import RECORDING, create_sample
-from annotator.workflow.take_recordings import found_again
+from annotator.workflow.take_recordings import keep_new_places
 
 RECORDING_FILES = f"Recordings ({' '.join(f'*{ending}' for ending in ENDINGS)});;All files (*)"
 
@@ -111,7 +111,7 @@ def open_recordings(
     """
 
     def job(progress: Progress) -> Opened | AlreadyOpen | Existing | Several:
-        chosen = _selected(paths)
+        chosen = _recordings_of(paths)
         if len(chosen) == 1:
             demuxer_of(chosen[0])  # of what is no recording this knows best what it is
         found = _of_case(chosen)
@@ -205,7 +205,7 @@ def read(session: Session, kept_in: Path | None, progress: Progress, folders: Se
 # --- which case it is --------------------------------------------------------------------------------------------
 
 
-def _selected(paths: Sequence[Path]) -> tuple[Path, ...]:
+def _recordings_of(paths: Sequence[Path]) -> tuple[Path, ...]:
     """The recordings, those of a folder in its place; several in natural order, each once."""
     found = [one for path in paths for one in (recordings_in(path) if path.is_dir() else [path])]
     return tuple(in_natural_order(dict.fromkeys(found)))
@@ -314,12 +314,8 @@ def _offered(opened: Opened) -> Iterator[Offered]:
 
 def _with_places_kept(opened: Opened) -> Opened:
     """The new places of moved recordings are written into the case, so that they need not be looked for again."""
-    session = opened.session
-    if session.read_only or all(one.state != "moved" for one in opened.located):
-        return opened
     try:
-        session.do(found_again(opened.located, session.path))
-        session.save()
+        keep_new_places(opened.session, opened.located)
     except StoreError as error:
         return opened._replace(notes=(*opened.notes, str(error)))
     return opened

@@ -20,7 +20,15 @@ from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
 from annotator.store.recordings import MOST_ENTRIES, Located, locate
 from annotator.store.session import Change
-from annotator.workflow.take_recordings import Chosen, found_again, read_chosen, stand_in
+from annotator.workflow.take_recordings import (
+    Chosen,
+    doubtful,
+    found_again,
+    lacking,
+    meant,
+    read_chosen,
+    stand_in,
+)
 
 
 class _Search(NamedTuple):
@@ -144,9 +152,10 @@ class Relink(QObject):
 
     def _take_chosen(self, recording: int | None, chosen: Chosen) -> None:
         case = self._controller.case
-        same = [number for number in self._lacking() if case.recordings[number].fingerprint == chosen.fingerprint]
-        number = same[0] if same else self._most_wanted(self._lacking()) if recording is None else recording
-        if not same and number not in self._found.in_state("unknown"):
+        asked = self._most_wanted(self._lacking()) if recording is None else recording
+        number = meant(chosen, case, self._found.located, asked)
+        is_same = case.recordings[number].fingerprint == chosen.fingerprint
+        if not is_same and number not in self._found.in_state("unknown"):
             self._note = (
                 f"{chosen.path.name} stands in for {case.recordings[number].path}: another file of the same length. "
                 "The tags are as they were; compare a few with the picture. Undo takes the file out again."
@@ -200,10 +209,10 @@ class Relink(QObject):
         self._task = self._result = None
 
     def _lacking(self) -> list[int]:
-        return sorted(self._found.in_state("missing") + self._found.in_state("changed"))
+        return lacking(self._found.located)
 
     def _doubtful(self) -> list[int]:
-        return sorted(self._found.in_state("changed") + self._found.in_state("unknown"))
+        return doubtful(self._found.located)
 
     def _most_wanted(self, recordings: list[int]) -> int:
         """The one of them that is looked at, or the first."""

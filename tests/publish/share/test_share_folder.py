@@ -26,7 +26,7 @@ from tests.publish.report_case import HARMFUL, harmful
 from tests.running import PATIENCE
 
 HERE = Path(__file__).parent
-SAMPLE = HERE.parent.parent / "sample_media" / "short-variable-rate.webm"
+SAMPLE = HERE.parents[2] / "sample_media" / "short-variable-rate.webm"
 X264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-bf", "2", "-g", "30")
 BESIDE = {"index.html", "chapters.vtt", "durations.xlsx", "poster.jpg", "read-me.txt"}
 TITLES = ["Port placement", "Core vitrectomy", "Base shaving"]
