@@ -38,6 +38,7 @@ def _changes(controller: Controller, commands: TagCommands) -> dict[str, Functio
         "split_chosen": controller.split_selected,
         "join_next": commands.join_next,
         "confirm_chosen": commands.confirm_selected,
+        "copy_tags": commands.copy_tags,
     }
 
 
@@ -63,6 +64,8 @@ def _moves(controller: Controller, commands: TagCommands) -> dict[str, Function]
         "previous_boundary": controller.previous_boundary,
         "next_boundary": controller.next_boundary,
         "go_to_chosen": controller.go_to_selected,
+        "previous_same": commands.previous_same,
+        "next_same": commands.next_same,
         "previous_gap": commands.previous_gap,
         "next_gap": commands.next_gap,
         "previous_unconfirmed": commands.previous_unconfirmed,
@@ -89,6 +92,7 @@ def _typed(bench: Bench) -> dict[str, Function]:
         "edit_step": record.edit_step,
         "edit_note": record.edit_note,
         "edit_by": record.edit_by,
+        "select_all": record.selectAll,
     }
     return {does: _in_record(bench, function) for does, function in typed.items()} | {"rename_case": bench.rename_case}
 

@@ -29,9 +29,11 @@ from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.focus import FocusWatch
+from annotator.desktop.widgets.shortcut_menu import open_by_key
 from annotator.desktop.workspace.arranging import Arranging
 from annotator.desktop.workspace.bench import Bench
 from annotator.desktop.workspace.closing import Closing
+from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
@@ -215,6 +217,7 @@ class Window(QMainWindow):
             self.preferences,
         )
         controller.setParent(self.bench)
+        self._menus = Menus(self.bench, self.commands)
         self.commands.use_functions({**self._functions, **functions_of(self.bench)})
         for makes in (self.bench.strips, self.bench.copies):
             makes.began.connect(self.status.tasks.add)
@@ -314,6 +317,7 @@ class Window(QMainWindow):
             "carry_case": self.questions.other_vocabulary,
             "show_settings": self._show_settings,
             "full_screen": self._toggle_full_screen,
+            "open_menu": open_by_key,
             "toggle_theme": self.settings.toggle_theme,
             "toggle_single_keys": self.settings.toggle_single_keys,
             "write_key_page": self.settings.write_key_page,

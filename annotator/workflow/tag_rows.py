@@ -1,6 +1,6 @@
 """From rows of text to tags of a case: names matched, times put on frame boundaries, every fault said."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from enum import StrEnum
 from functools import partial
 from typing import NamedTuple, TypeVar
@@ -48,9 +48,9 @@ def read_rows(rows: Sequence[TagRow], case: Case, frames: CaseFrames, progress: 
     return Read(tuple(tags), faults, moved.lines)
 
 
-def rows_of(case: Case) -> list[TagRow]:
-    """The case's tags as rows that `read_rows` turns into the same tags; unknown terms keep their IRI."""
-    return [_row_of(case, tag) for tag in case.tags]
+def rows_of(case: Case, tags: Iterable[Tag] | None = None) -> list[TagRow]:
+    """Tags of a case, or all of them, as rows that `read_rows` turns into the same; unknown terms keep their IRI."""
+    return [_row_of(case, tag) for tag in (case.tags if tags is None else tags)]
 
 
 def _row_of(case: Case, tag: Tag) -> TagRow:

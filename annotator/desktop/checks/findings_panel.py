@@ -29,16 +29,16 @@ class FindingsPanel(SidePage):
         self._controller = controller
         self._none = label("", "second")
         self._none.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
-        self._list = QListWidget()
-        self._list.setAccessibleName("Questions about the tags")
-        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self._list.setResizeMode(QListView.ResizeMode.Adjust)
-        self._list.setItemDelegate(_Question(theme, self._list))
-        self._list.itemClicked.connect(self._go)
-        self._list.itemActivated.connect(self._go)
+        self.list = QListWidget()
+        self.list.setAccessibleName("Questions about the tags")
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)
+        self.list.setItemDelegate(_Question(theme, self.list))
+        self.list.itemClicked.connect(self._go)
+        self.list.itemActivated.connect(self._go)
         self.column.addWidget(self._none)
-        self.column.addWidget(self._list, 1)
+        self.column.addWidget(self.list, 1)
         self.column.addStretch(0)
 
     def refresh(self) -> int:
@@ -46,19 +46,28 @@ class FindingsPanel(SidePage):
         found = findings(self._controller.case)
         self._none.setText("No problems found." if self._controller.case.tags else "Nothing is tagged yet.")
         self._none.setVisible(not found)
-        self._list.setVisible(bool(found))
-        self._list.clear()
+        self.list.setVisible(bool(found))
+        self.list.clear()
         for finding in found:
             item = QListWidgetItem(f"{clock(finding.at)}, {finding.says}")
             item.setData(Qt.ItemDataRole.UserRole, finding)
-            self._list.addItem(item)
+            self.list.addItem(item)
         return len(found)
+
+    def finding(self, index: QModelIndex) -> Finding | None:
+        """What a line asks."""
+        found = index.data(Qt.ItemDataRole.UserRole)
+        return found if isinstance(found, Finding) else None
+
+    def go_to(self, finding: Finding) -> None:
+        """Show the frame that a question is about, and select its tag."""
+        self._controller.player.seek(finding.at)
+        self._controller.select(finding.tag_ids[0] if finding.tag_ids else None)
 
     def _go(self, item: QListWidgetItem) -> None:
         finding = item.data(Qt.ItemDataRole.UserRole)
         if isinstance(finding, Finding):
-            self._controller.player.seek(finding.at)
-            self._controller.select(finding.tag_ids[0] if finding.tag_ids else None)
+            self.go_to(finding)
 
 
 class _Question(QStyledItemDelegate):

@@ -70,7 +70,8 @@ class CommandSet(QObject):
             old.deleteLater()
         self._concept_actions = []
         for concept in vocabulary.concepts if vocabulary else ():
-            made = self._made(concept.label(), "\n".join(concept.names()))
+            # In the text of an action, `&` marks the next letter.
+            made = self._made(concept.label().replace("&", "&&"), "\n".join(concept.names()))
             made.setData(concept.iri)
             made.triggered.connect(self._tag)
             self._concept_actions.append(made)
@@ -110,6 +111,10 @@ class CommandSet(QObject):
                 if action.menu == name:
                     part.addAction(self.actions[action.does])
         return whole
+
+    def tagging(self, concept: str) -> QAction:
+        """What tags with a concept of the open case, by its IRI."""
+        return next(action for action in self._concept_actions if action.data() == concept)
 
     def all(self) -> list[QAction]:
         """Everything that can be done, for the command palette."""

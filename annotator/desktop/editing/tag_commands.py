@@ -1,14 +1,19 @@
 """The rarer verbs of working by keys: correcting the selected tag frame by frame, and finding what is left to do."""
 
 from bisect import bisect_left, bisect_right
-from operator import itemgetter
+from operator import attrgetter, itemgetter
+
+from PySide6.QtCore import QMimeData
+from PySide6.QtGui import QGuiApplication
 
 from annotator.desktop.editing.controller import Controller, Edge
 from annotator.desktop.playback.frame_numbers import FrameNumbers
+from annotator.formats.tables import tags_csv
 from annotator.model import edits
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval, gaps
 from annotator.model.timecode import Ms, clock
+from annotator.workflow.tag_rows import rows_of
 
 
 def untagged(case: Case) -> list[Interval]:
@@ -112,6 +117,35 @@ class TagCommands:
         earlier = (tag for tag in reversed(proposed) if (tag.start, tag.id) < here)
         if proposed:
             self._controller.go_to_tag(next(earlier, proposed[-1]).id)
+
+    def next_same(self) -> None:
+        """Go to the next tag of the selected one's step; after the last one to the first."""
+        self._go_to_same(1)
+
+    def previous_same(self) -> None:
+        self._go_to_same(-1)
+
+    def _go_to_same(self, by: int) -> None:
+        selected, case = self._controller.selected, self._controller.case
+        if selected is None:
+            return
+        same = [tag.id for tag in case.tags if tag.concept == selected.concept]
+        number = (same.index(selected.id) + by) % len(same)
+        self._controller.go_to_tag(same[number])
+        name = edits.name_of(case, selected)
+        self._say(f"{name}, {number + 1} of {len(same)}" if len(same) > 1 else f"There is no other {name}")
+
+    # --- copying ------------------------------------------------------------------------------------------------
+
+    def copy_tags(self) -> None:
+        """Put the selected tags on the clipboard: for a text as a table with tabs, for a spreadsheet as CSV."""
+        tags = sorted(self._controller.all_selected, key=attrgetter("start"))
+        rows = rows_of(self._controller.case, tags)
+        copied = QMimeData()
+        copied.setText(tags_csv.dumps(rows, "\t"))
+        copied.setData("text/csv", tags_csv.dumps(rows).encode())
+        QGuiApplication.clipboard().setMimeData(copied)
+        self._say("1 tag copied" if len(rows) == 1 else f"{len(rows)} tags copied")
 
     def _proposed(self) -> list[Tag]:
         """The tags that nobody has confirmed, in order of time; that there are none is said."""

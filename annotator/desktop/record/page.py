@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -16,12 +15,6 @@ from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import FoldButton, label
 from annotator.desktop.widgets.scroll import FittingScroll
-
-_OF_A_LINE = (
-    *("edit_start", "edit_end", "edit_step", "edit_note", "edit_by"),
-    *("confirm_chosen", "split_chosen", "join_next", "remove_chosen"),
-)
-"""What a right click on a line offers."""
 
 
 class RecordPage(QWidget):
@@ -38,8 +31,6 @@ class RecordPage(QWidget):
         super().__init__()
         self.record = TagList(controller, theme)
         self.record.setMinimumHeight(4 * ROW)
-        self.record.addActions([actions[does] for does in _OF_A_LINE])
-        self.record.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label(

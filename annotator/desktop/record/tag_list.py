@@ -32,6 +32,7 @@ class TagList(QListView):
         self.lines = RecordDelegate(self.record, theme, self)
         self.setItemDelegate(self.lines)
         self.setAccessibleName("Tag list")
+        self.setProperty("holds", "tags")  # for the keys that select and copy them
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click must not take the arrows from the picture
         self.setUniformItemSizes(True)

@@ -20,6 +20,7 @@ from annotator.desktop.settings.key_list import KeyList, KeyRow, key_rows, nativ
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import LineEdit, label, restyle, word_button
+from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu
 from annotator.model.vocabulary import Vocabulary
 
 
@@ -75,6 +76,7 @@ class KeysPanel(QWidget):
         self.all_usual = word_button("All as usual", self._all_back, "All keys as usual")
         self.give = word_button("Give it to this command", self._give)
         self.leave = word_button("Leave it there", self._give_up)
+        ItemMenu(self.list, lambda _index: map(Choice.of, (self.change, self.add, self.none, self.usual)))
         self._asks = QStackedWidget()
         self._lay_out()
 

@@ -4,9 +4,12 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QContextMenuEvent
 
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.widgets.controls import ChoiceBox
+from annotator.desktop.widgets.shortcut_menu import Choice, pop_up
+from annotator.desktop.widgets.system import open_path
 from annotator.errors import AnnotatorError
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
 from annotator.store.vocabularies import catalogue, own_folder, read
@@ -57,6 +60,11 @@ class VocabularyBox(ChoiceBox):
             self.addItem(wanted, wanted)
         self.setCurrentIndex(self.findData(wanted))
         self.faults = tuple(faults)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        own = own_folder()
+        shows = Choice("Show the folder of your own vocabularies", lambda: open_path(own), own.is_dir())
+        pop_up(self, event.globalPos(), [Choice("Look for vocabularies again", self.refresh), shows])
 
     def _choose(self) -> None:
         self._preferences.vocabulary = str(self.currentData())

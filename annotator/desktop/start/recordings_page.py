@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -13,6 +13,8 @@ from annotator.desktop.start.recording_reader import RecordingReader
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import label, word_button
+from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu, MenuItem
+from annotator.desktop.widgets.system import open_path
 from annotator.model.recording import Recording
 from annotator.model.timecode import span
 from annotator.workflow.cases_of import beside
@@ -93,6 +95,7 @@ class RecordingsPage(QWidget):
     def _join(self) -> None:
         self.list.arranged.connect(self._show)
         self.list.currentRowChanged.connect(self._show)
+        ItemMenu(self.list, self._offers)
         self._reader.found.connect(self._take_found)
         self._reader.not_found.connect(self._take_not_found)
         self._reader.read.connect(self._take)
@@ -185,6 +188,12 @@ class RecordingsPage(QWidget):
     @property
     def _paths(self) -> list[Path]:
         return [entry.path for entry in self.list.entries]
+
+    def _offers(self, index: QModelIndex) -> list[MenuItem]:
+        """What can be done with the recording of a line."""
+        folder = self.list.entries[index.row()].path.parent
+        shows = Choice("Show in folder", lambda: open_path(folder))
+        return [*map(Choice.of, (self.up, self.down, self.remove)), None, shows]
 
     def _choose_more(self) -> None:
         chosen, _ = QFileDialog.getOpenFileNames(self, "Add recordings", "", RECORDING_FILES)

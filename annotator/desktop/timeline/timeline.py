@@ -1,7 +1,8 @@
 """The timeline: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
+    QContextMenuEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
@@ -51,10 +52,12 @@ class Timeline(QWidget):
 
     sought   a case time that was clicked or dragged to
     hovered  the case time under the pointer and its place in pixels; None and 0 once there is none
+    asked    for a menu: the id of the tag there, selected now, or None; the case time; the point of the screen
     """
 
     sought = Signal(object)
     hovered = Signal(object, int)
+    asked = Signal(object, object, QPoint)
 
     def __init__(self, controller: Controller, theme: Theme, strips: StripMaker, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -249,6 +252,16 @@ class Timeline(QWidget):
             self.hovered.emit(at, round(x))
         else:
             self.hovered.emit(None, 0)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        place = QPointF(event.pos())
+        tag = self._hits().tag(place)
+        if tag is not None and tag not in self._controller.all_selected:
+            self._controller.select(tag.id)
+        lane = self._hits().lane(place)
+        whole = self._scale._replace(start=0, end=self._whole)
+        at = (whole if isinstance(lane, Overview) else self._scale).at(place.x())
+        self.asked.emit(tag.id if tag else None, min(max(at, 0), self._whole), event.globalPos())
 
     def leaveEvent(self, event: QEvent) -> None:
         self.hovered.emit(None, 0)

@@ -24,6 +24,9 @@ NEEDED_BY_TEXT = frozenset(
 ).union(f"{held}{arrow}" for held in ("", "Shift+", "Ctrl+", "Ctrl+Shift+", "Alt+", "Alt+Shift+") for arrow in _ARROWS)
 NEEDED_BY_BUTTONS = frozenset(("Space", "Return"))
 NEEDED_BY_CHART = frozenset(("Space", "Escape", "Home", "End", *_ARROWS))
+NEEDED_TO_COPY = frozenset(("Ctrl+A", "Ctrl+C"))
+"""By what can be copied, but for the tags: there the commands for them do it."""
+
 NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
     f"{held}{key}" for held in ("", "Shift+", "Ctrl+") for key in ("Up", "Down", "Home", "End", "PgUp", "PgDown")
 )
@@ -64,7 +67,9 @@ def _needed(widget: QWidget | None) -> frozenset[str]:
         return NEEDED_BY_CHART
     if isinstance(widget, QAbstractButton):
         return NEEDED_BY_BUTTONS
-    return NEEDED_BY_LISTS if isinstance(widget, QAbstractItemView) else frozenset()
+    if isinstance(widget, QAbstractItemView):
+        return NEEDED_BY_LISTS if widget.property("holds") == "tags" else NEEDED_BY_LISTS | NEEDED_TO_COPY
+    return frozenset()
 
 
 def give_up_focus(part: QWidget) -> None:

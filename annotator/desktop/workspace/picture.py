@@ -5,10 +5,11 @@ The wheel zooms about the pointer, dragging moves what is zoomed, a double click
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAction,
     QColor,
+    QContextMenuEvent,
     QImage,
     QMouseEvent,
     QNativeGestureEvent,
@@ -42,9 +43,11 @@ class Picture(QWidget):
     """Paints what the player shows. A frame is turned into pixels only when it is painted.
 
     zoom_changed  the picture is seen whole again, or no longer
+    asked         for a menu, at a point of the screen
     """
 
     zoom_changed = Signal()
+    asked = Signal(QPoint)
 
     def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -211,6 +214,9 @@ class Picture(QWidget):
             self._zoom_by(1 + event.value(), event.position())
             return True
         return super().event(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.asked.emit(event.globalPos())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton) and self.is_zoomed:

@@ -76,13 +76,13 @@ def loads(text: str) -> list[TagRow]:
     return rows
 
 
-def dumps(rows: Iterable[TagRow]) -> str:
+def dumps(rows: Iterable[TagRow], separator: str = ",") -> str:
     """Print rows under the full set of columns, without control characters.
 
     A cell that a spreadsheet would run as a formula is disarmed.
     """
     out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out, delimiter=separator, lineterminator="\n")
     writer.writerow(COLUMNS)
     writer.writerows([escape_formula(_text(getattr(row, column))) for column in COLUMNS] for row in rows)
     return out.getvalue()
