@@ -18,6 +18,7 @@ def functions_of(bench: Bench) -> Mapping[str, Function]:
         | _edges(bench.controller, commands)
         | _moves(bench.controller, commands)
         | _plays(bench.controller, commands)
+        | _loops_and_sound(bench)
         | _typed(bench)
         | _recordings_and_versions(bench)
         | _panels(bench)
@@ -81,6 +82,16 @@ def _plays(controller: Controller, commands: TagCommands) -> dict[str, Function]
         "shuttle_back": commands.shuttle_back,
         "slower": controller.slower,
         "faster": controller.faster,
+    }
+
+
+def _loops_and_sound(bench: Bench) -> dict[str, Function]:
+    return {
+        "play_selected": bench.loop.play_selected,
+        "toggle_loop": bench.loop.toggle,
+        "louder": bench.volume.louder,
+        "quieter": bench.volume.quieter,
+        "toggle_mute": bench.volume.toggle_mute,
     }
 
 

@@ -32,6 +32,7 @@ class State(NamedTuple):
     is_gone: bool = False
     has_panel: bool = False
     is_zoomed: bool = False
+    has_sound: bool = False
 
 
 Rule = Callable[[State], bool]
@@ -51,6 +52,14 @@ def _writable(state: State) -> bool:
 
 def _has_picture(state: State) -> bool:
     return state.has_picture
+
+
+def _has_sound(state: State) -> bool:
+    return state.has_sound
+
+
+def _plays_selected(state: State) -> bool:
+    return state.has_picture and state.has_selection
 
 
 def _can_undo(state: State) -> bool:
@@ -106,7 +115,9 @@ def _other_there(state: State) -> bool:
 
 
 class Action(NamedTuple):
-    """A command: its id, where it stands in the menu, its words, its keys, its icon, and when it can be used."""
+    """A command: its id, where it stands in the menu, its words, its keys, its icon, when it can be used, and whether
+    it is a switch that is on or off.
+    """
 
     does: str
     menu: str
@@ -114,6 +125,7 @@ class Action(NamedTuple):
     keys: tuple[str, ...] = ()
     icon: Icon | None = None
     when: Rule = _always
+    is_switch: bool = False
 
 
 FILE, EDIT, PLAY, TAG, VIEW = "Case", "Edit", "Play", "Tag", "View"
@@ -169,6 +181,11 @@ ACTIONS = (
     Action("to_end", PLAY, "End of case", ("End",), None, _has_case),
     Action("slower", PLAY, "Slower", ("-",), None, _has_picture),
     Action("faster", PLAY, "Faster", ("+",), None, _has_picture),
+    Action("play_selected", PLAY, "Play selected tag", ("Shift+Space",), None, _plays_selected),
+    Action("toggle_loop", PLAY, "Loop", ("Alt+L",), Icon.LOOP, _has_picture, is_switch=True),
+    Action("louder", PLAY, "Louder", ("Alt+Up",), None, _has_sound),
+    Action("quieter", PLAY, "Quieter", ("Alt+Down",), None, _has_sound),
+    Action("toggle_mute", PLAY, "Mute", ("Alt+M",), Icon.NO_SOUND, _has_sound, is_switch=True),
     Action("end_running", TAG, "End running step", ("Escape",), Icon.STOP, _running),
     Action("start_here", TAG, "Start selected tag at this frame", ("[",), Icon.STARTS_HERE, _selected),
     Action("end_here", TAG, "End selected tag at this frame", ("]",), Icon.ENDS_HERE, _selected),

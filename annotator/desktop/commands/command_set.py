@@ -52,6 +52,7 @@ class CommandSet(QObject):
         }
         self.functions: Mapping[str, Callable[[], object]] = {}
         for does, made in self.actions.items():
+            made.setCheckable(BY_NAME[does].is_switch)
             made.triggered.connect(without_argument(partial(self._carry_out, does)))
         self._concept_actions: list[QAction] = []
         theme.changed.connect(self._paint_icons)

@@ -8,6 +8,7 @@ again with its own time.
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtMultimedia import QVideoFrame
@@ -18,11 +19,20 @@ from annotator.desktop.playback.seeker import Seeker
 from annotator.desktop.playback.sequence import PlaybackSequence
 from annotator.media.write.review_copy import ReviewCopy
 from annotator.model.case import Case, Spot
+from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
 
 _WIDE_GAP: Ms = 150
 """Milliseconds without a frame, at the recording's own speed, after which damage is thought of."""
+
+
+class _Range(NamedTuple):
+    """The part of the case that is played; `again`: over and over."""
+
+    first: FrameNumber
+    last: FrameNumber
+    again: bool
 
 
 class Player(QObject):
@@ -34,6 +44,7 @@ class Player(QObject):
     failed           a sentence
     damaged          the number of a recording that turned out to be damaged, and where, as a case time; told once
     copy_failed      the number of a recording whose review copy turned out to be damaged
+    left_range       it plays on without the bounds that `keep_to` has set
     """
 
     shown = Signal(object, object)
@@ -42,6 +53,7 @@ class Player(QObject):
     failed = Signal(str)
     damaged = Signal(int, object)
     copy_failed = Signal(int)
+    left_range = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -52,6 +64,7 @@ class Player(QObject):
         self._trailing = False
         """Whether a frame may still come that was played before it stood still."""
         self._speed = 1.0
+        self._range: _Range | None = None
         self._sequence = PlaybackSequence(self)
         self._sequence.gave.connect(self._take_frame)
         self._sequence.ended.connect(self._take_end)
@@ -116,16 +129,41 @@ class Player(QObject):
             part.close()
         self._places, self._paths, self._at = None, (), 0
         self._known_damaged.clear()
+        self.leave_range()
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
         self._seeker.use_copy(recording, copy)
+
+    def set_volume(self, volume: float) -> None:
+        """How loud it plays, from 0 to 1 as the ear has it."""
+        self._sequence.set_volume(volume)
+
+    def keep_to(self, interval: Interval, *, again: bool) -> bool:
+        """Play no further than to the last frame of a part of the case: from its first on `again`, or stop there.
+
+        Holds until the part is left: by a seek or a step, backwards, or at the end. False where it has no frame that
+        can be shown.
+        """
+        ends = [self._places.at(at) for at in (interval.start, interval.end - 1)] if self._places else []
+        first, last = ends or (None, None)
+        if first is None or last is None or last < first:
+            return False
+        self._range = _Range(first, last, again)
+        return True
+
+    def leave_range(self) -> None:
+        """Play on as far as there is something."""
+        if self._range is not None:
+            self._range = None
+            self.left_range.emit()
 
     def seek(self, at: Ms) -> None:
         """Show the frame that stands at a case time; what plays goes on from there."""
         if self._places is None:
             return
         place = self._places.at(at)
+        self._leave_range_at(place)
         if place is None or self._paths[place.recording] is None:
             self._show_nothing(self._places.spot(at))
         elif self._reversed:
@@ -140,17 +178,20 @@ class Player(QObject):
             return
         self._stop()
         place = self._places.neighbour(here, by)
+        self._leave_range_at(place)
         if place != self._here or not was_sharp:
             self._go(place)
 
     def play(self) -> None:
-        """Play forwards from the frame on screen; from the case's last one, from its start."""
+        """Play forwards from the frame on screen; from the last one of all, or of what it keeps to, from the first."""
         here = self._goal
         if self._places is None or here is None or (self._playing and not self._reversed):
             return
         self._stop()
         self._set_playing(True)
-        if self._places.is_end(here):
+        if self._range is not None and here == self._range.last:
+            self._go(self._range.first)
+        elif self._places.is_end(here):
             self.seek(0)
         elif here == self._here == self._sequence.stands:
             self._sequence.play(here)
@@ -162,6 +203,7 @@ class Player(QObject):
         here = self._goal
         if self._places is None or here is None or self._reversed:
             return
+        self.leave_range()
         self._stop()
         self._reversed = True
         self._set_playing(True)
@@ -176,6 +218,8 @@ class Player(QObject):
             here = self._goal
             if here is not None and (was_reversed or here != self._sequence.stands):
                 self._go(here)
+            if self._range is not None and not self._range.again:
+                self.leave_range()
 
     def toggle(self) -> None:
         if self._playing:
@@ -238,6 +282,9 @@ class Player(QObject):
         if self._reversed:
             return
         if self._playing:
+            if wanted is None and self._range is not None and place > self._range.last:
+                self._end_range(self._range)
+                return
             if wanted is None:  # else it was sent here
                 self._look_into_gap(place)
             self._show(frame, place)
@@ -267,13 +314,20 @@ class Player(QObject):
             return
         last = self._places.last(recording)
         following = self._places.neighbour(last, 1)
-        if self._playing and following != last and self._paths[following.recording] is not None:
+        can_go_on = following != last and self._paths[following.recording] is not None
+        if self._range is not None and following > self._range.last:
+            can_go_on = False
+        if self._playing and can_go_on:
             self._go(following)
+            return
+        if self._playing and self._range is not None and self._range.again:
+            self._go(self._range.first)
             return
         self._stop()
         if self._seeker.wanted is None and self._here != last and self._sequence.has_given:
             self._seeker.wanted = last
         self._seeker.decode()
+        self.leave_range()
 
     def _take_small(self, place: FrameNumber, image: object) -> None:
         if self._seeker.wanted is not None:
@@ -290,6 +344,18 @@ class Player(QObject):
     def _take_failure(self, says: str) -> None:
         self.pause()
         self.failed.emit(says)
+
+    # --- a part of the case ---------------------------------------------------------------------------------------
+
+    def _end_range(self, ends: "_Range") -> None:
+        if ends.again:
+            self._go(ends.first)
+        else:
+            self.pause()
+
+    def _leave_range_at(self, place: FrameNumber | None) -> None:
+        if self._range is not None and (place is None or not self._range.first <= place <= self._range.last):
+            self.leave_range()
 
     # --- showing ------------------------------------------------------------------------------------------------
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QUrl, Signal
-from PySide6.QtMultimedia import QAudioOutput, QMediaDevices, QMediaPlayer, QVideoFrame, QVideoSink
+from PySide6.QtMultimedia import QAudioOutput, QMediaDevices, QMediaPlayer, QtAudio, QVideoFrame, QVideoSink
 
 from annotator.model.timecode import Ms
 
@@ -28,6 +28,7 @@ class QtPlayer(QObject):
         self.is_loaded = False
         self.is_playing = False
         self._hushed = False
+        self._volume = 1.0
         self._sink = QVideoSink(self)
         self._sink.videoFrameChanged.connect(self._take_frame)
         self._media = QMediaPlayer(self)
@@ -71,6 +72,14 @@ class QtPlayer(QObject):
         if sound is not None and sound.isMuted() != hushed:
             sound.setMuted(hushed)
 
+    def set_volume(self, volume: float) -> None:
+        """How loud, from 0 to 1 as the ear has it."""
+        self._volume = volume
+        sound = self._media.audioOutput()
+        if sound is not None:
+            scale = QtAudio.VolumeScale
+            sound.setVolume(QtAudio.convertVolume(volume, scale.CubicVolumeScale, scale.LinearVolumeScale))
+
     def _take_frame(self, frame: QVideoFrame) -> None:
         if self.is_loaded and frame.isValid():
             self.gave.emit(frame)
@@ -95,3 +104,4 @@ class QtPlayer(QObject):
         if not device.isNull():
             self._media.setAudioOutput(QAudioOutput(device, self))
             self.hush(self._hushed)
+            self.set_volume(self._volume)

@@ -86,6 +86,9 @@ class PlaybackSequence(QObject):
         self._speed = speed
         self._run_freely()
 
+    def set_volume(self, volume: float) -> None:
+        self._player.set_volume(volume)
+
     # --- getting there ----------------------------------------------------------------------------------------
 
     def _aim(self) -> None:

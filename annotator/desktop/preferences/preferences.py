@@ -25,6 +25,9 @@ SMALLEST_CACHE: Final = 200_000_000
 LARGEST_CACHE: Final = 10_000_000_000_000
 """Bytes: less would not even hold the film strips of a day in the theatre."""
 
+LOUDEST: Final = 100
+"""Percent of the volume."""
+
 _LONGEST = 100_000
 """Characters of a setting that are looked at; the longest sound one, the keys, has some thousand."""
 
@@ -107,6 +110,13 @@ def _cache_bytes(text: str) -> int:
     return count
 
 
+def _percent(text: str) -> int:
+    count = int(text)
+    if not 0 <= count <= LOUDEST:
+        raise ValueError(text)
+    return count
+
+
 class Preferences:
     """A view of the settings: reads and writes them, and keeps nothing itself.
 
@@ -116,6 +126,8 @@ class Preferences:
     keys              what the user has changed: keys by the name of a command or the IRI of a concept
     cache_folder      where what can be made again is kept; None for the system's folder for such things
     cache_bytes       how much that may take; None for what suits the disk
+    volume            how loud recordings are played, in percent
+    is_muted          whether they are silent all the same
     vocabulary        name of the vocabulary of new cases
     retina_view       which way round the retina chart stands
     sheet_is_folded   whether the step sheet is only a strip of icons
@@ -134,6 +146,8 @@ class Preferences:
     keys = _Kept[Mapping[str, tuple[str, ...]]]("keys", {}, _keys, _keys_text)
     cache_folder = _Kept[Path | None]("cache_folder", None, _folder)
     cache_bytes = _Kept[int | None]("cache_bytes", None, _cache_bytes)
+    volume = _Kept("volume", LOUDEST, _percent)
+    is_muted = _Kept("muted", False, _truth, _truth_text)
     vocabulary = _Kept("vocabulary", VOCABULARY, str)
     retina_view = _Kept("retina_view", View.UPRIGHT, View)
     sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)

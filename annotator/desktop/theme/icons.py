@@ -32,6 +32,8 @@ class Icon(StrEnum):
     WARNING = "ph.warning"
     MISSING = "ph.file-x"
     NO_SOUND = "ph.speaker-slash"
+    SOUND = "ph.speaker-high"
+    LOOP = "ph.repeat"
     DONE = "ph.check-circle"
     TO_DO = "ph.circle"
     LIGHT = "ph.sun"

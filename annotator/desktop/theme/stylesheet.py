@@ -163,7 +163,7 @@ def _menus(c: Colours) -> str:
 
 
 def _ticks(c: Colours, tick: str) -> str:
-    """Boxes to tick, and bars of progress."""
+    """Boxes to tick, bars of progress and sliders."""
     return f"""
     QCheckBox {{
         spacing: {2 * UNIT}px; min-height: 24px; background: transparent;
@@ -182,4 +182,13 @@ def _ticks(c: Colours, tick: str) -> str:
         background: {c.line}; border: 0; border-radius: 2px; max-height: 4px; min-height: 4px;
     }}
     QProgressBar[kind="thin"]::chunk {{ border-radius: 2px; }}
+    QSlider {{ min-height: 24px; background: transparent; }}
+    QSlider::groove:horizontal {{ height: 4px; background: transparent; }}
+    QSlider::sub-page:horizontal {{ border-radius: 2px; background: {c.muted}; }}
+    QSlider::add-page:horizontal {{ border-radius: 2px; background: {c.line}; }}
+    QSlider::handle:horizontal {{
+        width: 12px; margin: -6px 0; border-radius: 8px; border: 2px solid {c.panel}; background: {c.text};
+    }}
+    QSlider::handle:horizontal:focus {{ border-color: {c.accent}; }}
+    QSlider::sub-page:horizontal:disabled, QSlider::handle:horizontal:disabled {{ background: {c.line}; }}
     """

@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter
 from annotator.desktop.theme.tokens import Colours
 from annotator.desktop.timeline.scale import Scale
 from annotator.model.case import Case, Tag
+from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
 
@@ -16,7 +17,8 @@ from annotator.workflow.frames import CaseFrames
 class Look(NamedTuple):
     """What a lane needs to know to paint: the case and its frames, the shown frame's time, the selected tag's id and
     those of all that are selected with it, colours of the theme, and those of the phases by the IRI of each concept
-    under them. What lies left of `left` or right of `right`, in pixels, need not be painted.
+    under them; the part of the case that is looped. What lies left of `left` or right of `right`, in pixels, need
+    not be painted.
     """
 
     case: Case
@@ -26,6 +28,7 @@ class Look(NamedTuple):
     all_selected: frozenset[str]
     colours: Colours
     phases: Mapping[str, str]
+    loop: Interval | None
     left: float
     right: float
 

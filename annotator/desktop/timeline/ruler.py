@@ -14,6 +14,9 @@ from annotator.model.timecode import Ms
 _CLOSEST = 10.0
 """Pixels from one frame to the next below which their marks would be a comb."""
 
+_LOOP = 3.0
+"""Pixels: how thick the bracket over a loop is."""
+
 _MARK = 5
 """Pixels: the height of a frame's mark."""
 
@@ -43,6 +46,16 @@ class Ruler:
                 painter.setPen(QColor(look.colours.muted))
                 painter.drawText(QPointF(x + 5, area.bottom() - 6), text)
             at += step
+        self._paint_loop(painter, area, scale, look)
+
+    def _paint_loop(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+        """A bracket over what is played over and over."""
+        if look.loop is None:
+            return
+        left, right, top = scale.x(look.loop.start), scale.x(look.loop.end), area.top() + 2
+        painter.fillRect(QRectF(left, top, right - left, _LOOP), QColor(look.colours.accent))
+        for x in (left, right - _LOOP):
+            painter.fillRect(QRectF(x, top, _LOOP, area.bottom() - top), QColor(look.colours.accent))
 
     def _paint_shown_frame(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         left, right = scale.x(look.at), scale.x(look.at + look.frames.frame_length(look.at))

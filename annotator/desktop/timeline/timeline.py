@@ -30,6 +30,7 @@ from annotator.desktop.timeline.sound_lane import SoundLane
 from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.widgets.controls import end_typing
 from annotator.model.edits import name_of
+from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
 from annotator.publish.report.phase_colours import phase_fills
 
@@ -73,6 +74,7 @@ class Timeline(QWidget):
         self._pressed_at = QPointF()
         self._shown_before: Ms = 0
         self._painted_at: Ms = 0
+        self._loop: Interval | None = None
         self._pressed_lane: Lane | None = None
         self.setAccessibleName("Timeline")
         self.setMouseTracking(True)
@@ -101,6 +103,11 @@ class Timeline(QWidget):
         if self._controller.case.running:  # what runs has more room for its name now
             early = self._scale.at(self._scale.x(early) - LONGEST_NAME)
         return early, late + self._controller.frames.frame_length(late)  # the ruler sets off a whole frame
+
+    def show_loop(self, interval: Interval | None) -> None:
+        """Mark the part of the case that is played over and over."""
+        self._loop = interval
+        self.update()
 
     def zoom(self, factor: float, about: Ms | None = None) -> None:
         self._scale = self._scale.zoomed(factor, self._controller.at if about is None else about, self._whole)
@@ -180,6 +187,7 @@ class Timeline(QWidget):
             all_selected=frozenset(tag.id for tag in self._controller.all_selected),
             colours=self._theme.colours,
             phases=self._phases,
+            loop=self._loop,
             left=part.left() - REACH,
             right=part.right() + REACH,
         )

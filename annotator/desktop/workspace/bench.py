@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 from annotator.desktop.checks.findings_panel import FindingsPanel
 from annotator.desktop.commands.actions import Keys, State
 from annotator.desktop.editing.controller import Controller
+from annotator.desktop.editing.loop import Loop
 from annotator.desktop.editing.opening import Opened
 from annotator.desktop.editing.times import tags_at
 from annotator.desktop.playback.frame_numbers import FrameNumbers
@@ -43,9 +44,11 @@ from annotator.desktop.workspace.relink import Relink
 from annotator.desktop.workspace.top_bar import TopBar
 from annotator.desktop.workspace.transport import Transport
 from annotator.desktop.workspace.two_versions import TwoVersions
+from annotator.desktop.workspace.volume import Volume
 from annotator.measure.findings import findings
 from annotator.media.cache.review_cache import ReviewCache
 from annotator.media.cache.strip_cache import StripCache
+from annotator.model.interval import Interval
 from annotator.model.pieces import pieces
 from annotator.model.timecode import Ms
 
@@ -91,7 +94,10 @@ class Bench(QWidget):
         self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme, preferences)
-        self.transport = Transport(actions, theme)
+        self.loop = Loop(controller, self)
+        self.volume = Volume(controller.player, preferences, actions["toggle_mute"], theme)
+        self._has_sound = opened.has_sound
+        self.transport = Transport(actions, theme, self.volume)
         readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
         room = Room.of(preferences)
         contents = [one.content for one in opened.located]
@@ -134,6 +140,9 @@ class Bench(QWidget):
         player.speed_changed.connect(self.transport.show_speed)
         player.speed_changed.connect(self.top.show_speed)
         player.failed.connect(self._show_failure)
+        self.loop.changed.connect(self._show_loop)
+        self.loop.said.connect(self.controller.said)
+        self.volume.said.connect(self.controller.said)
         self.controller.changed.connect(self._refresh)
         self.controller.retry.stuck.connect(self._case_notices.say_stuck)
         self.controller.retry.kept_open.connect(self._case_notices.say_kept_open)
@@ -179,6 +188,7 @@ class Bench(QWidget):
             is_overtaken=self.controller.retry.is_overtaken,
             is_gone=self.controller.retry.is_gone,
             has_panel=self.panels.has_open,
+            has_sound=self._has_sound,
             is_zoomed=self.picture.is_zoomed,
         )
 
@@ -269,6 +279,10 @@ class Bench(QWidget):
             self._refresh_lists()
         elif not self._slow.isActive():
             self._slow.start()
+
+    def _show_loop(self, interval: Interval | None) -> None:
+        self._actions["toggle_loop"].setChecked(interval is not None)
+        self.timeline.show_loop(interval)
 
     def _show_preview(self, at: int | None, x: int) -> None:
         """A larger look at the frame under the pointer, just above the timeline."""

@@ -26,8 +26,8 @@ class Transport(QFrame):
 
     speed_chosen = Signal(float)
 
-    def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, actions: Mapping[str, QAction], theme: Theme, volume: QWidget) -> None:
+        super().__init__()
         self._theme = theme
         self._playing = False
         self.setProperty("kind", "bar")
@@ -44,13 +44,14 @@ class Transport(QFrame):
         row = QHBoxLayout()
         row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         row.setSpacing(2 * UNIT)
-        row.addWidget(_fold(actions["fold_timeline"]))
+        row.addWidget(_left(icon_button(actions["fold_timeline"], rank="quiet"), volume))
         row.addStretch(1)
         row.addWidget(icon_button(actions["previous_boundary"]))
         row.addWidget(icon_button(actions["frame_back"]))
         row.addWidget(self._play)
         row.addWidget(icon_button(actions["frame_on"]))
-        self._last = icon_button(actions["next_boundary"])
+        row.addWidget(icon_button(actions["next_boundary"]))
+        self._last = icon_button(actions["toggle_loop"])
         row.addWidget(self._last)
         row.addSpacing(6 * UNIT)
         row.addLayout(self._beside_play)
@@ -111,13 +112,15 @@ class Transport(QFrame):
         self.speed_chosen.emit(self._speeds[number])
 
 
-def _fold(action: QAction) -> QWidget:
+def _left(*parts: QWidget) -> QWidget:
     """At the left, over the names of the lanes; as wide as the words at the right, so that play is in the middle."""
     balance = QWidget()
     balance.setMinimumWidth(200)
     row = QHBoxLayout(balance)
     row.setContentsMargins(0, 0, 0, 0)
-    row.addWidget(icon_button(action, rank="quiet"))
+    row.setSpacing(2 * UNIT)
+    for part in parts:
+        row.addWidget(part)
     row.addStretch(1)
     return balance
 
