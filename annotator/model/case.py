@@ -144,6 +144,17 @@ class Case(msgspec.Struct, frozen=True, dict=True):
         """The tags that cover the frame at `at`, in order of time; a moment covers none."""
         return [tag for tag in self.tag_list.near(at, at) if tag.end is None or tag.end > at]
 
+    def boundary_before(self, at: Ms) -> Ms:
+        """The last start or end of a tag, or of the case itself, before `at`; the case's start where there is none."""
+        whole = [edge for edge in self.whole if edge < at]
+        return max([*whole, *filter(None, [self.tag_list.edge_before(at)])], default=0)
+
+    def boundary_after(self, at: Ms) -> Ms:
+        """The first start or end of a tag, or of the case itself, after `at`; the case's end where there is none."""
+        edge = self.tag_list.edge_after(at)
+        whole = [edge for edge in self.whole if edge > at]
+        return min([*whole, *([] if edge is None else [edge])], default=self.duration)
+
     def near(self, first: Ms, last: Ms, facet: str) -> Iterator[Tag]:
         """The tags of a facet that start at `last` or before and end at `first` or after, in order of time.
 

@@ -5,19 +5,21 @@ those in which something changed, and with them what is known of them; a questio
 that does not reach there.
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from functools import cached_property
 from itertools import chain, islice
 from operator import eq
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 from annotator.model.timecode import Ms
 
 if TYPE_CHECKING:
     from annotator.model.case import Tag
+
+Value = TypeVar("Value")
 
 MOST = 256
 """Tags in a block: few enough to walk through them, many enough that there are few blocks."""
@@ -49,6 +51,18 @@ class Block(tuple["Tag", ...]):
     def ends(self) -> tuple[Ms, ...]:
         """Of those that have ended, in order."""
         return tuple(sorted(tag.end for tag in self if tag.end is not None))
+
+    @cached_property
+    def _kept(self) -> dict[str, tuple[object, Any]]:
+        return {}
+
+    def once(self, name: str, on: tuple[object, ...], work_out: Callable[[], Value]) -> Value:
+        """What `work_out` gives, which follows from these tags and from `on` alone; by `name` it is known again."""
+        kept = self._kept.get(name)
+        if kept is None or kept[0] != on:
+            kept = self._kept[name] = on, work_out()
+        value: Value = kept[1]
+        return value
 
 
 class ById(Mapping[str, "Tag"]):
@@ -105,6 +119,19 @@ class TagList(Sequence["Tag"]):
             if block.reach >= first and (terms is None or not terms.isdisjoint(block.concepts)):
                 close = (tag for tag in block if tag.start <= last and (tag.end is None or tag.end >= first))
                 yield from (tag for tag in close if terms is None or tag.concept in terms)
+
+    def edge_before(self, at: Ms) -> Ms | None:
+        """The last time before `at` at which a tag starts or ends."""
+        begun = [block for block in self.blocks if block[0].start < at]
+        starts = [tag.start for block in begun[-1:] for tag in block if tag.start < at]
+        ends = [block.ends[place - 1] for block in begun if (place := bisect_left(block.ends, at))]
+        return max(starts[-1:] + ends, default=None)
+
+    def edge_after(self, at: Ms) -> Ms | None:
+        """The first time after `at` at which a tag starts or ends."""
+        starts = (tag.start for block in self.blocks if block[-1].start > at for tag in block if tag.start > at)
+        ends = [block.ends[place] for block in self.blocks if (place := bisect_right(block.ends, at)) < len(block.ends)]
+        return min([*islice(starts, 1), *ends], default=None)
 
     def __len__(self) -> int:
         return sum(map(len, self.blocks))

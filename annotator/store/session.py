@@ -39,11 +39,12 @@ _DAMAGED = (
 
 
 class Change(NamedTuple):
-    """A change that was made and is on disk: one line for the user, and the case on both sides of it."""
+    """A change that was made and is on disk: one line for the user, the case on both sides, and how they differ."""
 
     says: str
     before: Case
     after: Case
+    delta: Delta
 
 
 Listener = Callable[[Change], None]
@@ -230,7 +231,7 @@ class Session:
         edited = edit(self._case)
         forward, backward = between(self._case, edited.case)
         if forward.is_empty:
-            return Change(edited.says, self._case, self._case)
+            return Change(edited.says, self._case, self._case, forward)
         forward = forward._replace(put=self._stamped(forward.put))
         change = self._commit(forward, edited.says)
         self._done.append(_Done(edited.says, forward, backward))
@@ -332,7 +333,7 @@ class Session:
             raise StoreError(f"Nothing was changed; {error}") from error
         self._case = after
         self._revision += 1
-        return Change(f"{says}; {note}" if note else says, before, after)
+        return Change(f"{says}; {note}" if note else says, before, after, delta)
 
     def _refuse_too_large(self, line: bytes) -> None:
         """What does not fit into a case file may not be acknowledged. Saved, a case takes less than its journal."""

@@ -1,11 +1,16 @@
 """Each kind of finding: when it is asked, when not, and in what words."""
 
+from random import Random
+
 import numpy as np
+import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from annotator.measure.findings import LONGEST_EVENT, LONGEST_GAP, SHORTEST, findings
-from annotator.model.case import Case, Tag
+from annotator.measure.findings import LONGEST_EVENT, LONGEST_GAP, SHORTEST, findings, questions
+from annotator.model import tag_list
+from annotator.model.case import Case, Tag, with_tags
 from tests.measure.cases import IRI, case, tag
 from tests.measure.grid import runs
 from tests.measure.strategies import LENGTH, cases
@@ -158,3 +163,22 @@ def test_findings_are_in_order_of_time_and_name_tags_of_the_case(one: Case) -> N
         assert finding.tag_ids
         assert set(finding.tag_ids) <= one.by_id.keys()
         assert finding.says.endswith((".", "?"))
+
+
+@given(cases(beyond=100), st.lists(cases(beyond=100), min_size=1, max_size=3), st.randoms(use_true_random=False))
+def test_what_is_known_of_a_case_before_a_change_makes_no_difference(
+    one: Case, others: list[Case], chance: Random
+) -> None:
+    """Findings are kept by block from edit to edit; they are those of the same tags looked at as a whole."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tag_list, "MOST", 3)
+        patch.setattr("annotator.measure.findings.LONGEST_GAP", 20)
+        findings(one)
+        for number, other in enumerate(others):
+            put = [replace(tag, id=f"{tag.id}:{number}") if chance.random() < 0.5 else tag for tag in other.tags[:3]]
+            one = with_tags(one, put, [tag.id for tag in one.tags if chance.random() < 0.1])
+            known = findings(one), questions(one)
+            with pytest.MonkeyPatch.context() as whole:
+                whole.setattr(tag_list, "MOST", 1_000)
+                anew = findings(replace(one, tags=tuple(one.tags)))
+            assert known == (anew, sum(finding.kind != "running" for finding in anew))

@@ -68,7 +68,10 @@ class Changing(RuleBasedStateMachine):
     @invariant()
     def what_is_asked_is_what_walking_finds(self) -> None:
         assert self.case.running == [tag for tag in self.case.tags if tag.end is None]
+        edges = {0, LATEST} | {edge for tag in self.case.tags for edge in (tag.start, tag.end) if edge is not None}
         for at in range(-1, LATEST + 2, 5):
+            assert self.case.boundary_before(at) == max((edge for edge in edges if edge < at), default=0)
+            assert self.case.boundary_after(at) == min((edge for edge in edges if edge > at), default=LATEST)
             here = [tag for tag in self.case.tags if tag.start <= at and (tag.end is None or tag.end > at)]
             assert self.case.covering(at) == here
             for facet in VOCABULARY.facets:

@@ -3,7 +3,6 @@
 The session is the one gate for changes; nothing here keeps a copy of the case.
 """
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from functools import partial
 from typing import Any, Literal
@@ -19,7 +18,6 @@ from annotator.model import edits
 from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
-from annotator.model.interval import Interval
 from annotator.model.recording import Recording
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
@@ -102,8 +100,7 @@ class Controller(QObject):
 
     def running(self) -> Tag | None:
         """The tag that Escape ends: of those running the one begun last, an exclusive facet's first."""
-        found = [tag for tag in self.case.tags if tag.is_running]
-        return max(found, key=lambda tag: (self._is_exclusive(tag), tag.start), default=None)
+        return max(self.case.running, key=lambda tag: (self._is_exclusive(tag), tag.start), default=None)
 
     # --- tagging ----------------------------------------------------------------------------------------------
 
@@ -232,18 +229,14 @@ class Controller(QObject):
         self.player.seek(self.case.duration)
 
     def previous_boundary(self) -> None:
-        boundaries = self.boundaries()
-        before = bisect_left(boundaries, self.at)
-        self._go_to_boundary(boundaries[before - 1] if before else 0)
+        self._go_to_boundary(self.case.boundary_before(self.at))
 
     def next_boundary(self) -> None:
-        boundaries = self.boundaries()
-        after = bisect_right(boundaries, self.at)
-        self._go_to_boundary(boundaries[after] if after < len(boundaries) else self.case.duration)
+        self._go_to_boundary(self.case.boundary_after(self.at))
 
     def _go_to_boundary(self, at: Ms) -> None:
         """Select the tag that begins there, or else one that ends there, so that its edge can be corrected at once."""
-        there = [tag for tag in self.case.tags if at in (tag.start, tag.end)]
+        there = [tag for tag in self.case.tag_list.near(at, at) if at in (tag.start, tag.end)]
         if there:
             self.select(max(there, key=partial(self._nearness, at)).id)
         self.player.seek(at)
@@ -251,11 +244,6 @@ class Controller(QObject):
     def _nearness(self, at: Ms, tag: Tag) -> tuple[bool, ...]:
         """Of tags with an edge at `at`, the greatest is what a person means there: a step rather than its parts."""
         return tag.start == at, tag.id == self._selected, self._is_exclusive(tag)
-
-    def boundaries(self) -> list[Ms]:
-        """Every start and end of a tag, and the case's own, in order."""
-        times = {0, self.case.duration} | {tag.start for tag in self.case.tags}
-        return sorted(times | {tag.end for tag in self.case.tags if tag.end is not None})
 
     def slower(self) -> None:
         self.player.set_speed(speeds.slower(self.speeds, self.player.speed))
@@ -305,11 +293,8 @@ class Controller(QObject):
 
     def _under_way(self, new: Tag) -> Tag | None:
         """The tag of the same concept that covers the new one's frame, not one that begins right on it."""
-        for tag in self.case.tags:
-            covered: Interval = self.case.range_of(tag)
-            if tag.concept == new.concept and covered.start < new.start < covered.end:
-                return tag
-        return None
+        here = (tag for tag in self.case.covering(new.start) if tag.concept == new.concept and tag.start < new.start)
+        return next((tag for tag in here if new.start < self.case.range_of(tag).end), None)
 
     def _begins_there(self, new: Tag) -> bool:
         there = self.case.covering(new.start)

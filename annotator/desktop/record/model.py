@@ -1,6 +1,6 @@
 """The case's tags as lines of the tag list; a line is made when it is looked at."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import takewhile
 from operator import attrgetter
@@ -12,13 +12,15 @@ from PySide6.QtWidgets import QWidget
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import tags_at
 from annotator.desktop.editing.typed_edge import edge_text, put_edge
-from annotator.desktop.record.rows import OF_ONE, ROLE, Part, RecordRow, Typing, read_out, record_row
+from annotator.desktop.record.rows import OF_ONE, ROLE, Part, RecordRow, Typing, reading_order, record_row
 from annotator.desktop.widgets.controls import plain_tip
 from annotator.model import edits
 from annotator.model.case import Case, Performer, Tag
+from annotator.model.delta import Delta
 from annotator.model.edits import Edited
 from annotator.model.timecode import Ms
 from annotator.publish.report.phase_colours import phase_fills
+from annotator.store.session import Change
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -29,10 +31,10 @@ class RecordModel(QAbstractListModel):
     def __init__(self, controller: Controller, parent: QWidget) -> None:
         super().__init__(parent)
         self._controller = controller
-        self._tags: list[Tag] = read_out(controller.case)
-        self._row_by_id = self._numbered()
-        self._vocabulary = controller.case.vocabulary
-        self._colours = phase_fills(self._vocabulary)
+        self._case = controller.case
+        self._colours = phase_fills(self._case.vocabulary)
+        self._place = reading_order(self._case.vocabulary)
+        self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
         self.covering: set[str] = set()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
@@ -45,7 +47,7 @@ class RecordModel(QAbstractListModel):
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._tags):
             return None
-        row = self._row(index.row())
+        row = self._line(index.row())
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return row.name
         if role == ROLE:
@@ -75,7 +77,7 @@ class RecordModel(QAbstractListModel):
     def text_of(self, index: Index, part: Part) -> str:
         """A part of a line as it may be typed over."""
         tag = self._tags[index.row()]
-        row = self._row(index.row())
+        row = self._line(index.row())
         texts = {
             Part.START: edge_text(tag, "start"),
             Part.STEP: row.name,
@@ -88,11 +90,11 @@ class RecordModel(QAbstractListModel):
     def names_for(self, index: Index) -> list[str]:
         """What the step of a line may be called: every name in its facet."""
         facet = self._controller.case.facet_of(self._tags[index.row()])
-        concepts = self._vocabulary.in_facet(facet.name) if facet else self._vocabulary.concepts
+        concepts = self._case.vocabulary.in_facet(facet.name) if facet else self._case.vocabulary.concepts
         return list(dict.fromkeys(concept.label() for concept in concepts))
 
     def is_indented(self, index: Index) -> bool:
-        return self._row(index.row()).indented
+        return self._line(index.row()).indented
 
     def follow(self, at: Ms) -> bool:
         """Mark the tags that cover the shown frame; returns whether they are others than before.
@@ -113,36 +115,52 @@ class RecordModel(QAbstractListModel):
         return self._tags[row]
 
     def row_of(self, tag_id: str | None) -> int | None:
-        return self._row_by_id.get(tag_id or "")
+        tag = self._case.by_id.get(tag_id or "")
+        return None if tag is None else self._row(tag)
 
-    def refresh(self) -> None:
-        """Take the case as it is now: lines between the first and the last that differ go and come."""
-        old, new = self._tags, read_out(self._controller.case)
-        if self._controller.case.vocabulary is not self._vocabulary:
-            self._vocabulary = self._controller.case.vocabulary
-            self._colours = phase_fills(self._vocabulary)
-        first = _same(old, new)
-        last = min(_same(old[::-1], new[::-1]), len(old) - first, len(new) - first)
-        if first < len(old) - last:
-            self.beginRemoveRows(QModelIndex(), first, len(old) - last - 1)
-            self._tags = old[:first] + old[len(old) - last :]
+    def refresh(self, change: Change) -> None:
+        """Take a change in: between the first and the last line that it concerns, those that differ go and come."""
+        if change.after.vocabulary is not self._case.vocabulary:
+            self._colours = phase_fills(change.after.vocabulary)
+            self._place = reading_order(change.after.vocabulary)
+            first, old, new = 0, self._tags[:], sorted(change.after.tags, key=self._place)
+        else:
+            first, old, new = self._concerned(change.delta)
+        self._case = change.after
+        above = _same(old, new)
+        below = min(_same(old[::-1], new[::-1]), len(old) - above, len(new) - above)
+        self._exchange(first + above, len(old) - above - below, new[above : len(new) - below])
+        self._tags[first : first + len(new)] = new
+        for row in (*range(above), *range(len(new) - below, len(new))):
+            if new[row] is not old[row if row < above else row - len(new)]:
+                self.dataChanged.emit(self.index(first + row), self.index(first + row))
+
+    def _concerned(self, delta: Delta) -> tuple[int, list[Tag], list[Tag]]:
+        """From which line on a change concerns the lines, and the tags of these before and after it."""
+        ids = {tag.id for tag in delta.put}.union(delta.drop)
+        rows = [self._row(self._case.by_id[tag_id]) for tag_id in ids if tag_id in self._case.by_id]
+        edges = [*rows, *(row + 1 for row in rows), *map(self._row, delta.put)]
+        first, last = min(edges, default=0), max(edges, default=0)
+        old = self._tags[first:last]
+        return first, old, sorted([*(tag for tag in old if tag.id not in ids), *delta.put], key=self._place)
+
+    def _exchange(self, first: int, gone: int, come: Sequence[Tag]) -> None:
+        if gone:
+            self.beginRemoveRows(QModelIndex(), first, first + gone - 1)
+            del self._tags[first : first + gone]
             self.endRemoveRows()
-        if first < len(new) - last:
-            self.beginInsertRows(QModelIndex(), first, len(new) - last - 1)
-            self._tags = new
+        if come:
+            self.beginInsertRows(QModelIndex(), first, first + len(come) - 1)
+            self._tags[first:first] = come
             self.endInsertRows()
-        self._tags, was = new, self._tags
-        self._row_by_id = self._numbered()
-        for row, (before, now) in enumerate(zip(was, new, strict=True)):
-            if before is not now:
-                self.dataChanged.emit(self.index(row), self.index(row))
 
-    def _row(self, number: int) -> RecordRow:
+    def _row(self, tag: Tag) -> int:
+        """Where a tag stands, or where it would."""
+        return bisect_left(self._tags, self._place(tag), key=self._place)
+
+    def _line(self, number: int) -> RecordRow:
         tag = self._tags[number]
-        return record_row(self._controller.case, tag, self._colours.get(tag.concept))
-
-    def _numbered(self) -> dict[str, int]:
-        return {tag.id: row for row, tag in enumerate(self._tags)}
+        return record_row(self._case, tag, self._colours.get(tag.concept))
 
 
 def _same(one: list[Tag], other: list[Tag]) -> int:

@@ -1,13 +1,16 @@
 """The lines of the tag list, made from the case."""
 
+from collections.abc import Callable
 from enum import Enum, auto
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import Qt
 
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
+from annotator.model.tag_list import place_in_time
 from annotator.model.timecode import Ms, clock, span
+from annotator.model.vocabulary import Vocabulary
 
 ROLE = Qt.ItemDataRole.UserRole
 """What a line answers with all of it to."""
@@ -81,11 +84,11 @@ class RecordRow(NamedTuple):
         return ", ".join(filter(None, (clock(self.start), self.name, self.length, proposed, by, self.note)))
 
 
-def read_out(case: Case) -> list[Tag]:
-    """The tags in order of time, then of the facets."""
-    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
-    places = {concept.iri: order[concept.facet] for concept in case.vocabulary.concepts if concept.facet in order}
-    return sorted(case.tags, key=lambda tag: (tag.start, places.get(tag.concept, len(order))))
+def reading_order(vocabulary: Vocabulary) -> Callable[[Tag], tuple[Any, ...]]:
+    """A key by which tags stand in order of time, then of the facets; no two tags have the same."""
+    order = {facet.name: place for place, facet in enumerate(vocabulary.facets)}
+    places = {concept.iri: order[concept.facet] for concept in vocabulary.concepts if concept.facet in order}
+    return lambda tag: (tag.start, places.get(tag.concept, len(order)), place_in_time(tag))
 
 
 def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:

@@ -15,6 +15,7 @@ from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.scroll import ScrollGuard
 from annotator.model.timecode import Ms
+from annotator.store.session import Change
 
 
 class TagList(QListView):
@@ -128,11 +129,11 @@ class TagList(QListView):
     def _is_edited(self) -> bool:
         return self.state() == QAbstractItemView.State.EditingState
 
-    def _refresh(self) -> None:
+    def _refresh(self, change: Change) -> None:
         """Qt closes the field of a line that goes, also of one that only comes back elsewhere."""
         typing = None if self.lines.is_putting else self.lines.typing
         with self._telling():
-            self.record.refresh()
+            self.record.refresh(change)
         self._show_selection()
         if typing is not None and self.lines.editor is None:
             self._open_again(typing)

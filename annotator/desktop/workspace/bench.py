@@ -45,7 +45,7 @@ from annotator.desktop.workspace.top_bar import TopBar
 from annotator.desktop.workspace.transport import Transport
 from annotator.desktop.workspace.two_versions import TwoVersions
 from annotator.desktop.workspace.volume import Volume
-from annotator.measure.findings import findings
+from annotator.measure.findings import questions
 from annotator.media.cache.review_cache import ReviewCache
 from annotator.media.cache.strip_cache import StripCache
 from annotator.model.interval import Interval
@@ -298,7 +298,7 @@ class Bench(QWidget):
         case = self.controller.case
         session = self.controller.session
         self.top.show_case(case.title, session.path, writable=not session.read_only)
-        self.top.show_findings(sum(one.kind != "running" for one in findings(case)))
+        self.top.show_findings(questions(case))
         self.record_page.empty_hint.setVisible(not case.tags)
         self._show_caption()
         self._refresh_lists()

@@ -99,9 +99,9 @@ class FirstSteps(QFrame):
 
 def step_tried(change: Change) -> Step | None:
     """The first step that a change stands for, if any: a tag more, or an edge elsewhere."""
-    before, after = change.before.by_id, change.after.by_id
-    if set(after) - set(before):
+    before, put, drop = change.before.by_id, change.delta.put, change.delta.drop
+    if any(tag.id not in before for tag in put):
         return Step.TAG
-    both = [(before[tag_id], tag) for tag_id, tag in after.items() if tag_id in before]
+    both = [(before[tag.id], tag) for tag in put]
     moved = any(old.start != new.start or (old.end is not None and old.end != new.end) for old, new in both)
-    return Step.CORRECT if moved and len(both) == len(before) else None
+    return Step.CORRECT if moved and not drop else None
