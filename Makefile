@@ -39,6 +39,7 @@ pictures: .venv/full
 	@$(BIN)/python -m tests.system_libraries
 	$(BIN)/python -m annotator.desktop.settings.key_page docs/keys.html
 	$(BIN)/python -m docs.drawing docs/pictures
+	$(BIN)/python -m docs.drawing.rooms docs/pictures/rooms.svg
 
 run: .venv/full
 	env -u QT_QPA_PLATFORM $(BIN)/annotator open
