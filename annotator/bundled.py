@@ -1,4 +1,4 @@
-"""Where the files are that travel with the program: the vocabularies and the sample recording."""
+"""Where the files are that travel with the program: the vocabularies, the sample recording and the documents."""
 
 from pathlib import Path
 
@@ -6,6 +6,6 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def bundled(folder: str) -> Path:
-    """The folder `vocab` or `sample_media`: inside an installed package, or beside it in a checkout."""
+    """The folder `vocab`, `sample_media` or `docs`: inside an installed package, or beside it in a checkout."""
     installed = _PACKAGE / "bundled" / folder
     return installed if installed.is_dir() else _PACKAGE.parent / folder

@@ -15,6 +15,7 @@ from annotator.desktop.commands.palette import Palette
 from annotator.desktop.dispatch import Function, functions_of
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.opening import Opened, look_again, open_case, sample_folder
+from annotator.desktop.help.page import HelpPage, Subject
 from annotator.desktop.playback.player import Player
 from annotator.desktop.preferences.cache_room import Room, kept_folder
 from annotator.desktop.preferences.preferences import Preferences
@@ -25,11 +26,13 @@ from annotator.desktop.start.drops import DropTarget
 from annotator.desktop.start.openings import Openings
 from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.start.start_screen import LoadingPage, StartScreen
+from annotator.desktop.theme.app_icon import app_icon
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.focus import FocusWatch
 from annotator.desktop.widgets.shortcut_menu import open_by_key
+from annotator.desktop.widgets.system import open_path
 from annotator.desktop.workspace.arranging import Arranging
 from annotator.desktop.workspace.bench import Bench
 from annotator.desktop.workspace.closing import Closing
@@ -37,6 +40,7 @@ from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
+from annotator.workflow.places import log_file
 
 PROGRAM = "Surgical step annotator"
 
@@ -47,9 +51,11 @@ _SAVE_EVERY = 60_000
 class Window(QMainWindow):
     def __init__(self, app: QApplication, theme: Theme, settings: QSettings) -> None:
         super().__init__()
+        app.setWindowIcon(app_icon())
+        app.setApplicationDisplayName(PROGRAM)
         self.theme = theme
         self.preferences = Preferences(settings)
-        self._under_settings: QWidget | None = None
+        self._under: QWidget | None = None
         self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
@@ -73,6 +79,8 @@ class Window(QMainWindow):
         self._pages.addWidget(self.recordings)
         self.settings = SettingsController(self.preferences, theme, self.commands, self)
         self._pages.addWidget(self.settings.page)
+        self.help = HelpPage(self.settings.key_rows, theme)
+        self._pages.addWidget(self.help)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
@@ -316,6 +324,11 @@ class Window(QMainWindow):
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
             "show_settings": self._show_settings,
+            "show_guide": partial(self._show_help, Subject.GUIDE),
+            "show_keys": partial(self._show_help, Subject.KEYS),
+            "show_licences": partial(self._show_help, Subject.LICENCES),
+            "show_about": partial(self._show_help, Subject.ABOUT),
+            "show_log": self._show_log,
             "full_screen": self._toggle_full_screen,
             "open_menu": open_by_key,
             "toggle_theme": self.settings.toggle_theme,
@@ -340,7 +353,8 @@ class Window(QMainWindow):
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)
-        self.settings.page.closed.connect(self._close_settings)
+        self.settings.page.closed.connect(self._show_under)
+        self.help.closed.connect(self._show_under)
         self.settings.changed.connect(self._use_preference)
         self.settings.said.connect(self.status.say)
 
@@ -350,14 +364,29 @@ class Window(QMainWindow):
             self.bench.sheet.reveal(concept)
 
     def _show_settings(self) -> None:
-        self.player.pause()
         self.settings.refresh()
-        self._under_settings = self._pages.currentWidget()
-        self._show_page(self.settings.page)
+        self._show_over(self.settings.page)
         self.settings.page.take_focus()
 
-    def _close_settings(self) -> None:
-        if self._under_settings is self.recordings:
+    def _show_help(self, subject: Subject) -> None:
+        self.help.open(subject)
+        self._show_over(self.help)
+        self.help.take_focus()
+
+    def _show_log(self) -> None:
+        folder = log_file().parent
+        if not open_path(folder):
+            self.status.say(f"The log lies in {folder}; nothing here can show that folder", warns=True)
+
+    def _show_over(self, page: QWidget) -> None:
+        """Show settings or help, over what is seen now, or over what the other of them was shown over."""
+        self.player.pause()
+        if self._pages.currentWidget() not in (self.settings.page, self.help):
+            self._under = self._pages.currentWidget()
+        self._show_page(page)
+
+    def _show_under(self) -> None:
+        if self._under is self.recordings:
             self._show_list()
         else:
             self._go_back()

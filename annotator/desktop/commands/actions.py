@@ -128,8 +128,8 @@ class Action(NamedTuple):
     is_switch: bool = False
 
 
-FILE, EDIT, PLAY, TAG, VIEW = "Case", "Edit", "Play", "Tag", "View"
-MENUS = (FILE, EDIT, PLAY, TAG, VIEW)
+FILE, EDIT, PLAY, TAG, VIEW, HELP = "Case", "Edit", "Play", "Tag", "View", "Help"
+MENUS = (FILE, EDIT, PLAY, TAG, VIEW, HELP)
 
 ACTIONS = (
     Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
@@ -231,7 +231,12 @@ ACTIONS = (
     Action("show_settings", VIEW, "Settings…", ("Ctrl+,",), Icon.SETTINGS),
     Action("toggle_theme", VIEW, "Switch between light and dark", ("Ctrl+T",), Icon.DARK),
     Action("toggle_single_keys", VIEW, "Single-key shortcuts on or off", ("Ctrl+Shift+K",), Icon.KEYS),
-    Action("write_key_page", VIEW, "Save keyboard shortcuts page…", (), Icon.KEYS),
+    Action("show_guide", HELP, "Guide", ("F1",), Icon.HELP),
+    Action("show_keys", HELP, "Keyboard shortcuts", (), Icon.KEYS),
+    Action("write_key_page", HELP, "Save keyboard shortcuts page…", (), Icon.KEYS),
+    Action("show_log", HELP, "Show log folder"),
+    Action("show_licences", HELP, "Licences"),
+    Action("show_about", HELP, "About"),
 )
 
 BY_NAME = {action.does: action for action in ACTIONS}

@@ -85,6 +85,11 @@ OTHER_WORDS = {
     "show_settings": "preferences options keys theme speed cache vocabulary",
     "toggle_theme": "bright night colours theme",
     "toggle_single_keys": "shortcuts letters",
+    "show_guide": "help manual how documentation",
+    "show_keys": "help keys list",
+    "show_log": "fault error report crash file",
+    "show_licences": "license copyright third party open source",
+    "show_about": "version help qt ffmpeg python",
     "write_key_page": "shortcuts print list help",
 }
 """By the name of an action."""

@@ -5,11 +5,12 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog
 
-from annotator.desktop.commands.actions import Changed
+from annotator.desktop.commands.actions import Changed, Keys
 from annotator.desktop.commands.command_set import CommandSet
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.settings import key_page
 from annotator.desktop.settings.key_changes import sound
+from annotator.desktop.settings.key_list import KeyRow, key_rows
 from annotator.desktop.settings.page import SettingsPage
 from annotator.desktop.theme.theme import Theme
 from annotator.errors import AnnotatorError
@@ -97,11 +98,17 @@ class SettingsController(QObject):
             self.page.say(f"{file} can't be written to; the settings hold until the window is closed.")
         self.changed.emit(name)
 
+    def key_rows(self) -> list[KeyRow]:
+        """All keys as they are now."""
+        return key_rows(*self._keys())
+
     def _show_keys(self) -> None:
-        """Of the open case's steps; without a case, of those that a new one would have."""
+        self.page.keys.show_keys(*self._keys(), sound(self._preferences.keys).keys)
+
+    def _keys(self) -> tuple[Keys, Vocabulary | None]:
+        """With those of the open case's steps; without a case, of those that a new one would have."""
         vocabulary = self._commands.vocabulary or self._of_new_cases()
-        keys = self._commands.shared_out_for(vocabulary)
-        self.page.keys.show_keys(keys, vocabulary, sound(self._preferences.keys).keys)
+        return self._commands.shared_out_for(vocabulary), vocabulary
 
     def _of_new_cases(self) -> Vocabulary | None:
         try:

@@ -51,6 +51,7 @@ class Icon(StrEnum):
     LARGER = "ph.arrows-out"
     STARTS_HERE = "ph.arrow-line-left"
     TIMELINE = "ph.rows"
+    HELP = "ph.question"
     ENDS_HERE = "ph.arrow-line-right"
 
 

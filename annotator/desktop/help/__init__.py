@@ -1,0 +1,1 @@
+"""The program's own pages, readable in the window and without a network."""
