@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from annotator.errors import AnnotatorError, InvalidFile, StoreError, UnknownName
-from annotator.plain_text import is_seen, plain, shown
+from annotator.plain_text import balanced, is_seen, one_line, plain, quoted, shown
 
 HOSTILE = {
     "colour": "\x1b[31mred",
@@ -97,3 +97,50 @@ def test_names_like_an_unknown_one_are_looked_for_only_when_it_is_told() -> None
     assert not looked_at
     assert str(error) == str(error) == "There is no step “core vitrectmoy”; did you mean “core vitrectomy”?"
     assert looked_at == ["once"]
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("  two\n\twords  ", "two words"),
+        ("a\x00b\x1b[2Jc", "ab[2Jc"),
+        ("\ud83d", "\ufffd"),
+        ("a\u202eb", "a\u202eb\u202c"),
+        ("a\u202cb", "ab"),
+        ("\u2066a\u202bb\u2069c", "\u2066a\u202bbc\u202c\u2069"),
+        ("\u2067\u202aa\u202c\u2069", "\u2067\u202aa\u202c\u2069"),
+        ("\u200fמשהו", "\u200fמשהו"),
+    ],
+)
+def test_a_title_that_is_passed_on_is_one_line_with_directions_in_pairs(text: str, line: str) -> None:
+    """Unicode Standard Annex 9: what opens a run of another direction is closed, in the reverse order."""
+    assert one_line(text) == line
+
+
+@given(anything)
+def test_any_title_can_stand_before_other_text(text: str) -> None:
+    line = one_line(text)
+    assert one_line(line) == line
+    assert "\n" not in line
+    assert not any(unicodedata.category(one) in ("Cc", "Cs") for one in line)
+    waiting: list[str] = []
+    for one in line:
+        if one in "\u202a\u202b\u202d\u202e\u2066\u2067\u2068":
+            waiting.append("\u202c" if one < "\u2066" else "\u2069")
+        elif one in "\u202c\u2069":
+            assert waiting.pop() == one
+    assert waiting == []
+
+
+@given(st.text("ab\u202a\u202e\u202c\u2066\u2069", max_size=12))
+def test_closing_loses_nothing_but_marks_that_close_nothing(text: str) -> None:
+    kept = balanced(text)
+    letters = [one for one in text if one not in "\u202c\u2069"]
+    assert [one for one in kept if one not in "\u202c\u2069"] == letters
+    assert balanced(kept) == kept
+
+
+@pytest.mark.parametrize(("most", "line"), [(5, "abcde"), (4, "abc…"), (1, "…")])
+def test_a_word_in_a_sentence_has_an_end(most: int, line: str) -> None:
+    assert plain("abcde", most) == line
+    assert quoted("abcde", most) == f"“{line}”"
