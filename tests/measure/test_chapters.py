@@ -81,6 +81,12 @@ def test_what_reaches_beyond_the_recording_is_cut_and_what_lies_outside_is_left_
     assert all("00:01:40.000" in note for note in planned.notes)
 
 
+def test_the_first_and_the_last_millisecond_lie_within_the_recording() -> None:
+    planned = plan(case(tag("ports", 0, 1), tag("core", 99_999, 100_000)))
+    assert [(one.start, one.end) for one in planned.chapters] == [(0, 1), (99_999, 100_000)]
+    assert planned.notes == ()
+
+
 def test_an_unknown_term_is_its_own_title_and_gives_way_to_known_ones() -> None:
     def unknown(start: int, end: int) -> Tag:
         return Tag(f"urn:u:{start}", "https://surgical-step-annotator.example/vocab/old#stitch", start, end)
