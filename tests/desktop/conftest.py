@@ -6,7 +6,7 @@ from threading import Event
 from typing import NamedTuple
 
 import pytest
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -51,6 +51,8 @@ def typefaces(qapp: QApplication) -> None:
 
 @pytest.fixture
 def theme(qapp: QApplication, typefaces: None) -> Iterator[Theme]:
+    # The windows of earlier tests wait to be deleted, and would be styled anew, which takes longer than a whole test.
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     made = Theme(qapp, Choice.DARK)
     yield made
     made.deleteLater()
