@@ -204,3 +204,43 @@ def test_which_eye_it_is() -> None:
     assert (edited.case.eye, edited.says) == (Eye.LEFT, "this is a left eye")
     assert edited.case.tags == there.tags, "clock hours are the same for either eye"
     assert edits.set_eye(edited.case, None) == (there, "it is not said which eye this is")
+
+
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        (lambda one: edits.begin(one, tag("bimanual", 3_000)), "Bimanual begins at 00:00:03.000"),
+        (lambda one: edits.begin(one, tag("removal", 0)), "Core becomes Removal"),
+        (lambda one: edits.mark(one, tag("bleeding", 3_000)), "Bleeding at 00:00:03.000"),
+        (lambda one: edits.add(one, [tag("removal", 5_000, 6_000)]), "Removal added"),
+        (lambda one: edits.add(one, [tag("removal", 5_000, 6_000), tag("core", 6_000, 7_000)]), "2 tags added"),
+        (lambda one: edits.remove(one, ["urn:core:0"]), "Core at 00:00:00.000 removed"),
+        (lambda one: edits.retag(one, "urn:core:0", f"{BASE}#removal"), "Core becomes Removal"),
+        (lambda one: edits.describe(one, ["urn:core:0"], note="x"), "Core: note changed"),
+        (lambda one: edits.move_start(one, "urn:core:0", 1_000), "Core starts at 00:00:01.000"),
+        (lambda one: edits.move_end(one, "urn:core:0", 1_000), "Core ends at 00:00:01.000"),
+        (
+            lambda one: edits.move_boundary(one, "urn:core:0", "end", 1_500),
+            "Core ends at 00:00:01.500, beside Shaving",
+        ),
+        (
+            lambda one: edits.move_boundary(one, "urn:shaving:2000", "start", 1_500),
+            "Shaving starts at 00:00:01.500, beside Core",
+        ),
+        (lambda one: edits.move(one, "urn:core:0", 500, 1_000), "Core moved to 00:00:00.500"),
+        (lambda one: edits.split(one, "urn:core:0", 1_000, "urn:x"), "Core split at 00:00:01.000"),
+        (lambda one: edits.rename(one, "Eye"), "the case is called “Eye”"),
+        (lambda one: edits.set_eye(one, None), "it is not said which eye this is"),
+        (lambda one: edits.replace_vocabulary(one, VOCABULARY, one.tags), "the case uses drawn 1"),
+        (lambda one: edits.relocate(one, 0, "films/b.mp4", ""), "recording 1 is now films/b.mp4"),
+    ],
+)
+def test_each_edit_says_what_it_does(edit: edits.Edit, says: str) -> None:
+    """What the foot of the window shows, and what is undone."""
+    there = case(tag("core", 0, 2_000), tag("shaving", 2_000, 3_000))
+    assert edit(there).says == says
+
+
+def test_an_unknown_term_is_called_as_it_stands() -> None:
+    elsewhere = replace(tag("core", 0, 2_000), concept="https://elsewhere.example/terms#other")
+    assert edits.remove(case(elsewhere), [elsewhere.id]).says.startswith("https://elsewhere.example/terms#other at ")
