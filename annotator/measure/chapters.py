@@ -11,6 +11,7 @@ import msgspec
 from annotator.measure import chapter_tree as tree
 from annotator.measure.chapter_notes import Remark, Remarks
 from annotator.measure.chapter_tree import Node
+from annotator.measure.rollup import runs
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary
@@ -127,21 +128,12 @@ def _imply(vocabulary: Vocabulary, names: Sequence[str], layers: list[list[Node]
 
 
 def _runs(vocabulary: Vocabulary, facet: str, level: int, below: Iterable[Node], language: str) -> list[Node]:
-    runs: list[Node] = []
-    may_go_on = False
-    for node in tree.trees(below):
-        parent = _broader_in(vocabulary, node.notation, facet)
-        if parent is not None and may_go_on and runs[-1].notation == parent.notation:
-            runs[-1].end = node.end
-        elif parent is not None:
-            runs.append(Node(node.start, node.end, parent.label(language), parent.notation, "", level, 0))
-        may_go_on = parent is not None
-    return runs
+    found = runs((node.start, node.end, _broader_in(vocabulary, node.notation, facet)) for node in tree.trees(below))
+    return [Node(start, end, broader.label(language), broader.notation, "", level, 0) for start, end, broader in found]
 
 
 def _broader_in(vocabulary: Vocabulary, notation: str, facet: str) -> Concept | None:
-    concept = vocabulary.by_notation[notation]
-    return next((one for one in vocabulary.ancestors(concept) if one.facet == facet), None)
+    return next(iter(vocabulary.lineage(vocabulary.by_notation[notation], facet)), None)
 
 
 def _nest(layers: list[list[Node]], solid: int, fill: bool, remarks: Remarks) -> None:

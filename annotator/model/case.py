@@ -175,6 +175,11 @@ class Case(msgspec.Struct, frozen=True, dict=True):
         concept = self.concept_of(tag)
         return None if concept is None else self.vocabulary.facet(concept.facet)
 
+    def is_exclusive(self, tag: Tag) -> bool:
+        """Whether the tag's facet holds one tag at a time; not where the vocabulary does not know the term."""
+        facet = self.facet_of(tag)
+        return facet is not None and facet.exclusive
+
     def in_facet(self, facet: str) -> Iterator[Tag]:
         """The tags of one facet in order of time. Raises UnknownName for an unknown facet."""
         terms = self._terms(facet)

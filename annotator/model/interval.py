@@ -5,7 +5,7 @@ The names of relations follow Allen, "Maintaining knowledge about temporal inter
 Communications of the ACM 26 (1983).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from annotator.model.timecode import Ms
@@ -95,15 +95,3 @@ def shared(intervals: Iterable[Interval], depth: int = 2) -> list[Interval]:
             found.append(Interval(since, at))
         covering += change
     return union(found)
-
-
-def overlapping_pairs(intervals: Sequence[Interval]) -> list[tuple[int, int]]:
-    """Indices of every two ranges that share time, the earlier-starting one first."""
-    order = sorted(range(len(intervals)), key=lambda index: intervals[index])
-    pairs: list[tuple[int, int]] = []
-    still_open: list[int] = []
-    for index in order:
-        still_open = [other for other in still_open if intervals[other].end > intervals[index].start]
-        pairs.extend((other, index) for other in still_open if intervals[other].overlaps(intervals[index]))
-        still_open.append(index)
-    return pairs

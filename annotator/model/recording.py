@@ -2,11 +2,17 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 
 from annotator.model.timecode import Ms
+
+ENDINGS: Final = (".mp4", ".mov", ".m4v", ".mkv", ".webm", ".avi", ".ts", ".mts", ".m2ts", ".mpg", ".mpeg", ".vob")
+"""What recorders and cameras call their files (common practice, no source); what a file holds is told from itself."""
+
+OTHER_ENDINGS: Final = (".wmv", ".asf", ".flv", ".ogv")
+"""Of recordings that are read where somebody names them, but not looked for in a folder."""
 
 
 class ContainerChapter(msgspec.Struct, frozen=True):

@@ -140,6 +140,10 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             above = self.by_notation.get(above.broader or "")
         return tuple(found.values())
 
+    def lineage(self, concept: Concept, facet: str) -> tuple[Concept, ...]:
+        """What a concept counts for in a facet: itself and the broader ones that are of it, nearest first."""
+        return tuple(one for one in (concept, *self.ancestors(concept)) if one.facet == facet)
+
     def is_inside(self, concept: Concept) -> bool:
         """Whether a frame under this concept shows no face, no skin and no name: it or a broader one says `inside`."""
         return concept.inside or any(above.inside for above in self.ancestors(concept))

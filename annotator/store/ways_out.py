@@ -17,6 +17,7 @@ from annotator.durable import why
 from annotator.errors import InvalidFile, StoreError
 from annotator.formats.case import casefile
 from annotator.formats.case import recordings as casefile_recordings
+from annotator.model.recording import ENDINGS, OTHER_ENDINGS
 from annotator.store.atomic import write_atomically
 from annotator.store.files import read_bounded
 from annotator.store.reading import CASE_ENDING, journal_path, read_case
@@ -34,10 +35,7 @@ MOST_CASES = 500
 HEAD = 64 * 1024
 """Bytes from which it is told what a file is."""
 
-_OF_RECORDINGS = {
-    *(".mp4", ".m4v", ".mov", ".mkv", ".webm", ".avi", ".ts", ".mts", ".m2ts", ".mpg", ".mpeg", ".vob"),
-    *(".wmv", ".asf", ".flv", ".ogv"),
-}
+_OF_RECORDINGS = {*ENDINGS, *OTHER_ENDINGS}
 _BESIDE_A_CASE = re.compile(r"\..+\.(journal|lock|holder)|.+\.previous|.+\.stray-changes-\d+", re.IGNORECASE)
 """Names that the program keeps for itself; `store.reading`, `lock` and `recovery` give them."""
 

@@ -6,9 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from annotator.errors import MediaError, StoreError
-
-ENDINGS = (".mp4", ".mov", ".m4v", ".mkv", ".webm", ".avi", ".ts", ".mts", ".m2ts", ".mpg", ".mpeg", ".vob")
-"""What recorders and cameras call their files (common practice, no source); what a file holds is told from itself."""
+from annotator.model.recording import ENDINGS
 
 MOST = 1_000
 """Recordings taken from one folder; as many as a case may have."""

@@ -1,6 +1,6 @@
 """Which concepts a tag counts for: its own and those above it, of the facet that is asked for."""
 
-from annotator.measure.rollup import lineages
+from annotator.measure.rollup import lineages, runs
 from annotator.model.case import Tag
 from tests.vocabulary.drawn_by_hand import IRI, concept, vocabulary
 
@@ -40,3 +40,23 @@ def test_only_the_terms_of_the_tags_are_there_each_once() -> None:
 
 def test_a_ring_of_concepts_ends() -> None:
     assert of("round", facet="step") == {"round": ["round", "about"]}
+
+
+def test_ranges_of_one_phase_that_follow_each_other_are_one_run() -> None:
+    access, vitrectomy = concept("access", facet="phase"), WORDS.by_notation["vitrectomy"]
+    ranges = [(0, 5, access), (5, 9, access), (9, 12, vitrectomy), (20, 30, access)]
+    assert runs(ranges) == [(0, 9, access), (9, 12, vitrectomy), (20, 30, access)]
+
+
+def test_what_has_no_phase_ends_a_run_and_what_reaches_further_lasts() -> None:
+    access = concept("access", facet="phase")
+    assert runs([(0, 5, access), (5, 6, None), (6, 9, access)]) == [(0, 5, access), (6, 9, access)]
+    assert runs([(0, 9, access), (2, 5, access)]) == [(0, 9, access)]
+    assert runs([]) == []
+
+
+def test_a_concept_counts_for_itself_and_for_what_is_broader() -> None:
+    core, vitrectomy = WORDS.by_notation["core"], WORDS.by_notation["vitrectomy"]
+    assert WORDS.lineage(core, "phase") == (vitrectomy,)
+    assert WORDS.lineage(core, "step") == (core,)
+    assert WORDS.lineage(core, "event") == ()

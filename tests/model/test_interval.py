@@ -1,13 +1,13 @@
 """Ranges, checked against a grid of milliseconds and against `portion`, an independent library of intervals."""
 
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 import portion
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotator.model.interval import Interval, gaps, overlapping_pairs, shared, total, union
+from annotator.model.interval import Interval, gaps, shared, total, union
 from tests.strategies import intervals
 
 many = st.lists(intervals(), max_size=8)
@@ -57,17 +57,6 @@ def test_shared_time_is_what_several_cover(ranges: list[Interval], depth: int) -
     found = shared(ranges, depth)
     assert cover(found) == expected
     assert is_disjoint_and_in_order(found)
-
-
-@given(many)
-def test_overlapping_pairs_are_all_those_that_share_time(ranges: list[Interval]) -> None:
-    expected = {
-        frozenset(pair) for pair in combinations(range(len(ranges)), 2) if grid(ranges[pair[0]]) & grid(ranges[pair[1]])
-    }
-    found = overlapping_pairs(ranges)
-    assert {frozenset(pair) for pair in found} == expected
-    assert len(found) == len(expected)
-    assert all(ranges[one].start <= ranges[other].start for one, other in found)
 
 
 @given(intervals(), intervals())

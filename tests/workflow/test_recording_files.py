@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annotator.errors import MediaError, StoreError
+from annotator.model.recording import ENDINGS
 from annotator.workflow import recording_files
-from annotator.workflow.recording_files import ENDINGS, in_natural_order, recordings_in
+from annotator.workflow.recording_files import in_natural_order, recordings_in
 
 
 @pytest.mark.parametrize(

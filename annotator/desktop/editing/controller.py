@@ -100,7 +100,7 @@ class Controller(QObject):
 
     def running(self) -> Tag | None:
         """The tag that Escape ends: of those running the one begun last, an exclusive facet's first."""
-        return max(self.case.running, key=lambda tag: (self._is_exclusive(tag), tag.start), default=None)
+        return max(self.case.running, key=lambda tag: (self.case.is_exclusive(tag), tag.start), default=None)
 
     # --- tagging ----------------------------------------------------------------------------------------------
 
@@ -243,7 +243,7 @@ class Controller(QObject):
 
     def _nearness(self, at: Ms, tag: Tag) -> tuple[bool, ...]:
         """Of tags with an edge at `at`, the greatest is what a person means there: a step rather than its parts."""
-        return tag.start == at, tag.id == self._selected, self._is_exclusive(tag)
+        return tag.start == at, tag.id == self._selected, self.case.is_exclusive(tag)
 
     def slower(self) -> None:
         self.player.set_speed(speeds.slower(self.speeds, self.player.speed))
@@ -299,10 +299,6 @@ class Controller(QObject):
     def _begins_there(self, new: Tag) -> bool:
         there = self.case.covering(new.start)
         return any(tag.concept == new.concept and tag.start == new.start for tag in there)
-
-    def _is_exclusive(self, tag: Tag) -> bool:
-        facet = self.case.facet_of(tag)
-        return facet is not None and facet.exclusive
 
     def _tell(self, change: Change) -> None:
         self.said.emit(change.says, False)

@@ -82,7 +82,7 @@ class Loop(QObject):
     def _step_here(self) -> Tag | None:
         """The tag under the playhead that says what is done: of several the one of the finest exclusive category."""
         case = self._controller.case
-        here = [tag for tag in tags_at(case, self._controller.at) if (facet := case.facet_of(tag)) and facet.exclusive]
+        here = [tag for tag in tags_at(case, self._controller.at) if case.is_exclusive(tag)]
         return here[-1] if here else None
 
     def _take_choice(self, tag_id: str | None) -> None:

@@ -12,6 +12,7 @@ from annotator.errors import MediaError, StoreError
 from annotator.media.container.opening import demuxer_of
 from annotator.media.probe import probe
 from annotator.model.case import UNTITLED, Case
+from annotator.model.recording import ENDINGS
 from annotator.progress import Progress, Scaled
 from annotator.store.fingerprint import fingerprint
 from annotator.store.reading import CASE_ENDING, read_case
@@ -23,7 +24,7 @@ from annotator.workflow.cases_of import CaseOf, beside, cases_of, free_beside
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
-from annotator.workflow.recording_files import ENDINGS, in_natural_order, recordings_in
+from annotator.workflow.recording_files import in_natural_order, recordings_in
 from annotator.workflow.sample import RECORDING, create_sample
 from annotator.workflow.take_recordings import keep_new_places
 

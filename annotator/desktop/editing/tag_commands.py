@@ -84,7 +84,7 @@ class TagCommands:
         """Begin again, at the shown frame, the step before the one that is under way, or the last one."""
         case, at = self._controller.case, self._controller.at
         ended = [(tag.end, tag.start, tag) for tag in case.tags if tag.end is not None and tag.end <= at]
-        steps = [one for one in ended if self._is_exclusive(one[2])]
+        steps = [one for one in ended if self._controller.case.is_exclusive(one[2])]
         if steps:
             self._controller.tag(max(steps, key=itemgetter(0, 1))[2].concept)
         else:
@@ -196,10 +196,6 @@ class TagCommands:
             self._say(otherwise.capitalize())
         else:
             self._controller.player.seek(at)
-
-    def _is_exclusive(self, tag: Tag) -> bool:
-        facet = self._controller.case.facet_of(tag)
-        return facet is not None and facet.exclusive
 
     def _say(self, text: str) -> None:
         self._controller.said.emit(text, False)

@@ -1,6 +1,6 @@
 """The bands of the timeline: the tags of a facet as bars with their names, moments as diamonds."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -12,10 +12,11 @@ from annotator.desktop.theme.tokens import BAND_CORNER, ink_on
 from annotator.desktop.timeline.lane import Look, extent
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.thinning import THIN, Extents, of_tags
+from annotator.measure.rollup import runs
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.interval import Interval
-from annotator.model.timecode import Ms
+from annotator.model.timecode import LATEST, Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
 
 _STRONG, _PLAIN, _ROW = 24, 20, 15
@@ -132,7 +133,7 @@ class ImpliedBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
-        self._runs = self._implied(case)
+        self._runs = [(start, None if end == LATEST else end, one) for start, end, one in runs(self._narrower(case))]
         self._extents = Extents((start, end, 0) for start, end, _ in self._runs)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
@@ -151,25 +152,12 @@ class ImpliedBand:
             else:
                 _bar(painter, band.intersected(area), colour, concept.label())
 
-    def _implied(self, case: Case) -> list[tuple[Ms, Ms | None, Concept]]:
-        """Tags that follow each other under one concept of the facet, as one range each; None: up to the playhead."""
-        runs: list[tuple[Ms, Ms | None, Concept]] = []
+    def _narrower(self, case: Case) -> Iterator[tuple[Ms, Ms, Concept]]:
+        """The tags below a concept of the facet, each with that; a running one lasts, up to the playhead, for ever."""
         for tag in case.tags:
             concept = case.concept_of(tag)
-            above = next((one for one in _ancestors(case, concept) if one.facet == self.facet.name), None)
-            if above is None:
-                continue
-            if runs and runs[-1][2] is above:
-                before = runs[-1][1]
-                end = None if before is None or tag.end is None else max(before, tag.end)
-                runs[-1] = (runs[-1][0], end, above)
-            else:
-                runs.append((tag.start, tag.end, above))
-        return runs
-
-
-def _ancestors(case: Case, concept: Concept | None) -> tuple[Concept, ...]:
-    return case.vocabulary.ancestors(concept) if concept else ()
+            for broader in case.vocabulary.lineage(concept, self.facet.name)[:1] if concept else ():
+                yield tag.start, LATEST if tag.end is None else tag.end, broader
 
 
 def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> None:

@@ -46,8 +46,7 @@ _OWN = {
 def top_of(vocabulary: Vocabulary, concept: Concept) -> Concept | None:
     """The concept of the first exclusive facet that a concept lies under, or is; None for events, techniques ..."""
     facet = next((facet.name for facet in vocabulary.facets if facet.exclusive), None)
-    lineage = (concept, *vocabulary.ancestors(concept))
-    return next((above for above in lineage if above.facet == facet), None)
+    return next(iter(vocabulary.lineage(concept, facet)), None) if facet is not None else None
 
 
 def phase_colours(vocabulary: Vocabulary) -> Mapping[str, Colour]:

@@ -50,5 +50,4 @@ def _is_inside(case: Case, tag: Tag) -> bool:
 
 
 def _is_safe(case: Case, at: Ms) -> bool:
-    exclusive = (tag for tag in case.covering(at) if (facet := case.facet_of(tag)) is not None and facet.exclusive)
-    return all(_is_inside(case, tag) for tag in exclusive)
+    return all(_is_inside(case, tag) for tag in case.covering(at) if case.is_exclusive(tag))
