@@ -43,7 +43,7 @@ class Eye(StrEnum):
     LEFT = "left"
 
 
-class Tag(msgspec.Struct, frozen=True):
+class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and there may be tens of thousands
     """When, what, who, where and why.
 
     id         IRI, unique in the case

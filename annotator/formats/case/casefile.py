@@ -25,6 +25,7 @@ from annotator.model.case import Case, Eye
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.model.vocabulary import Vocabulary
+from annotator.uncollected import uncollected
 
 LARGEST = 256 * 1024 * 1024
 """Bytes; half a million tags fit in less."""
@@ -107,7 +108,8 @@ def loads(data: bytes) -> tuple[Case, int]:
 
     Raises InvalidFile with every fault and its place in the JSON, NewerSchema for a later version.
     """
-    return case_of(parsed(data))
+    with uncollected():
+        return case_of(parsed(data))
 
 
 def parsed(data: bytes) -> Document:

@@ -81,7 +81,7 @@ class Fields:
     def utc(self, key: str) -> str:
         """A time as the Web Annotation Data Model asks: xsd:dateTime in UTC, ending in Z (section 3.3.1)."""
         value = self.text(key)
-        if value and not _is_utc(value):
+        if value and not is_utc(value):
             self.fault(key, f"“{short(value)}” is no date and time in UTC, such as 2026-11-24T20:15:00Z")
         return value
 
@@ -117,7 +117,7 @@ class Fields:
         return value if isinstance(value, list) else [value]
 
 
-def _is_utc(value: str) -> bool:
+def is_utc(value: str) -> bool:
     try:
         return bool(_UTC.fullmatch(value)) and datetime.fromisoformat(value[:19]) is not None
     except ValueError:

@@ -11,6 +11,7 @@ from typing import Any
 from annotator.errors import InvalidEdit
 from annotator.formats.case import media_fragment
 from annotator.formats.case.fields import IRI, Fields
+from annotator.formats.case.usual_tag import UsualTag, usual_tag
 from annotator.formats.faults import LONGEST_NAME, Faults, Path, short
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.pieces import Piece, pieces
@@ -97,8 +98,40 @@ class AnnotationReader:
         self._case = case
         self._faults = faults
         self._recordings = {recording.id: index for index, recording in enumerate(case.recordings)}
+        self._borders = case.borders
 
     def tag(self, plain: object, path: Path) -> Tag:
+        usual = usual_tag(plain)
+        return (usual and self._usual(usual)) or self._any(plain, path)
+
+    def _usual(self, usual: UsualTag) -> Tag | None:
+        """None where its range or its place holds a fault that is to be told."""
+        recording = self._recordings.get(usual.target.source)
+        times = media_fragment.loads(usual.target.selector.value)
+        if recording is None or times is None:
+            return None
+        piece = self._within(Piece(recording, *times))
+        says, place = usual.says, _place_or_none(usual.says.place)
+        if piece is None or place is None:
+            return None
+        border = self._borders[recording]
+        start, end = border + piece.start, None if piece.end is None else border + piece.end
+        return Tag(
+            says.id,
+            usual.concept,
+            start,
+            start if says.moment else end,
+            says.performer,
+            place,
+            says.certainty,
+            usual.note,
+            says.confirmed,
+            usual.author,
+            says.created,
+            says.modified,
+        )
+
+    def _any(self, plain: object, path: Path) -> Tag:
         fields = Fields(plain, path, self._faults)
         take_fixed(fields, "type", "Annotation")
         take_fixed(fields, "motivation", "classifying")
@@ -132,7 +165,7 @@ class AnnotationReader:
             piece = self._piece(Fields(target, path, self._faults))
             if piece is None:
                 continue
-            border = self._case.borders[piece.recording]
+            border = self._borders[piece.recording]
             if index == 0:
                 start = border + piece.start
             elif border + piece.start != reached:
@@ -153,16 +186,19 @@ class AnnotationReader:
             selector.fault("value", f"“{short(value)}” is no range of time; write start and end, such as t=12.5,48.04")
         if recording is None or times is None:
             return None
-        piece = Piece(recording, times.start, times.end)
-        return self._within(piece, selector)
+        piece = self._within(Piece(recording, times.start, times.end))
+        if piece is None:
+            selector.fault("value", "this lies past the end of its recording")
+        return piece
 
-    def _within(self, piece: Piece, selector: Fields) -> Piece | None:
-        """Only past the end of the last recording there is room; elsewhere the next one's time would be meant."""
+    def _within(self, piece: Piece) -> Piece | None:
+        """None past the end of its recording. Only past that of the last one there is room; elsewhere the next one's
+        time would be meant.
+        """
         last = piece.recording == len(self._case.recordings) - 1
         duration = self._case.recordings[piece.recording].duration
         ends = duration if piece.end is None else piece.end
         if max(piece.start, ends) > (LATEST + A_MOMENT if last else duration):
-            selector.fault("value", "this lies past the end of its recording")
             return None
         return piece if last else Piece(piece.recording, piece.start, ends)
 
@@ -206,6 +242,13 @@ def _author(fields: Fields) -> str:
     if len(author) > LONGEST_NAME:
         fields.fault("creator", f"the name is longer than {LONGEST_NAME} characters")
     return author
+
+
+def _place_or_none(text: str) -> Place | None:
+    try:
+        return parse_place(text) if text else frozenset()
+    except InvalidEdit:
+        return None
 
 
 def _place(fields: Fields) -> Place:
