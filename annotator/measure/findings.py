@@ -83,16 +83,16 @@ class _Known(NamedTuple):
 def findings(case: Case) -> tuple[Finding, ...]:
     """Everything found, in order of time. Limits and what each kind means: docs/measures.md."""
     known = _known(case)
-    single = (finding for one in known for finding in one.single)
-    found = [*_overlaps(case, known), *_gaps(case, known), *_order(case, known), *single, *_nearly_all(case, known)]
+    single = [finding for one in known for finding in one.single]
+    found = [*_overlaps_and_gaps(case, known), *_order(case, known), *single, *_nearly_all(case, known)]
     return tuple(sorted(found, key=attrgetter("at")))
 
 
 def questions(case: Case) -> int:
     """How many of the findings ask for something; that a tag is still running does not, while it does."""
     known = _known(case)
-    between = (_overlaps(case, known), _gaps(case, known), _order(case, known), _nearly_all(case, known))
-    return sum(one.asked for one in known) + sum(len(found) for found in between)
+    between = (_overlaps_and_gaps(case, known), _order(case, known), _nearly_all(case, known))
+    return sum(one.asked for one in known) + sum(map(len, between))
 
 
 def _known(case: Case) -> list[_Known]:
@@ -144,19 +144,22 @@ def _followed(
     return overlaps, gaps, _Reached(longest, edge, last)
 
 
-def _overlaps(case: Case, known: Sequence[_Known]) -> list[Finding]:
-    """In each exclusive facet every tag that starts while another runs, with the one that lasts longest."""
-    facets = [facet.name for facet in case.vocabulary.facets if facet.exclusive]
-    return [finding for facet in facets for finding in _along(case, facet, known)[0]]
+def _overlaps_and_gaps(case: Case, known: Sequence[_Known]) -> list[Finding]:
+    """In each exclusive facet every tag that starts while another runs, with the one that lasts longest.
+
+    Then long untagged stretches between the first and the last tag of the finest of these facets in use.
+    """
+    overlaps: list[Finding] = []
+    gaps: list[Finding] = []
+    for facet in case.vocabulary.facets:
+        chains = [one.chains[facet.name] for one in known if facet.name in one.chains]
+        if chains:
+            found, gaps = _along(case, facet.name, chains)
+            overlaps += found
+    return overlaps + gaps
 
 
-def _gaps(case: Case, known: Sequence[_Known]) -> list[Finding]:
-    """Long untagged stretches between the first and the last tag of the finest exclusive facet in use."""
-    in_use = [facet.name for facet in case.vocabulary.facets if any(facet.name in one.chains for one in known)]
-    return _along(case, in_use[-1], known)[1] if in_use else []
-
-
-def _along(case: Case, facet: str, known: Iterable[_Known]) -> tuple[list[Finding], list[Finding]]:
+def _along(case: Case, facet: str, chains: Iterable[_Chain]) -> tuple[list[Finding], list[Finding]]:
     """The overlaps and gaps of one exclusive facet from block to block.
 
     What is known of a block holds where all before it end before its first tag starts; else it is followed again.
@@ -164,15 +167,15 @@ def _along(case: Case, facet: str, known: Iterable[_Known]) -> tuple[list[Findin
     overlaps: list[Finding] = []
     gaps: list[Finding] = []
     before: _Reached | None = None
-    for chain in (one.chains[facet] for one in known if facet in one.chains):
+    for chain in chains:
         start = case.range_of(chain.tags[0])
+        found = chain.overlaps, chain.gaps, chain.reached
         if before is None:
-            found = chain.overlaps, chain.gaps, chain.reached
+            pass
         elif before.edge is None or start.is_moment or case.range_of(before.longest).end > start.start:
             found = _followed(case, facet, chain.tags, before)
-        else:
-            _, gap, _ = _followed(case, facet, chain.tags[:1], before)
-            found = chain.overlaps, [*gap, *chain.gaps], chain.reached
+        elif start.start > before.edge + LONGEST_GAP:
+            gaps += _followed(case, facet, chain.tags[:1], before)[1]
         overlaps += found[0]
         gaps += found[1]
         before = found[2]

@@ -1,38 +1,70 @@
 """How much time each concept has had so far, for the step sheet, and what covers a frame."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
+from typing import NamedTuple
 
 from annotator.model.case import Case, Tag
-from annotator.model.interval import Interval, union
+from annotator.model.interval import Interval, total
+from annotator.model.tag_list import Block
 from annotator.model.timecode import Ms
 
 
+class _Stays(NamedTuple):
+    """The ended tags of one concept in a block: their ranges by start, what these cover, and until when."""
+
+    ranges: Sequence[Interval]
+    covered: Ms
+    reach: Ms
+
+
 class TimeSoFar:
-    """Of one case. What does not change with the shown frame is counted once."""
+    """Of one case. What does not change with the shown frame is counted once, after an edit only where tags changed."""
 
     def __init__(self, case: Case) -> None:
         self.case = case
-        self._ranges: dict[str, list[Interval]] = defaultdict(list)
-        self._running: dict[str, list[Ms]] = defaultdict(list)
-        for tag in case.tags:
-            if tag.end is None:
-                self._running[tag.concept].append(tag.start)
-            else:
-                self._ranges[tag.concept].append(Interval(tag.start, tag.end))
-        self._ended = {concept: _total(found) for concept, found in self._ranges.items()}
+        self._running: dict[str, Ms] = {}
+        for tag in case.running:
+            self._running.setdefault(tag.concept, tag.start)
+        self._ended: dict[str, Ms] = {}
+        reached: dict[str, Ms] = {}
+        for block in case.tag_list.blocks:
+            for concept, stays in block.once("stays", (), partial(_stays, block)).items():
+                covered, reach = stays.covered, stays.reach
+                before = reached.get(concept, stays.ranges[0].start)
+                if before > stays.ranges[0].start:
+                    covered, reach = _beyond(before, stays.ranges)
+                self._ended[concept] = self._ended.get(concept, 0) + covered
+                reached[concept] = reach
 
     def at(self, at: Ms) -> Mapping[str, Ms]:
         """Time under each concept by IRI, no moment counted twice; a running tag counts up to `at`."""
         times = dict(self._ended)
-        for concept, starts in self._running.items():
-            running = [Interval(start, max(start, at)) for start in starts]
-            times[concept] = _total([*self._ranges.get(concept, ()), *running])
+        for concept, start in self._running.items():
+            running = Interval(start, max(start, at))
+            near = self.case.tag_list.near(*running, {concept})
+            ended = (Interval(tag.start, tag.end).common(running) for tag in near if tag.end is not None)
+            times[concept] = times.get(concept, 0) + running.length - total(filter(None, ended))
         return times
 
 
-def _total(ranges: list[Interval]) -> Ms:
-    return sum(one.length for one in union(ranges))
+def _stays(block: Block) -> Mapping[str, _Stays]:
+    ranges: dict[str, list[Interval]] = defaultdict(list)
+    for tag in block:
+        if tag.end is not None:
+            ranges[tag.concept].append(Interval(tag.start, tag.end))
+    return {concept: _Stays(found, *_beyond(found[0].start, found)) for concept, found in ranges.items()}
+
+
+def _beyond(reach: Ms, ranges: Iterable[Interval]) -> tuple[Ms, Ms]:
+    """What ranges, by their starts, cover beyond a time up to which all is covered; and up to when all is then."""
+    covered = 0
+    for start, end in ranges:
+        if end > reach:
+            covered += end - max(start, reach)
+            reach = end
+    return covered, reach
 
 
 def tags_at(case: Case, at: Ms) -> list[Tag]:
