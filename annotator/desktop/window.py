@@ -188,7 +188,10 @@ class Window(QMainWindow):
     def _remember(self, case: Path, shown: Ms) -> None:
         """For the first screen of the next time; the sample has its own place there."""
         if case.parent != sample_folder().resolve():
-            self.preferences.recent_cases = with_case(self.preferences.recent_cases, case, datetime.now(), shown)
+            recent, now = self.preferences.recent_cases, datetime.now()
+            is_open = self.controller is not None and self.shown_case == case
+            known = self.controller.case if self.controller is not None and is_open else None
+            self.preferences.recent_cases = with_case(recent, case, now, shown, known)
 
     def _open_recent(self, case: Path) -> None:
         self.open_paths([case])
@@ -350,6 +353,7 @@ class Window(QMainWindow):
         self._drops.on_case.connect(self.arranging.ask_where)
         self._drops.tagged.connect(self._add_tags)
         self._drops.said.connect(self.status.say)
+        self._drops.held.connect(self.start.show_drop)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)

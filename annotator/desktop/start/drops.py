@@ -44,6 +44,7 @@ class DropTarget(QObject):
     on_case  recordings that were dropped on a case that can be changed
     tagged   tables and captions that were dropped on such a case
     said     what was left out, and that it is a warning
+    held     whether something that would be used is held over the widget
     """
 
     opened = Signal(object)
@@ -51,6 +52,7 @@ class DropTarget(QObject):
     on_case = Signal(object)
     tagged = Signal(object)
     said = Signal(str, bool)
+    held = Signal(bool)
 
     def __init__(self, widget: QWidget, is_list_seen: Callable[[], bool], is_case_seen: Callable[[], bool]) -> None:
         super().__init__(widget)
@@ -60,6 +62,8 @@ class DropTarget(QObject):
         widget.installEventFilter(self)
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.DragLeave:
+            self.held.emit(False)
         # A drop is a QDropEvent, and so are what comes before it: entering and moving.
         if not isinstance(event, QDropEvent):
             return False
@@ -69,6 +73,7 @@ class DropTarget(QObject):
             event.ignore()
         else:
             take_as_copy(event)
+            self.held.emit(event.type() is not QEvent.Type.Drop)
             if event.type() is QEvent.Type.Drop:
                 use()
         return True

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QHideEvent, QShowEvent
+from PySide6.QtGui import QAction, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
 
 from annotator.desktop.preferences.preferences import Preferences
@@ -14,7 +14,7 @@ from annotator.desktop.tasks.task import time_left
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import PushButton, button, label
+from annotator.desktop.widgets.controls import PushButton, button, label, restyle
 from annotator.desktop.widgets.scroll import FittingScroll
 
 _CHOICES = (
@@ -22,6 +22,9 @@ _CHOICES = (
     ("open_case", Icon.OPEN_CASE, "Open a case", "Go on where you stopped"),
     ("open_sample", Icon.SAMPLE, "Try the sample", "An invented operation on a model eye"),
 )
+
+_SHARE, _NARROW, _WIDE = 0.6, 824, 1_160
+"""How much of the window's width the parts take, and the pixels within which that stays."""
 
 
 class StartScreen(QWidget):
@@ -35,6 +38,7 @@ class StartScreen(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._signs: list[tuple[QLabel, Icon]] = []
+        self._cards: list[PushButton] = []
         self.setProperty("kind", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         headline = label("Which operation shall we look at?", "headline")
@@ -43,7 +47,9 @@ class StartScreen(QWidget):
         for number, (does, sign, words, second) in enumerate(_CHOICES):
             mark = QLabel()
             self._signs.append((mark, sign))
-            row.addWidget(_card(actions[does], mark, words, second, main=number == 0))
+            card = _card(actions[does], mark, words, second, main=number == 0)
+            self._cards.append(card)
+            row.addWidget(card)
         self.vocabulary = VocabularyBox(preferences)
         self.vocabulary.setMinimumWidth(240)
         below = QHBoxLayout()
@@ -55,7 +61,10 @@ class StartScreen(QWidget):
         below.addSpacing(4 * UNIT)
         below.addWidget(button(actions["show_settings"]))
         self.recent = RecentList(preferences, theme)
-        self.recent.setFixedWidth(824)
+        self.drop = label("Or drop recordings, a folder of them or a case anywhere in this window")
+        self.drop.setProperty("kind", "drop")
+        self.drop.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.drop.setWordWrap(True)
         caution = label(
             "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",
@@ -70,9 +79,23 @@ class StartScreen(QWidget):
         self._faults = FittingScroll(self.fault)
         self._faults.setFixedWidth(640)
         self._faults.hide()
-        _in_the_middle(self, [headline, 6, row, 4, self.recent, 4, below, 4, self._faults, 4, caution])
+        _in_the_middle(self, [headline, 5, row, 3, self.drop, 3, self.recent, 3, below, 3, self._faults, 3, caution])
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """A large window gets larger cards and longer lines, not only more emptiness around them."""
+        wide = min(max(round(self.width() * _SHARE), _NARROW), _WIDE)
+        for part in (self.recent, self.drop):
+            part.setFixedWidth(wide)
+        for card in self._cards:
+            card.setFixedWidth((wide - (len(self._cards) - 1) * 4 * UNIT) // len(self._cards))
+        self.drop.setFixedHeight(min(max(self.height() // 14, 12 * UNIT), 18 * UNIT))
+
+    def show_drop(self, over: bool) -> None:
+        """Whether something that can be dropped here is held over the window."""
+        self.drop.setProperty("over", over)
+        restyle(self.drop)
 
     def showEvent(self, _event: QShowEvent) -> None:
         # Not at once: what is opened from the command line puts this screen away before anybody has seen it.
@@ -142,7 +165,7 @@ def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool)
     made.setProperty("rank", "main" if main else "")
     made.setAccessibleName(words)
     made.setAccessibleDescription(second)
-    made.setFixedSize(264, 148)
+    made.setFixedHeight(148)
     made.setAutoDefault(True)
     made.clicked.connect(action.trigger)
     column = QVBoxLayout(made)

@@ -9,6 +9,7 @@ from annotator.desktop.theme.tokens import (
     PICTURE_GROUND,
     PICTURE_MUTED,
     PICTURE_TEXT,
+    ROW,
     SMALL_CONTROL,
     SMALL_SIZE,
     TEXT_SIZE,
@@ -42,6 +43,8 @@ def _grounds(c: Colours) -> str:
     [kind="over-picture"] {{ background: {CAPTION_GROUND}; border: 0; border-radius: {CORNER}px; }}
     [kind="over-picture"] QLabel, [kind="over-picture"] QPushButton {{ color: {PICTURE_TEXT}; }}
     [kind="over-picture"] QPushButton:hover {{ background: {PICTURE_GROUND}; border-color: {PICTURE_MUTED}; }}
+    [kind="drop"] {{ border: 1px dashed {c.muted}; border-radius: {CORNER}px; color: {c.muted}; }}
+    [kind="drop"][over="true"] {{ border: 2px solid {c.accent}; background: {c.accent_ground}; color: {c.text}; }}
     [kind="line"] {{ background: {c.line}; border: 0; }}
     """
 
@@ -90,7 +93,7 @@ def _ranks(c: Colours) -> str:
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}
     QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
     QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
-    QPushButton[kind="row"] {{ padding: 0; }}
+    QPushButton[kind="row"] {{ padding: 0; min-height: {2 * ROW}px; max-height: {2 * ROW}px; }}
     [rank="quiet"] {{ background: transparent; border-color: transparent; }}
     QPushButton[kind="link"] {{
         background: transparent; border-color: transparent; color: {c.accent};

@@ -10,6 +10,7 @@ from annotator.desktop.steps.sheet_rows import rows_of
 from annotator.desktop.theme.stylesheet import stylesheet
 from annotator.desktop.theme.theme import Theme, palette
 from annotator.desktop.theme.tokens import (
+    CAPTION_GROUND,
     DARK,
     LIGHT,
     PICTURE_GROUND,
@@ -123,7 +124,7 @@ def test_the_palette_holds_the_tokens() -> None:
 def test_the_stylesheet_knows_no_other_colour(colours: Colours) -> None:
     sheet = stylesheet(colours, "dark")
     used = {word.strip(";") for word in sheet.split() if word.startswith("#")}
-    assert used <= set(colours)
+    assert used <= {*colours, CAPTION_GROUND, PICTURE_GROUND, PICTURE_MUTED, PICTURE_TEXT}
 
 
 def test_the_theme_can_be_switched(theme: Theme) -> None:

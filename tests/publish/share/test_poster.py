@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from annotator.measure.poster_time import poster_range, poster_time
 from annotator.media.pictures.opencv import cv2
 from annotator.media.survey import survey
 from annotator.model.case import Case, Tag
+from annotator.model.interval import Interval
 from annotator.model.vocabulary import Vocabulary
-from annotator.publish.share.poster import poster, poster_time
+from annotator.publish.share.poster import poster
 from annotator.store.vocabularies import find
 from tests.measure.cases import case as drawn
 from tests.publish.numbered import HEIGHT, WIDTH, case_of, frames_of, number_on, recording
@@ -101,3 +103,15 @@ def test_the_drawn_picture_has_nothing_of_the_recording(tmp_path: Path) -> None:
     assert picture is not None
     assert picture.shape == (HEIGHT, WIDTH, 3)
     assert picture.mean() < 50
+
+
+def test_frames_before_it_may_stand_for_the_case_as_far_as_all_is_seen_from_inside(vitreoretinal: Vocabulary) -> None:
+    case = case_with(
+        vitreoretinal,
+        ("vitrectomy", 0, 20_000),
+        ("cryotherapy", 3_000, 7_000),
+    )
+    assert poster_range(case) == Interval(7_000, 10_000)
+    second = replace(case, recordings=(replace(case.recordings[0], duration=9_000), *case.recordings))
+    assert poster_range(second) == Interval(9_000, 10_000), "all of it in one recording"
+    assert poster_range(case_with(vitreoretinal, ("port-placement", 0, 9_000))) is None
