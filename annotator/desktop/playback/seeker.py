@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from annotator.desktop.playback.copy_decoder import CopyDecoder
 from annotator.desktop.playback.decoder import FrameDecoder
 from annotator.desktop.playback.frame_numbers import FrameNumber, FrameNumbers
 from annotator.media.index.frame_index import FrameIndex
@@ -55,14 +56,13 @@ class Seeker(QObject):
         self._is_patient = True
         self._places: FrameNumbers | None = None
         self._paths: Sequence[Path | None] = ()
-        self._copies: dict[int, ReviewCopy] = {}
         self._decoder = FrameDecoder(self)
         self._decoder.ready.connect(self.sharp)
         self._decoder.damaged.connect(self.damaged)
         self._decoder.failed.connect(self.damaged)
         self._doubt = FrameDecoder(self)
         self._doubt.damaged.connect(self.damaged)
-        self._look = FrameDecoder(self)
+        self._look = CopyDecoder(self)
         self._look.ready.connect(self.small)
         self._look.failed.connect(self._give_up_copy)
         self._patience = QTimer(self, singleShot=True, interval=_PATIENCE)
@@ -78,18 +78,16 @@ class Seeker(QObject):
         self.arrive()
         for part in (self._decoder, self._look, self._doubt):
             part.close()
-        self._places, self._paths, self._copies = None, (), {}
+        self._places, self._paths = None, ()
+        self._look.forget_copies()
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
-        if copy is not None:
-            self._copies[recording] = copy
-        else:
-            self._copies.pop(recording, None)
+        self._look.use_copy(recording, copy)
 
     def source(self, recording: int) -> Source | None:
         """What a recording's frames come from soonest, its own picture or not; None where it is missing."""
-        copy, path = self._copies.get(recording), self._paths[recording]
+        copy, path = self._look.copy_of(recording), self._paths[recording]
         if copy is not None:
             return Source(copy.path, copy.shift)
         frames = self._places.frames(recording) if self._places else None
@@ -103,11 +101,9 @@ class Seeker(QObject):
         self.wanted, self._is_patient = place, playing
         self._decoder.forget()
         self._patience.stop()
-        copy = self._copies.get(place.recording)
-        if copy is not None and self._places is not None and not seen:
-            start, end = self._places.extent(place)
-            self._look.decode(place, copy.path, (start + end) // 2 + copy.shift, only=start + copy.shift)
-        if copy is not None and not playing:
+        if self._places is not None and not seen:
+            self._look.decode_small(place, self._places, place)
+        if self._look.copy_of(place.recording) is not None and not playing:
             self._rest.start()
         else:
             self.aim()
@@ -142,6 +138,6 @@ class Seeker(QObject):
             timer.stop()
 
     def _give_up_copy(self, place: FrameNumber) -> None:
-        if place.recording in self._copies:
+        if self._look.copy_of(place.recording) is not None:
             self.use_copy(place.recording, None)
             self.copy_failed.emit(place.recording)

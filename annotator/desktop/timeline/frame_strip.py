@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QImage, QPixmap
 
-from annotator.desktop.playback.decoder import FrameDecoder
+from annotator.desktop.playback.copy_decoder import CopyDecoder
 from annotator.desktop.playback.frame_numbers import FrameNumber, FrameNumbers
 from annotator.media.write.review_copy import ReviewCopy
 from annotator.model.timecode import Ms
@@ -23,21 +23,17 @@ class FrameStrip(QObject):
     def __init__(self, places: FrameNumbers, parent: QObject) -> None:
         super().__init__(parent)
         self._places = places
-        self._copies: dict[int, ReviewCopy] = {}
         self._kept: dict[tuple[FrameNumber, int], QPixmap] = {}
         self._missing: set[FrameNumber] = set()
         self._wanted: list[tuple[FrameNumber, int]] = []
         self._under_way: tuple[FrameNumber, int] | None = None
-        self._decoder = FrameDecoder(self)
+        self._decoder = CopyDecoder(self)
         self._decoder.ready.connect(self._take)
         self._decoder.failed.connect(self._give_up)
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
-        if copy is not None:
-            self._copies[recording] = copy
-        else:
-            self._copies.pop(recording, None)
+        self._decoder.use_copy(recording, copy)
         self.came.emit()
 
     def begin(self) -> None:
@@ -47,7 +43,7 @@ class FrameStrip(QObject):
     def at(self, at: Ms, height: int) -> QPixmap | None:
         """The frame that stands at a case time, so many pixels high; None where it is not there yet, or can't be."""
         place = self._places.at(at)
-        if place is None or place.recording not in self._copies or place in self._missing:
+        if place is None or self._decoder.copy_of(place.recording) is None or place in self._missing:
             return None
         key = place, height
         if key not in self._kept:
@@ -61,12 +57,11 @@ class FrameStrip(QObject):
         self._decoder.close()
 
     def _go_on(self) -> None:
-        if self._under_way is None and self._wanted:
-            self._under_way = key = self._wanted.pop(0)
-            place, copy = key[0], self._copies[key[0].recording]
-            start, end = self._places.extent(place)
-            self._decoder.decode(key, copy.path, (start + end) // 2 + copy.shift, only=start + copy.shift)
-        elif self._under_way is None:
+        while self._under_way is None and self._wanted:
+            key = self._wanted.pop(0)
+            if self._decoder.decode_small(key, self._places, key[0]):  # else the copy has gone meanwhile
+                self._under_way = key
+        if self._under_way is None:
             self._decoder.close()  # an open copy of three hours takes 60 MB
 
     def _take(self, key: tuple[FrameNumber, int], image: QImage) -> None:

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QImage, QPixmap
 
-from annotator.desktop.playback.decoder import FrameDecoder
+from annotator.desktop.playback.copy_decoder import CopyDecoder
 from annotator.desktop.playback.frame_numbers import FrameNumber, FrameNumbers
 from annotator.desktop.timeline.film_lane import decoded
 from annotator.desktop.timeline.frame_preview import HEIGHT, FramePreview
@@ -20,30 +20,22 @@ class HoverLook(QObject):
         self._preview = preview
         self._places = places
         self._strips = strips
-        self._copies: dict[int, ReviewCopy] = {}
         self._where: tuple[int, int] = (0, 0)
-        self._look = FrameDecoder(self)
+        self._look = CopyDecoder(self)
         self._look.ready.connect(self._take)
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
-        if copy is not None:
-            self._copies[recording] = copy
-        else:
-            self._copies.pop(recording, None)
+        self._look.use_copy(recording, copy)
 
     def show(self, at: Ms | None, x: int, bottom: int) -> None:
         """Show the frame at a case time over `x`, the lower edge at `bottom`; hide where there is no time."""
         self._where = (x, bottom)
         place = None if at is None else self._places.at(at)
-        copy = None if place is None else self._copies.get(place.recording)
         if at is None:
             self._look.forget()
             self._preview.hide()
-        elif place is not None and copy is not None:
-            start, end = self._places.extent(place)
-            self._look.decode(place, copy.path, (start + end) // 2 + copy.shift, only=start + copy.shift)
-        else:
+        elif place is None or not self._look.decode_small(place, self._places, place):
             self._look.forget()
             spot = self._places.spot(at)
             thumbnail = self._strips.films[spot.recording].at(spot.at)
