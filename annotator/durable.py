@@ -12,27 +12,27 @@ if TYPE_CHECKING:
 _WHY = {
     errno.ENOSPC: "the disk is full; free some space and try again",
     errno.EDQUOT: "your share of the disk is used up; free some space and try again",
-    errno.EFBIG: "the file would be larger than is allowed here; choose another folder",
-    errno.EROFS: "this disk can only be read; choose a folder on another",
-    errno.EACCES: "you may not write there; choose another folder",
-    errno.EPERM: "you may not write there; choose another folder",
+    errno.EFBIG: "the file would be larger than this disk allows; choose another folder",
+    errno.EROFS: "this disk is read-only; choose a folder on another",
+    errno.EACCES: "you have no permission to write there; choose another folder",
+    errno.EPERM: "you have no permission to write there; choose another folder",
     errno.ENOENT: "there is no such folder; make it first",
-    errno.ENOTDIR: "what should be a folder is a file; choose another place",
+    errno.ENOTDIR: "part of the path is a file, not a folder; choose another place",
     errno.EISDIR: "there is a folder of that name; choose another name",
     errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
-    errno.EIO: "the disk reports a fault; check its cable or choose another disk",
-    errno.ENOLCK: "this folder keeps no locks, as some shares do not; choose one on this computer",
-    errno.ENOTSUP: "this folder cannot do that, as some shares cannot; choose one on this computer",
-    errno.EOPNOTSUPP: "this folder cannot do that, as some shares cannot; choose one on this computer",
-    errno.ENOSYS: "this folder cannot do that, as some shares cannot; choose one on this computer",
-    errno.ESTALE: "the share was changed or taken away meanwhile; connect it again, or choose another folder",
-    errno.ETIMEDOUT: "the share does not answer; connect it again, or choose another folder",
-    errno.ENOTCONN: "the share does not answer; connect it again, or choose another folder",
-    errno.EHOSTDOWN: "the share does not answer; connect it again, or choose another folder",
+    errno.EIO: "the disk reports an error; check its cable or choose another disk",
+    errno.ENOLCK: "this folder has no file locks, like some network shares; choose one on this computer",
+    errno.ENOTSUP: "this folder can't do that, like some network shares; choose one on this computer",
+    errno.EOPNOTSUPP: "this folder can't do that, like some network shares; choose one on this computer",
+    errno.ENOSYS: "this folder can't do that, like some network shares; choose one on this computer",
+    errno.ESTALE: "the network share was changed or disconnected; connect it again, or choose another folder",
+    errno.ETIMEDOUT: "the network share does not answer; connect it again, or choose another folder",
+    errno.ENOTCONN: "the network share does not answer; connect it again, or choose another folder",
+    errno.EHOSTDOWN: "the network share does not answer; connect it again, or choose another folder",
 }
 
 NO_ROOM_FOR_TEMPORARY = (
-    "There is no room in the system's folder for temporary files; free some space on its disk and try again"
+    "There is no space in the system's folder for temporary files; free some space on its disk and try again"
 )
 """Whatever the system answers: Python looks in several folders, and only says that it found none."""
 

@@ -74,7 +74,7 @@ class UnknownName(AnnotatorError, LookupError):
         if self.nearest:
             return f"{says}; did you mean {listed(self.nearest)}?"
         few = 0 < len(self._known) <= FEW_NAMES
-        return f"{says}; known {'are' if len(self._known) > 1 else 'is'} {listed(self._known, 'and')}" if few else says
+        return f"{says}; available: {listed(self._known, 'and')}" if few else says
 
 
 class AmbiguousName(AnnotatorError, LookupError):
@@ -84,7 +84,7 @@ class AmbiguousName(AnnotatorError, LookupError):
         self.kind = kind
         self.name = name
         self.candidates = tuple(candidates)
-        super().__init__(f"{quoted(name)} may mean {listed(candidates)}; write one of these notations instead")
+        super().__init__(f"{quoted(name)} can mean {listed(candidates)}; use one of these notations instead")
 
 
 class InvalidFile(AnnotatorError, ValueError):
@@ -134,8 +134,8 @@ class CaseBusy(StoreError):
         self.path = path
         self.holder = holder
         self.is_here = is_here
-        where = "in this program already" if is_here else f"elsewhere ({holder})"
-        super().__init__(f"{path} is open {where}; close it there, or read it without changing it")
+        where = "in this program" if is_here else f"elsewhere ({holder})"
+        super().__init__(f"{path} is open {where}; close it there and try again")
 
 
 class ChangedOutside(StoreError):
@@ -147,7 +147,7 @@ class ChangedOutside(StoreError):
     def __init__(self, path: str, is_gone: bool) -> None:
         self.path = path
         self.is_gone = is_gone
-        what = "is no longer there: it was deleted, moved or renamed" if is_gone else "was changed by another program"
+        what = "is gone: it was deleted, moved or renamed" if is_gone else "was changed by another program"
         super().__init__(f"{path} {what} while it was open here")
 
 

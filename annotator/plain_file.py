@@ -47,4 +47,4 @@ def _refuse(path: Path, found: os.stat_result) -> None:
         what = "has a second name elsewhere (a hard link), where it would change too"
     else:
         return
-    raise NotPlain(f"“{path.name}” {what}; take it away and try again")
+    raise NotPlain(f"“{path.name}” {what}; remove it and try again")

@@ -9,7 +9,7 @@ from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
 
 @verb("demo", "annotator demo --out demo-output")
 @click.option(
-    "--out", default="demo-output", show_default=True, type=EXISTING, metavar="DIR", help="The folder to write to."
+    "--out", default="demo-output", show_default=True, type=EXISTING, metavar="DIR", help="Folder to write to."
 )
 def command(out: Path) -> None:
     """Run the whole job on the bundled sample, an invented operation on a model eye: a case with tags,
@@ -21,5 +21,5 @@ def command(out: Path) -> None:
         written = run_demo(out, report)
     emit(written.table, None)
     if written.folder != out:
-        warn(f"{out} holds files that somebody made or changed, which stay as they are")
-    say(f"wrote all of it to {written.folder}; the sample is invented and drawn by computer, no patient is in it")
+        warn(f"{out} contains files that were added or changed; they stay as they are")
+    say(f"wrote everything to {written.folder}; the sample is invented and drawn by computer, with no patient in it")

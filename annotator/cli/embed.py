@@ -12,18 +12,18 @@ from annotator.errors import told
 @verb("embed", "annotator embed model-eye.case.jsonld --out talk.mp4")
 @click.argument("case", type=EXISTING)
 @click.option("--out", required=True, type=EXISTING, metavar="VIDEO", help="A new .mp4, .mov, .mkv or .webm file.")
-@click.option("--facet", default="step", show_default=True, help="What the chapters are made of.")
+@click.option("--facet", default="step", show_default=True, help="Category the chapters come from, such as step or phase.")
 @click.option(
-    "--language", default="en", show_default=True, help="Language of the titles, where the vocabulary has it."
+    "--language", default="en", show_default=True, help="Language of the titles, if the vocabulary has it."
 )
-@click.option("--keep-tags", is_flag=True, help="Keep what the file says of itself, captions and covers too.")
-@replacing("a recording of that name")
+@click.option("--keep-tags", is_flag=True, help="Keep the file's metadata, captions and cover pictures.")
+@replacing("a recording of the same name")
 def command(case: Path, out: Path, facet: str, language: str, keep_tags: bool, replace: bool) -> None:
-    """Write a copy of the recording with chapters inside; picture and sound are not touched.
+    """Write a copy of the recording with chapters inside. Picture and sound are copied unchanged.
 
-    Several recordings are joined where their streams allow it. What the file says of itself (title, names, place,
-    dates, device) is left out, and so are captions, attachments and covers; what was left out is said. Nothing looks
-    for a patient's identity in picture or sound: watch all of it before you share it.
+    Several recordings are joined if their streams allow it. Metadata (title, names, place, dates, device), captions,
+    attachments and cover pictures are left out, and listed. Picture and sound are not checked for patient
+    identifiers: watch all of it before you share it.
     """
     from annotator.publish.video.recording_with_chapters import embed
 

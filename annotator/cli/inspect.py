@@ -22,13 +22,13 @@ _MOST_RANGES = 20
 @verb("inspect", "annotator inspect recording.mp4")
 @click.argument("video", type=EXISTING)
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
-@click.option("--decode", "decodes", is_flag=True, help="Decode every picture, to find damage that only this shows.")
+@click.option("--decode", "decodes", is_flag=True, help="Decode every frame, to find damage that only this shows.")
 @click.pass_context
 def command(ctx: click.Context, video: Path, as_json: bool, decodes: bool) -> None:
-    """Say what a recording is: its length, frames, picture, sound, chapters, and what is odd about it.
+    """Describe a recording: length, frames, picture, sound, chapters, and anything unusual.
 
-    The file is only read. Nothing it refers to is opened. With --decode the exit status is 1 where pictures are
-    damaged; for an hour of a large picture it takes many minutes.
+    The file is only read, and nothing it refers to is opened. With --decode, the exit status is 1 if frames are
+    damaged; an hour of large pictures takes many minutes.
     """
     from annotator.formats import json_text
     from annotator.media.index.reader import read_index
@@ -82,7 +82,7 @@ def aligned_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> str:
     """The facts for reading, one a line, what is odd at the end."""
     from annotator.model.timecode import clock
 
-    rate = f"{float(facts.frame_rate):.6g} a second" if facts.frame_rate else f"at a {VARIABLE} rate"
+    rate = f"{float(facts.frame_rate):.6g} fps" if facts.frame_rate else f"{VARIABLE} frame rate"
     turned = ", mirrored" * facts.mirrored + (f", turned by {facts.rotation}°" if facts.rotation else "")
     scan = ", interlaced" if facts.interlaced else ""
     rows = [
@@ -117,7 +117,7 @@ def _decoded(found: "Decoded") -> Iterator[str]:
     from annotator.model.timecode import clock
 
     if not found.ranges:
-        yield f"all {found.pictures} pictures decode"
+        yield f"all {found.pictures} frames decode"
         return
     lost = f"{_pictures(found.lost)} {'does' if found.lost == 1 else 'do'} not decode" if found.lost else ""
     broken = f"{_pictures(found.broken)} {'is' if found.broken == 1 else 'are'} damaged" if found.broken else ""
@@ -125,12 +125,12 @@ def _decoded(found: "Decoded") -> Iterator[str]:
     for one in found.ranges[:_MOST_RANGES]:
         yield f"{clock(one.start)} to {clock(one.end)}, {_pictures(one.pictures)}"
     if len(found.ranges) > _MOST_RANGES:
-        yield f"and {len(found.ranges) - _MOST_RANGES} more such places; --json lists them all"
-    yield "what follows such a place may look wrong up to the next key frame"
+        yield f"and {len(found.ranges) - _MOST_RANGES} more ranges; --json lists them all"
+    yield "frames after each range may look wrong up to the next key frame"
 
 
 def _pictures(count: int) -> str:
-    return "1 picture" if count == 1 else f"{count} pictures"
+    return "1 frame" if count == 1 else f"{count} frames"
 
 
 def _ratio(value: Fraction, between: str) -> str:

@@ -27,16 +27,16 @@ from annotator.plain_text import plain
 
 VERBS = {
     "demo": "Run the whole job on the bundled sample.",
-    "inspect": "Say what a recording is.",
+    "inspect": "Describe a recording.",
     "new": "Start a case from one or more recordings.",
     "tags": "Add tags to a case, or list them.",
-    "check": "Look for what may be wrong with the tags.",
+    "check": "List what may be wrong with the tags.",
     "chapters": "Write a WebVTT chapter file.",
-    "embed": "Write the recording with chapters inside.",
-    "clips": "Write a clip or a still of each chosen tag.",
-    "share": "Write a folder that any browser opens, to pass on.",
+    "embed": "Write a copy of the recording with chapters inside.",
+    "clips": "Write a clip or a still of each selected tag.",
+    "share": "Write a web page with video, in a folder to pass on.",
     "durations": "Sum up how long each step took.",
-    "vocab": "List, check, convert, compare vocabularies.",
+    "vocab": "List, check, convert and compare vocabularies.",
     "open": "Open the window.",
 }
 
@@ -70,7 +70,7 @@ class Verbs(click.Group):
 def main() -> None:
     """Tag the steps of a surgical recording; export WebVTT chapters and a summary of durations.
 
-    For teaching material. Not a medical device and no clinical record; consent and your local
+    For teaching material. Not a medical device, not a clinical record. Consent and your local
     privacy rules apply to every recording and to everything made from it.
     """
 
@@ -129,9 +129,9 @@ def _status() -> int:
     except click.ClickException as error:
         return _complain(plain(error.format_message(), LONGEST_SENTENCE), WRONG_INPUT)
     except Ended as ended:
-        return _complain("told to end; nothing was left half-written", ended.status)
+        return _complain("ended by the system; nothing is left half-written", ended.status)
     except (KeyboardInterrupt, click.Abort, Cancelled):
-        return _complain("stopped; nothing was left half-written", STOPPED)
+        return _complain("stopped; nothing is left half-written", STOPPED)
     except AnnotatorError as error:
         return _complain(str(error), WRONG_INPUT)
     except SystemExit:
@@ -139,7 +139,7 @@ def _status() -> int:
         return 0
     except Exception as error:  # noqa: BLE001  # the one place where nothing may pass
         if isinstance(error, OSError) and _came_from_printing(error):
-            says = "the output is closed; leave it open" if error.errno == errno.EBADF else why(error)
+            says = "the output is closed; keep it open" if error.errno == errno.EBADF else why(error)
             return _complain(f"the result can't be printed: {says}", WRONG_INPUT)
         return _complain(_report(error), FAULT)
 
@@ -165,4 +165,4 @@ def _report(error: Exception) -> str:
     if log is None:
         return sentence
     keep_fault(error)
-    return f"{sentence} with what stands in {log}"
+    return f"{sentence} with the contents of {log}"

@@ -10,13 +10,13 @@ from annotator.model.case import UNTITLED
 
 @verb("new", "annotator new part1.mp4 part2.mp4 --vocabulary vitreoretinal --out model-eye.case.jsonld")
 @click.argument("videos", nargs=-1, required=True, type=EXISTING, metavar="VIDEO...")
-@click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="What to tag with.")
+@click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="Vocabulary to tag with.")
 @click.option(
-    "--title", default=UNTITLED, show_default=True, help="What the case is called; it is published: no patient's name."
+    "--title", default=UNTITLED, show_default=True, help="Title of the case. It is published, so never a patient's name."
 )
-@click.option("--out", required=True, type=EXISTING, metavar="CASE", help="The case file to write.")
+@click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
 def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
-    """Start a case over recordings of one operation, in the order in which they were made: the order given counts."""
+    """Start a case from the recordings of one operation, in the order given."""
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
     from annotator.store.ways_out import CASE, WayOut
@@ -28,7 +28,7 @@ def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) ->
     by_name = in_natural_order(videos)
     if list(videos) != by_name:
         warn(
-            f"the recordings follow each other as given; by name they would be {', '.join(one.name for one in by_name)}"
+            f"the recordings are in the order given; sorted by name they would be {', '.join(one.name for one in by_name)}"
         )
     with progress("reading recordings") as report:
         case = new_case(videos, terms, title or UNTITLED, out, report)

@@ -37,7 +37,7 @@ def opened(case: Path, writable: bool = False) -> Iterator["Session"]:
         warn(*session.warnings)
         if writable and session.recovered:
             changes = "a change" if session.recovered == 1 else f"{session.recovered} changes"
-            say(f"taken in: {changes} from before an interruption")
+            say(f"recovered: {changes} from before an interruption")
         yield session
 
 
@@ -51,4 +51,4 @@ def _closed_at_the_end(session: "Session") -> Iterator[None]:
         try:
             session.close()
         except NotSaved as error:
-            warn(f"the change is kept beside the case, and is taken in whenever it is opened. {error}")
+            warn(f"the change is safe beside the case, and is part of it whenever it is opened. {error}")

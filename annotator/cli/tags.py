@@ -22,18 +22,18 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Add the tags of a table (.csv), the chapters of a caption file (.vtt, .srt) or those inside a recording.",
 )
-@click.option("--keep-going", is_flag=True, help="Add the good rows where others are faulty.")
+@click.option("--keep-going", is_flag=True, help="Add the good rows even if others have faults.")
 @click.option(
     "--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]"
 )
 @click.pass_context
 def command(ctx: click.Context, case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
-    """Add tags to a case, or list those that it has.
+    """Add tags to a case, or list the tags it has.
 
-    A table has the columns start,end,step and, where wanted, performer,place,certainty,note. Times are
+    A table has the columns start,end,step and optionally performer,place,certainty,note. Times are
     H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary.
 
-    Exit status 0: added or listed, 1: the case has all of it already, 2: nothing could be added.
+    Exit status 0: added or listed, 1: the case has all of them already, 2: nothing could be added.
     """
     if keep_going and source is None:
         raise click.UsageError("--keep-going goes with --add")

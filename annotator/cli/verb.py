@@ -29,7 +29,7 @@ def verb(name: str, example: str) -> Callable[[Function], click.Command]:
 
     def decorate(function: Function) -> click.Command:
         quiet = click.option(
-            "--quiet", is_flag=True, expose_value=False, callback=_keep_quiet, help="Say only what went wrong."
+            "--quiet", is_flag=True, expose_value=False, callback=_keep_quiet, help="Print problems only."
         )
         return click.command(name, epilog=f"Example:  {example}")(quiet(function))
 
@@ -38,7 +38,7 @@ def verb(name: str, example: str) -> Callable[[Function], click.Command]:
 
 def replacing(what: str) -> Callable[[Function], Function]:
     """The option `--replace`, in one wording for all verbs; `what` may be replaced."""
-    words = f"Replace {what}; never a case, nor a recording that a case refers to."
+    words = f"Replace {what}. Never replaces a case or a recording that a case refers to."
     return click.option("--replace", is_flag=True, help=words)
 
 
@@ -94,7 +94,7 @@ def emit(text: str | bytes, out: "WayOut | None", for_programs: bool = False) ->
         is_kept = for_programs and not sys.stdout.isatty()
         click.echo(text if is_kept else shown(text), nl=not text.endswith("\n"))
     else:
-        raise click.UsageError("this format is not for a terminal; name a file with --out")
+        raise click.UsageError("this format can't be printed; name a file with --out")
 
 
 def _keep_quiet(ctx: click.Context, _param: click.Parameter, value: bool) -> None:

@@ -17,26 +17,26 @@ if TYPE_CHECKING:
 
 @click.group("vocab", epilog="Example:  annotator vocab list vitreoretinal")
 def command() -> None:
-    """List, check, convert and compare vocabularies, and carry a case from one to another.
+    """List, check, convert and compare vocabularies, and change the vocabulary of a case.
 
-    A vocabulary is given by its name, or by the path of a file ending in .yaml, .ttl (SKOS in Turtle) or .csv.
+    Name a vocabulary, or give the path of a file that ends in .yaml, .ttl (SKOS in Turtle) or .csv.
     """
 
 
 @verb("list", "annotator vocab list vitreoretinal --language de")
 @click.argument("name", required=False, metavar="[NAME|FILE]")
-@click.option("--language", default="en", show_default=True, help="Of the labels.")
+@click.option("--language", default="en", show_default=True, help="Language of the labels.")
 def list_(name: str | None, language: str) -> None:
     """List vocabularies, or the concepts of one.
 
-    Without a name: those that answer to one. With a name: its concepts with their keys, in the order of the operation.
+    Without a name: all vocabularies. With a name: its concepts with their keys, in the order of the operation.
     """
     from annotator.publish.report.table import aligned
     from annotator.store.vocabularies import find, own_folder
 
     if name is None:
         emit(aligned(("name", "version", "concepts", "title", "where"), _catalogue(language)), None)
-        say(f"your own vocabularies are looked for in {own_folder()}")
+        say(f"your own vocabularies go into {own_folder()}")
     else:
         emit(aligned(("key", "label", "notation", "facet"), _concepts(find(name), language)), None)
 
@@ -72,10 +72,10 @@ def _concepts(vocabulary: "Vocabulary", language: str) -> list[tuple[str, ...]]:
 @click.argument("name", metavar="NAME|FILE")
 @click.pass_context
 def check(ctx: click.Context, name: str) -> None:
-    """Look for faults in a vocabulary.
+    """List the faults of a vocabulary.
 
-    Such as keys, notations or names used twice, concepts under each other in a ring, names that point nowhere, and
-    what breaks the integrity conditions of SKOS.
+    Keys, notations or names used twice, concepts that contain each other in a circle, names that point nowhere, and
+    broken integrity conditions of SKOS.
 
     Exit status 0: nothing found, 1: findings, 2: the file could not be read.
     """
@@ -94,10 +94,10 @@ def check(ctx: click.Context, name: str) -> None:
 
 @verb("convert", "annotator vocab convert vitreoretinal --out vitreoretinal.ttl")
 @click.argument("name", metavar="NAME|FILE")
-@click.option("--out", type=EXISTING, required=True, metavar="FILE", help="Ending in .yaml, .ttl or .csv.")
-@replacing("a vocabulary that says something else")
+@click.option("--out", type=EXISTING, required=True, metavar="FILE", help="File that ends in .yaml, .ttl or .csv.")
+@replacing("a vocabulary with other content")
 def convert(name: str, out: Path, replace: bool) -> None:
-    """Write a vocabulary in another format, by the ending of the name."""
+    """Write a vocabulary in another format, given by the ending of the name."""
     from annotator.store.vocabularies import write
     from annotator.workflow.check_vocabulary import read_vocabulary
 
@@ -112,9 +112,9 @@ def convert(name: str, out: Path, replace: bool) -> None:
 @click.argument("new", metavar="NEW")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def compare(old: str, new: str, form: str) -> None:
-    """Say what is different in NEW.
+    """List the differences between OLD and NEW.
 
-    That is what was added, removed, renamed, merged, split, moved, re-keyed or reworded.
+    What was added, removed, renamed, merged, split, moved, re-keyed or reworded.
     """
     from annotator.model import vocabulary_change
     from annotator.publish.report.table import aligned
@@ -144,10 +144,10 @@ def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[Change, ...]") -
 @click.argument("case", type=EXISTING)
 @click.argument("new", metavar="NAME|FILE")
 def carry(case: Path, new: str) -> None:
-    """Give a case another vocabulary.
+    """Change a case's vocabulary.
 
-    Or another version of its own; its tags get the concepts there. The case as it was is kept beside it.
-    Nothing is dropped: a tag whose concept is gone keeps the old term, one whose concept was split is left unconfirmed.
+    To another one, or to another version. Its tags get the matching concepts; the case as it was stays beside it.
+    No tag is lost: if a concept is gone, the tag keeps the old term; if it was split, the tag becomes unconfirmed.
     """
     from annotator.store.vocabularies import find
     from annotator.workflow.carry_case import carry_case
@@ -157,7 +157,7 @@ def carry(case: Path, new: str) -> None:
         notes = carry_case(session, vocabulary)
         count = len(session.case.tags)
     warn(*told(notes))
-    say(f"{count} tag{'s' * (count != 1)} of {case} carried to {vocabulary.name} {vocabulary.version}")
+    say(f"{case} now uses {vocabulary.name} {vocabulary.version}, with {count} tag{'s' * (count != 1)}")
 
 
 for _verb in (list_, check, convert, compare, carry):

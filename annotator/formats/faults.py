@@ -33,7 +33,7 @@ class Faults(Gathered):
 
 def fault_of_text(plain: object) -> str:
     if not isinstance(plain, str):
-        return "a text belongs here"
+        return "this must be text"
     if not plain.strip():
         return "the text is empty"
     if len(plain) > LONGEST_TEXT:
@@ -41,7 +41,7 @@ def fault_of_text(plain: object) -> str:
     if plain.isprintable():  # as nearly all are, and then nothing in it is odd
         return ""
     odd = next((character for character in plain if _is_odd(character)), None)
-    return "" if odd is None else f"the text holds the character U+{ord(odd):04X}, which can't be shown; take it out"
+    return "" if odd is None else f"the text contains the character U+{ord(odd):04X}, which can't be shown; remove it"
 
 
 def _is_odd(character: str) -> bool:

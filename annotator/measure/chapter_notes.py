@@ -87,7 +87,7 @@ class Remarks:
     def about_all(self, any_chapter: bool, names: Sequence[str]) -> None:
         """That there is nothing to write."""
         if not any_chapter:
-            says = f"There is no chapter, as no {' or '.join(names)} is tagged from a start to an end."
+            says = f"There are no chapters, as no {' or '.join(names)} is tagged from a start to an end."
             self._found.append(Remark("none", says))
 
     def _add(self, kind: str, tag: Tag, says: str) -> None:

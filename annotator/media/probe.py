@@ -79,21 +79,21 @@ def _tags(metadata: Mapping[str, str]) -> dict[str, str]:
 
 def _turning(orientation: Orientation) -> Iterator[str]:
     if orientation.is_askew:
-        shown = f"turned by {orientation.clockwise}°" if orientation.clockwise else "as it is stored"
-        yield f"It asks to be turned by {orientation.asked}°; players turn by quarters, so it is shown and cut {shown}"
+        shown = f"rotated by {orientation.clockwise}°" if orientation.clockwise else "as stored"
+        yield f"It asks to be rotated by {orientation.asked}°; players rotate by quarter turns, so it is shown and cut {shown}"
 
 
 def _oddities(container: InputContainer, stream: VideoStream, interlaced: bool) -> Iterator[str]:
     tracks = picture_tracks(container)
     if len(tracks) > 1:
-        yield f"It has {len(tracks)} tracks of pictures; the one that players show, track {stream.index}, is used"
+        yield f"It has {len(tracks)} video tracks; the one that players show, track {stream.index}, is used"
     if len(tracks) < len(container.streams.video):
-        yield "It carries a cover picture, which is left aside"
+        yield "It has a cover picture, which is ignored"
     if interlaced:
-        yield "Its pictures are interlaced: what moves looks combed in a still"
+        yield "It is interlaced: moving parts look combed in a still"
     if any(_LOCATION in key.casefold() for key in container.metadata):
         yield "Its tags say where it was recorded; look at them before you share it"
     if not container.streams.audio:
         yield "It has no sound"
     elif _sound_codec(container) == "unknown":
-        yield "Its sound cannot be decoded here"
+        yield "Its sound cannot be decoded"

@@ -42,7 +42,7 @@ class Survey(NamedTuple):
         """A sentence where there is sound that cannot be decoded."""
         if UNKNOWN not in self.codecs:
             return ()
-        return (f"the sound of “{plain(self.path.name)}” cannot be decoded here, so the clip has none",)
+        return (f"the sound of “{plain(self.path.name)}” cannot be decoded, so the clip has none",)
 
 
 def survey(path: Path, frames: FrameIndex | None = None, progress: Progress = silent) -> Survey:

@@ -103,8 +103,8 @@ class _Move:
         is_past = is_past or (tag.end or 0) > self.before.duration
         if is_past and self._now[-1] is not None and not self._stays_last:
             raise InvalidEdit(
-                f"{name_of(self.before, tag)} at {clock(tag.start)} lies past the end of its recording, and would come "
-                "to lie on another one; move or remove it first"
+                f"{name_of(self.before, tag)} at {clock(tag.start)} is past the end of its recording, and would "
+                "fall on another one; move or delete it first"
             )
 
 
@@ -117,8 +117,8 @@ def _says(before: Case, recordings: Sequence[Recording], lost: int) -> str:
         with_tags = f" with {lost} tag{'s' * (lost != 1)}" if lost else ""
         said.append(f"{', '.join(gone)} removed{with_tags}")
     if [one for one in was if one in now] != [one for one in now if one in was]:
-        said.append("the recordings are in another order")
-    return "; ".join(said) or "the recordings are as they were"
+        said.append("the recordings are reordered")
+    return "; ".join(said) or "the recordings are unchanged"
 
 
 def _name(recording: Recording) -> str:

@@ -88,7 +88,7 @@ def finish(case: Case, tag_id: str, at: Ms) -> Edited:
     """End a running tag at `at`. Raises InvalidEdit if it is not running or would end before it starts."""
     tag = case.tag(tag_id)
     if not tag.is_running:
-        raise InvalidEdit(f"{name_of(case, tag)} has ended already at {clock(tag.end or 0)}")
+        raise InvalidEdit(f"{name_of(case, tag)} already ended at {clock(tag.end or 0)}")
     return move_end(case, tag_id, at)
 
 
@@ -96,7 +96,7 @@ def mark(case: Case, tag: Tag) -> Edited:
     """Set a moment: a tag without length, in a facet that has moments. Raises InvalidEdit elsewhere."""
     facet = case.facet_of(tag)
     if facet is None or not facet.moments:
-        raise InvalidEdit(f"{name_of(case, tag)} needs a start and an end; only events may be moments")
+        raise InvalidEdit(f"{name_of(case, tag)} needs a start and an end; only events can be moments")
     tag = replace(tag, end=tag.start)
     _check_new(case, [tag])
     return Edited(with_tags(case, [tag]), f"{name_of(case, tag)} at {clock(tag.start)}")
@@ -192,7 +192,7 @@ def split(case: Case, tag_id: str, at: Ms, new_tag_id: str) -> Edited:
     """Cut a tag in two at `at`; the later part gets the new id. Raises InvalidEdit outside the tag."""
     tag = case.tag(tag_id)
     if not (tag.start < at and (tag.end is None or at < tag.end)):
-        raise InvalidEdit(f"{name_of(case, tag)} does not run at {clock(at)}, so it can't be split there")
+        raise InvalidEdit(f"{name_of(case, tag)} is not running at {clock(at)}, so it can't be split there")
     later = replace(tag, id=new_tag_id, start=at)
     _check_new(case, [later])
     return Edited(with_tags(case, [replace(tag, end=at), later]), f"{name_of(case, tag)} split at {clock(at)}")
@@ -205,7 +205,7 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
     """
     first, second = in_order([case.tag(first_id), case.tag(second_id)])
     if first.concept != second.concept:
-        raise InvalidEdit(f"{name_of(case, first)} and {name_of(case, second)} are different steps; retag one first")
+        raise InvalidEdit(f"{name_of(case, first)} and {name_of(case, second)} are different steps; change one first")
     end = None if first.end is None or second.end is None else max(first.end, second.end)
     note = "\n".join(dict.fromkeys(filter(None, (first.note, second.note))))
     joined = replace(first, end=end, note=note, place=first.place | second.place)
@@ -224,7 +224,7 @@ def rename(case: Case, title: str) -> Edited:
 
 def set_eye(case: Case, eye: Eye | None) -> Edited:
     """Say which eye is operated on; None: nobody says. The places of the tags stay at their clock hours."""
-    says = "it is not said which eye this is" if eye is None else f"this is a {eye} eye"
+    says = "the eye is not specified" if eye is None else f"this is a {eye} eye"
     return Edited(replace(case, eye=eye), says)
 
 
@@ -308,7 +308,7 @@ def _check_range(case: Case, tag: Tag) -> None:
         raise InvalidEdit(f"{name_of(case, tag)} would end at {clock(tag.end)}, before it starts at {clock(tag.start)}")
     facet = case.facet_of(tag)
     if _is_moment(tag) and facet is not None and not facet.moments:
-        raise InvalidEdit(f"{name_of(case, tag)} would start and end at {clock(tag.start)}; only events may be moments")
+        raise InvalidEdit(f"{name_of(case, tag)} would start and end at {clock(tag.start)}; only events can be moments")
 
 
 def _is_moment(tag: Tag) -> bool:

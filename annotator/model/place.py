@@ -40,7 +40,7 @@ def parse_place(text: str) -> Place:
         hours = _hours(found[1]) if found else None
         if zone not in ZONES or hours is None:
             raise InvalidEdit(
-                f"“{part}” is no place on the retina; write clock hours and a zone ({', '.join(ZONES)}), "
+                f"“{part}” is not a place on the retina; write clock hours and a zone ({', '.join(ZONES)}), "
                 "such as 4-6 mid-periphery; 5 posterior"
             )
         fields |= {Field(hour, zone) for hour in hours}

@@ -45,7 +45,7 @@ class Wedge(NamedTuple):
 
 
 class Sides(NamedTuple):
-    """The letters at the left and right of the chart: N nasal, T temporal; empty for an eye not said."""
+    """The letters at the left and right of the chart: N nasal, T temporal; empty for an eye not given."""
 
     left: str
     right: str
@@ -112,12 +112,12 @@ def place_in_words(place: Place) -> str:
         hours = [field.hour for field in place if field.zone == zone]
         if hours:
             zones_of.setdefault(_hours_in_words(hours), []).append(zone)
-    return "; ".join(f"{hours}, {_listed(zones)}" for hours, zones in zones_of.items()) or "no place said"
+    return "; ".join(f"{hours}, {_listed(zones)}" for hours, zones in zones_of.items()) or "no place given"
 
 
 def view_in_words(eye: Eye | None, view: View) -> str:
     """Such as `left eye, upright`."""
-    return f"{'eye not said' if eye is None else f'{eye} eye'}, {view}"
+    return f"{'eye not given' if eye is None else f'{eye} eye'}, {view}"
 
 
 def _hours_in_words(hours: list[int]) -> str:

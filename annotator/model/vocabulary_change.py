@@ -53,7 +53,7 @@ def compare(old: Vocabulary, new: Vocabulary) -> tuple[Change, ...]:
         if concept.notation not in parents:
             changes.append(Change("added", (), (concept.notation,), f"{_called(concept)} is new"))
     if _order_changed(old, heirs, new):
-        changes.append(Change("reordered", (), (), "the concepts stand in another order"))
+        changes.append(Change("reordered", (), (), "the concepts are in another order"))
     return tuple(changes)
 
 

@@ -70,9 +70,9 @@ def _keys_are_free(vocabulary: Vocabulary) -> Iterator[Finding]:
         if len(key) != 1 or not key.isprintable():
             yield Finding("key", concept.notation, f"the key “{concept.key}” is not one character")
         elif key in RESERVED_KEYS:
-            yield Finding("key", concept.notation, f"the key “{concept.key}” belongs to the playback; choose another")
+            yield Finding("key", concept.notation, f"the key “{concept.key}” belongs to playback; choose another")
         elif holders.setdefault(key, concept.notation) != concept.notation:
-            yield Finding("key", concept.notation, f"the key “{concept.key}” is that of {holders[key]} already")
+            yield Finding("key", concept.notation, f"the key “{concept.key}” already belongs to {holders[key]}")
 
 
 def _names_mean_one_thing(vocabulary: Vocabulary) -> Iterator[Finding]:
@@ -80,7 +80,7 @@ def _names_mean_one_thing(vocabulary: Vocabulary) -> Iterator[Finding]:
     for concept in vocabulary.concepts:
         for name in dict.fromkeys(map(folded, concept.names())):
             if meant.setdefault(name, concept.notation) != concept.notation:
-                yield Finding("shared name", concept.notation, f"“{name}” is a name of {meant[name]} too")
+                yield Finding("shared name", concept.notation, f"“{name}” is also a name of {meant[name]}")
 
 
 def _broader_goes_up(vocabulary: Vocabulary) -> Iterator[Finding]:
@@ -101,7 +101,7 @@ def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[Finding]:
     for concept in vocabulary.concepts:
         above = vocabulary.ancestors(concept)
         if concept.facet == "step" and not any(broader.facet == "phase" for broader in above):
-            yield Finding("hierarchy", concept.notation, "the step stands under no phase; name one with broader")
+            yield Finding("hierarchy", concept.notation, "the step has no phase; name one with broader")
 
 
 def _replaced_are_gone(vocabulary: Vocabulary) -> Iterator[Finding]:
@@ -114,7 +114,7 @@ def _facets_are_used(vocabulary: Vocabulary) -> Iterator[Finding]:
     used = {concept.facet for concept in vocabulary.concepts}
     for facet in vocabulary.facets:
         if facet.name not in used:
-            yield Finding("facet", "", f"the facet {facet.name} holds no concept")
+            yield Finding("facet", "", f"the facet {facet.name} has no concepts")
 
 
 _RULES: tuple[Callable[[Vocabulary], Iterable[Finding]], ...] = (

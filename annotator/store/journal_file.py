@@ -13,7 +13,7 @@ from annotator.store.files import Facts, facts_of, read_beside
 from annotator.store.reading import LARGEST_JOURNAL, journal_path
 from annotator.store.recovery import keep_aside
 
-_CHANGED = "another program had changed the journal; it was written anew"
+_CHANGED = "another program had changed the journal; it was written again"
 
 
 class JournalFile:

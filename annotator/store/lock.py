@@ -164,7 +164,7 @@ def _mark_of(path: Path) -> Mark | None:
 def _why(error: OSError) -> str:
     if error.errno in NO_LOCKS:
         return (
-            "this folder keeps no locks, so two programs could change the case at once and lose each other’s work; "
+            "this folder has no file locks, so two programs could change the case at once and lose each other’s work; "
             "copy the case and its recordings to a folder on this computer and open it there"
         )
     return why(error)

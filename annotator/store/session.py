@@ -107,7 +107,7 @@ class Session:
             undo.callback(lock.release)
             existed = path.exists()
             if existed and not overwrite:
-                raise StoreError(f"There is a file {path} already; choose another name")
+                raise StoreError(f"{path} already exists; choose another name")
             before = digest_of(read_bounded(path, casefile.LARGEST)) if existed else None
             set_aside(path)
             if not existed:
@@ -159,7 +159,7 @@ class Session:
             raise
         except StoreError as error:
             copy = self.give_way()
-            raise StoreError(f"{error}. What is there is left as it is, and yours is kept as {copy}") from error
+            raise StoreError(f"{error}. What is there stays as it is, and your version is saved as {copy}") from error
         finally:
             self._give_back()
 
@@ -252,9 +252,9 @@ class Session:
         """Make the change again that was undone last. Raises as `do` does."""
         self._refuse_unless_writable()
         if not self._undone:
-            raise InvalidEdit("There is nothing to do again")
+            raise InvalidEdit("There is nothing to redo")
         last = self._undone[-1]
-        change = self._commit(last.forward, f"done again: {last.says}")
+        change = self._commit(last.forward, f"redone: {last.says}")
         self._done.append(self._undone.pop())
         return self._told(change)
 
@@ -278,7 +278,7 @@ class Session:
             raise
         except StoreError as error:
             if self._journal.is_whole() and self._file.is_own():
-                raise NotSaved(f"The case was not saved, but its changes are kept in the journal; {error}") from error
+                raise NotSaved(f"The case was not saved, but its changes are safe in the journal; {error}") from error
             raise StoreError(f"The case was not saved; {error}") from error
         self._saved = self._revision
         self._file_size = len(data)
@@ -353,11 +353,11 @@ class Session:
 
     def _refuse_unless_writable(self) -> None:
         if self._is_closed:
-            raise StoreError(f"{self.path} is closed; open it again to change it")
+            raise StoreError(f"{self.path} is closed; open it again to edit it")
         if self.holder is not None:
             raise CaseBusy(str(self.path), self.holder)
         if self._lock is None:
-            raise StoreError(f"{self.path} is open for reading only; open it for changing")
+            raise StoreError(f"{self.path} is open read-only; open it for editing")
         if not self.path.parent.is_dir():
             raise ChangedOutside(str(self.path), is_gone=True)
         self._lock.keep()
@@ -394,9 +394,9 @@ def _checked(case: Case) -> bytes:
         data = casefile.dumps(case, 0)
         if casefile.loads(data)[0] == case:
             return data
-        faults: tuple[str, ...] = ("it holds values that JSON has no form for, or its tags are not in order",)
+        faults: tuple[str, ...] = ("it contains values that JSON has no form for, or its tags are out of order",)
     except (TypeError, UnicodeEncodeError, RecursionError) as error:
         faults = (str(error),)
     except InvalidFile as error:
         faults = error.faults
-    raise InvalidEdit(f"this case can't be kept in a file: {'; '.join(faults)}")
+    raise InvalidEdit(f"this case can't be written to a file: {'; '.join(faults)}")

@@ -97,7 +97,7 @@ def read_text(path: Path) -> str:
     try:
         return read_bounded(path, LARGEST).decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InvalidFile(f"{path}: this is no text in UTF-8", [f"byte {error.start} can't be read"]) from error
+        raise InvalidFile(f"{path}: this is not UTF-8 text", [f"byte {error.start} can't be read"]) from error
 
 
 @contextmanager
@@ -135,7 +135,7 @@ def _files(folder: Path) -> list[Path]:
         found = list(folder.iterdir()) if folder.is_dir() else []
         return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
     except OSError as error:
-        raise StoreError(f"{folder} can't be looked through: {error.strerror or error}") from error
+        raise StoreError(f"{folder} can't be searched: {error.strerror or error}") from error
 
 
 def _by_ending(path: Path) -> tuple[int, str]:
@@ -157,4 +157,4 @@ def _format_of(path: Path) -> _Format:
             from annotator.formats.vocabulary import vocabulary_csv
 
             return vocabulary_csv
-    raise StoreError(f"{path}: a vocabulary's file ends in {listed(ENDINGS)}")
+    raise StoreError(f"{path}: a vocabulary file ends in {listed(ENDINGS)}")

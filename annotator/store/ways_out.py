@@ -92,11 +92,11 @@ def check(ways: Iterable[WayOut]) -> None:
         target = Path(os.path.realpath(way.path))
         _refuse_name(way, target)
         if any(_is_same(source, target) for source in way.sources):
-            raise StoreError(f"{way.path} is the recording itself, which is never written to; name another file")
+            raise StoreError(f"{way.path} is the recording itself, and is never overwritten; name another file")
         neighbours = near(target.parent, way.beside) if _may_be_a_recording(way.kind) else None
         if neighbours is not None and (case := neighbours.naming(target)):
             raise StoreError(
-                f"{way.path} is a recording that {case.name} refers to, and is never written over; name another file"
+                f"{way.path} is a recording that {case.name} refers to, and is never overwritten; name another file"
             )
         found = _stat(way, target)
         if found is None:
@@ -143,12 +143,12 @@ def _refuse_name(way: WayOut, target: Path) -> None:
     for path in (way.path, target):
         ending = path.suffix.lower()
         if _BESIDE_A_CASE.fullmatch(path.name):
-            raise StoreError(f"{way.path} is a name that is kept for what stands beside a case; name another file")
+            raise StoreError(f"{way.path} is a name reserved for files beside a case; name another file")
         is_of_recordings = ending in _OF_RECORDINGS and not _may_be_a_recording(way.kind)
         if is_of_recordings or (ending == CASE_ENDINGS[0] and ending not in way.kind.endings):
             what = "a recording" if is_of_recordings else "a case"
             raise StoreError(
-                f"{way.path} ends as {what} does, and {way.kind.name} is to be written; "
+                f"{way.path} ends like {what}, but this is {way.kind.name}; "
                 f"name a file that ends in {way.kind.endings[0]}"
             )
 
@@ -184,12 +184,12 @@ def _refuse_content(way: WayOut, target: Path, found: os.stat_result) -> None:
     if not found.st_size:
         return
     if is_case(target):
-        raise StoreError(f"{way.path} is a case already, and none is ever written over; name another file")
+        raise StoreError(f"{way.path} is a case, and cases are never overwritten; name another file")
     if not way.kind.is_like(target):
-        raise StoreError(f"{way.path} is there already and is not {way.kind.name}; name another file")
+        raise StoreError(f"{way.path} already exists and is not {way.kind.name}; name another file")
     if not way.replace and not way.kind.is_own(target):
-        other = "" if _may_be_a_recording(way.kind) else " and holds something other than this program writes"
-        raise StoreError(f"{way.path} is there already{other}; name another file, or replace it with --replace")
+        other = "" if _may_be_a_recording(way.kind) else " and was not written by this program"
+        raise StoreError(f"{way.path} already exists{other}; name another file, or replace it with --replace")
 
 
 def is_case(path: Path) -> bool:
@@ -232,7 +232,7 @@ class _Near:
         """Raises StoreError where not every case could be asked."""
         if self._unread:
             raise StoreError(
-                f"Whether {path} is a recording of some case can't be told, as {self._unread}; name another file"
+                f"{path} may be a recording of a case: {self._unread}; name another file"
             )
 
     def _files(self, folders: Iterable[Path]) -> Iterator[Path]:
@@ -241,7 +241,7 @@ class _Near:
                 with os.scandir(folder) as entries:
                     for number, entry in enumerate(entries):
                         if number >= MOST_ENTRIES:
-                            self._unread = f"{folder} holds more than {MOST_ENTRIES} files"
+                            self._unread = f"{folder} contains more than {MOST_ENTRIES} files"
                             break
                         if entry.name.lower().endswith(CASE_ENDINGS) and entry.is_file():
                             yield Path(os.path.realpath(entry))

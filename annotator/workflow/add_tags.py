@@ -98,9 +98,9 @@ def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[
     there, again = len(tags) - len(new), len(new) - len(fresh)
     repeats = []
     if there:
-        repeats.append(f"{_of(there, len(tags))} in the case already; left as {'it is' if there == 1 else 'they are'}")
+        repeats.append(f"{_of(there, len(tags))} in the case already; left unchanged")
     if again:
-        repeats.append(f"{_of(again, len(tags))} the same as another of them; added once")
+        repeats.append(f"{_of(again, len(tags))} a duplicate in the file; added once")
     return fresh, tuple(repeats)
 
 

@@ -83,9 +83,9 @@ def _says(case: Case, one: Located) -> str:
         case "moved":
             return was_found(case, one)
         case "changed":
-            return f"{name} has changed since it was tagged; the tags are kept as they are"
+            return f"{name} has changed since it was tagged; its tags stay as they are"
         case "unknown":
-            says = "may be another than the one that was tagged: the case does not say what was in its file"
+            says = "may not be the one that was tagged: the case does not say what its file contained"
             return f"{name} {says}; compare a few tags with the picture"
         case _:
-            return f"{name} was not found; times are taken as they are written. Put the file beside the case"
+            return f"{name} was not found, so times stay as written. Put the file beside the case"

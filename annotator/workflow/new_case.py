@@ -56,6 +56,6 @@ def _refuse_doubles(videos: Sequence[Path], recordings: Sequence[Recording]) -> 
     for video, recording in zip(videos, recordings, strict=True):
         if recording.fingerprint in seen:
             raise InvalidEdit(
-                f"{video} holds the same recording as {seen[recording.fingerprint]}; give each recording once"
+                f"{video} is the same recording as {seen[recording.fingerprint]}; give each recording once"
             )
         seen[recording.fingerprint] = video

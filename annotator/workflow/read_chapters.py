@@ -32,7 +32,7 @@ def rows_from_captions(path: Path, case: Case) -> tuple[list[TagRow], tuple[str,
     number = next((at for at, one in enumerate(case.recordings) if PurePath(one.path).stem == path.stem), 0)
     zero = case.borders[number]
     rows = _rows(((zero + cue.start, zero + cue.end, cue.text) for cue in captions.cues), case.vocabulary)
-    counted = f"its times are counted from the start of recording {number + 1}, which has the same name"
+    counted = f"its times count from the start of recording {number + 1}, which has the same name"
     return rows, (*captions.warnings, *([counted] if number else []))
 
 

@@ -29,9 +29,9 @@ def recordings_in(folder: Path) -> list[Path]:
         raise StoreError(f"The folder {folder} can't be read: {error.strerror}") from error
     found = [folder / name for name in names if not name.startswith(".")]
     if not found:
-        raise MediaError(f"There are no recordings in the folder “{folder.name}”; open the folder that holds them")
+        raise MediaError(f"There are no recordings in the folder “{folder.name}”; open the folder that contains them")
     if len(found) > MOST:
-        raise MediaError(f"“{folder.name}” holds {len(found)} recordings; choose those of one operation")
+        raise MediaError(f"“{folder.name}” contains {len(found)} recordings; select those of one operation")
     return in_natural_order(found)
 
 

@@ -122,7 +122,7 @@ class _RowReader:
             self._fault(f"{column} {clock(meant)} is after the end of the recording at {clock(self._case.duration)}")
             return None
         if abs(at - meant) > frame:
-            says = "{}: {} {} is put on the frame at {}".format
+            says = "{}: {} {} moves to the frame at {}".format
             self.moved.append(partial(says, self._row.where, column, clock(meant), clock(at)))
         return at
 
@@ -132,7 +132,7 @@ class _RowReader:
         if end < start:
             self._fault(f"ends at {clock(end)}, before it starts at {clock(start)}")
         else:
-            self._fault(f"{concept.label()} at {clock(start)} is shorter than a frame; only events may be moments")
+            self._fault(f"{concept.label()} at {clock(start)} is shorter than a frame; only events can be moments")
         return False
 
     def _filled(self, column: str, text: str, read: Callable[[str], Value]) -> Value | None:

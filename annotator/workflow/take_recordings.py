@@ -117,7 +117,7 @@ def stand_in(chosen: Chosen, recording: int, case_path: Path) -> Edit:
         tagged, facts = case.recordings[recording], chosen.facts
         others = [one.fingerprint for number, one in enumerate(case.recordings) if number != recording]
         if chosen.fingerprint in others:
-            raise InvalidEdit(f"{chosen.path.name} is in this case already, as another of its recordings")
+            raise InvalidEdit(f"{chosen.path.name} is already another recording of this case")
         if chosen.fingerprint != tagged.fingerprint and abs(facts.duration - tagged.duration) > SAME_LENGTH:
             raise InvalidEdit(
                 f"{chosen.path.name} lasts {span(facts.duration)}, but what was tagged {span(tagged.duration)}: the "

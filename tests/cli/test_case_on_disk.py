@@ -32,7 +32,7 @@ def test_a_link_beside_the_case_is_named_and_leads_nowhere(
     link.symlink_to(letter)
     refused = annotate("tags", case, "--add", steps)
     assert refused.status == 2
-    assert f"“{link.name}” is a link to another place; take it away and try again" in refused.err
+    assert f"“{link.name}” is a link to another place; remove it and try again" in refused.err
     assert letter.read_text(encoding="utf-8") == "a letter"
 
 
@@ -63,7 +63,7 @@ def test_a_case_that_is_replaced_while_tags_are_added_is_left_and_the_tags_are_i
     refused = annotate("tags", case, "--add", steps)
     copy = case.with_name(case.name.replace(".case.jsonld", "-mine-1.case.jsonld"))
     assert refused.status == 2
-    assert f"yours is kept as {copy}" in refused.err
+    assert f"your version is saved as {copy}" in refused.err
     assert case.read_bytes() == other
     with Session.open(copy, writable=False) as session:
         assert len(session.case.tags) == 1

@@ -78,7 +78,7 @@ def pairs(words: list[str]) -> Iterator[tuple[str, str]]:
 
 def test_what_is_left_out_is_told_by_name_and_not_by_value(annotate: Annotate, named: Path, tmp_path: Path) -> None:
     told = annotate("embed", named, "--out", tmp_path / "e.mp4").err
-    assert f"left out what “{NAME}.mp4” says of itself: creation_time, location" in told
+    assert f"left out of the copy of “{NAME}.mp4”: creation_time, location" in told
     assert "+48.1" not in told
     kept = tmp_path / "kept.mp4"
     assert "left out" not in annotate("embed", named, "--out", kept, "--keep-tags").err

@@ -194,7 +194,7 @@ def test_the_demo_leaves_a_case_alone_that_was_changed_since(annotate: Annotate,
     for _ in range(2):
         again = annotate("demo", "--out", out)
         assert again.status == 0, again.err
-        assert f"wrote all of it to {second}" in again.err
+        assert f"wrote everything to {second}" in again.err
         assert f"{out} holds files that somebody made or changed" in again.err
     assert contents(out) == before
     assert not (tmp_path / "demo-3").exists()
@@ -203,7 +203,7 @@ def test_the_demo_leaves_a_case_alone_that_was_changed_since(annotate: Annotate,
 def test_the_demo_leaves_a_case_alone_that_is_open(annotate: Annotate, tmp_path: Path) -> None:
     assert annotate("demo", "--out", tmp_path / "demo").status == 0
     with Session.open(tmp_path / "demo" / "case.jsonld"):
-        assert f"wrote all of it to {tmp_path / 'demo-2'}" in annotate("demo", "--out", tmp_path / "demo").err
+        assert f"wrote everything to {tmp_path / 'demo-2'}" in annotate("demo", "--out", tmp_path / "demo").err
 
 
 @pytest.mark.parametrize("name", ["case.jsonld", "chapters.vtt", "recording-with-chapters.mp4", "durations.xlsx"])
@@ -214,7 +214,7 @@ def test_the_demo_leaves_what_somebody_made_alone(
     out.mkdir()
     shutil.copy(video if name.endswith("mp4") else work / "c.case.jsonld", out / name)
     before = contents(out)
-    assert f"wrote all of it to {tmp_path / 'demo-2'}" in annotate("demo", "--out", out).err
+    assert f"wrote everything to {tmp_path / 'demo-2'}" in annotate("demo", "--out", out).err
     assert contents(out) == before
 
 
@@ -225,7 +225,7 @@ def test_the_demo_writes_into_the_folder_that_one_stands_in(
     monkeypatch.chdir(tmp_path / "here")
     assert annotate("demo", "--out", ".").status == 0
     (tmp_path / "here" / "case.jsonld").write_text("{}", encoding="utf-8")
-    assert f"wrote all of it to {tmp_path / 'here-2'}" in annotate("demo", "--out", ".").err
+    assert f"wrote everything to {tmp_path / 'here-2'}" in annotate("demo", "--out", ".").err
 
 
 @pytest.mark.parametrize(

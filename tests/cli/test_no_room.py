@@ -71,7 +71,7 @@ def limited(folder: Path, limit: int, *arguments: str) -> "subprocess.CompletedP
     [
         (5_000, ("embed", "--out", "out.mp4"), "“out.mp4” cannot be written: the file would be larger than is allowed"),
         (5_000, ("share", "--mp4", "--out", "out"), "“recording.mp4” cannot be written: the file would be larger"),
-        (0, ("clips", "--copy", "--out", "out"), "There is no room in the system's folder for temporary files"),
+        (0, ("clips", "--copy", "--out", "out"), "There is no space in the system's folder for temporary files"),
     ],
 )
 def test_where_a_system_allows_no_such_file_that_is_said(
@@ -104,7 +104,7 @@ def test_a_folder_for_the_demo_that_cannot_be_made_is_said(annotate: Annotate, t
     (tmp_path / "file").touch()
     told = annotate("demo", "--out", tmp_path / "file" / "demo")
     assert told.status == 2
-    assert "what should be a folder is a file; choose another place" in told.err
+    assert "part of the path is a file, not a folder; choose another place" in told.err
 
 
 @pytest.fixture

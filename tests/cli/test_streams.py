@@ -35,7 +35,7 @@ def test_where_nothing_can_be_printed_that_is_said(arguments: str, unbuffered: s
 def test_a_closed_output_is_said(arguments: str) -> None:
     told = run(f"{arguments} >&-")
     assert told.returncode == 2
-    assert told.stderr == "annotator: the result can't be printed: the output is closed; leave it open\n"
+    assert told.stderr == "annotator: the result can't be printed: the output is closed; keep it open\n"
 
 
 @pytest.mark.parametrize("stream", ["2>&-", "2>/dev/full"])
@@ -82,4 +82,4 @@ def test_being_stopped_while_printing_is_no_traceback(
         monkeypatch.setattr(f"annotator.cli.{place}.shown", stopped)
     told = annotate("vocab", "list", "general")
     assert (told.status, told.out, left) == (130, "", [])
-    assert told.err.strip() == ("annotator: stopped; nothing was left half-written" if times == 1 else "")
+    assert told.err.strip() == ("annotator: stopped; nothing is left half-written" if times == 1 else "")

@@ -182,7 +182,7 @@ def test_what_was_not_saved_before_a_kill_is_taken_in_and_said(annotate: Annotat
     assert killed.returncode == 9
     told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "1,2,air,,,,"))
     assert told.status == 0
-    assert "taken in: a change from before an interruption" in told.err
+    assert "recovered: a change from before an interruption" in told.err
     assert annotate("durations", case).out.startswith("renamed")
 
 
@@ -217,7 +217,7 @@ def test_the_same_table_again_adds_nothing_and_says_so(annotate: Annotate, case:
     before = case.read_bytes()
     again = annotate("tags", case, "--add", rows)
     assert again.status == 1
-    assert "3 of 3 tags are in the case already; left as they are" in again.err
+    assert "3 of 3 tags are in the case already; left unchanged" in again.err
     assert "0 tags added" in again.err
     assert case.read_bytes() == before
 
@@ -225,8 +225,8 @@ def test_the_same_table_again_adds_nothing_and_says_so(annotate: Annotate, case:
 def test_of_a_table_that_has_grown_only_the_new_rows_are_added(annotate: Annotate, case: Path, tmp_path: Path) -> None:
     assert annotate("tags", case, "--add", table(tmp_path / "steps.csv", STEPS[0])).status == 0
     told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", *STEPS, STEPS[2], STEPS[1] + "by another"))
-    assert "1 of 5 tags is in the case already; left as it is" in told.err
-    assert "1 of 5 tags is the same as another of them; added once" in told.err
+    assert "1 of 5 tags is in the case already; left unchanged" in told.err
+    assert "1 of 5 tags is a duplicate in the file; added once" in told.err
     assert "3 tags added" in told.err, "a row that says something else of the same time is another tag"
 
 
@@ -242,7 +242,7 @@ def test_chapters_that_are_in_the_case_already_are_left(annotate: Annotate, case
 
 
 def test_tags_made_while_the_recording_was_away_are_known_again(annotate: Annotate, tmp_path: Path) -> None:
-    """Without the recording a time is taken as it is written, 1.010; with it, it is put on the frame at 1.001."""
+    """Without the recording a time is taken as it is written, 1.010; with it, it moves to the frame at 1.001."""
     video = make_video(tmp_path / "wet-lab.mp4", 10)
     case = tmp_path / "wet-lab.case.jsonld"
     assert annotate("new", video, "--out", case).status == 0
@@ -262,12 +262,12 @@ def test_tags_made_while_the_recording_was_away_are_known_again(annotate: Annota
         ('start,end,step,note\n1,2,air,"left open\n3,4,gas,\n5,6,air,closed"\n', "line 3, which looks like a row"),
         ('start;end;step;note\n1;2;air;"left open\n3;4;gas;\n5;6;air;closed"\n', "line 3, which looks like a row"),
         ('note,step,end,start\n"left open,air,2,1\n,gas,4,3\nclosed",air,6,5\n', "line 3, which looks like a row"),
-        ('start,end,step,note\n1,2,air,"he said "no" to it"\n', "line 2: behind a closing quotation mark"),
+        ('start,end,step,note\n1,2,air,"he said "no" to it"\n', "line 2: there is more text after a closing quotation mark"),
         ('start,end,"step,note\n1,2,air,\n', 'line 1: a quotation mark (") is opened'),
-        ("start,end,step,note\n1,2,air," + '"' + "x" * 200_000 + '"\n', "line 2: a cell begins there that holds more"),
+        ("start,end,step,note\n1,2,air," + '"' + "x" * 200_000 + '"\n', "line 2: a cell starts there with more"),
         ("start,end,step,note\n1,2,air," + "x" * 10_001 + "\n", "row 2: the note is longer than 10,000 characters"),
-        ("1,2,air\n3,4,gas\n", "the first line names the columns"),
-        ("start,end,step,step\n1,2,air,gas\n", "the column “step” stands there more than once"),
+        ("1,2,air\n3,4,gas\n", "the first line must name the columns"),
+        ("start,end,step,step\n1,2,air,gas\n", "the column “step” is there more than once"),
         ("start,end,step\n1,2,air,0,5\n", "row 2: has 5 cells"),
         ('start,end,step,note\n1,2,air,"two\nlines"\n3,4,ari,\n', "row 4: There is no concept “ari”"),
         ('start,end,step,note\n1,2,ari,"two\nlines"\n3,4,air,\n', "row 2: There is no concept “ari”"),

@@ -135,7 +135,7 @@ def test_a_vocabulary_of_more_lines_than_are_read(monkeypatch: pytest.MonkeyPatc
 
 def test_a_graph_of_more_statements_than_are_read(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(skos, "MOST_TRIPLES", 10)
-    with pytest.raises(InvalidFile, match="more than 10 statements are not read"):
+    with pytest.raises(InvalidFile, match="more than 10 statements"):
         skos.loads("<urn:a> <urn:b> (1 2 3 4 5 6 7 8 9) .")
 
 
@@ -158,7 +158,7 @@ def test_too_many_concepts_are_refused_before_they_are_looked_at() -> None:
 
 def test_a_case_file_whose_last_quotation_mark_is_not_closed(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(casefile, "MOST_VALUES", 10)
-    with pytest.raises(InvalidFile, match="no sound JSON"):
+    with pytest.raises(InvalidFile, match="not valid JSON"):
         casefile.loads(b'{"a": "' + b',\\"' * 3_000_000)
 
 

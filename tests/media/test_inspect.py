@@ -52,7 +52,7 @@ def test_for_reading_it_is_aligned_and_calm(film: Films, tmp_path: Path) -> None
     assert "\x1b" not in said
     lines = said.splitlines()
     assert "length     00:00:01.501" in lines
-    assert "frames     90, 59.9401 a second" in lines
+    assert "frames     90, 59.9401 fps" in lines
     assert "picture    160 × 96, shown 5:3" in lines
     assert "chapters   00:00:00.000 to 00:00:00.500  Ports" in lines
 
@@ -74,10 +74,10 @@ def test_decoding_all_tells_of_damage_that_nothing_else_shows(film: Films, tmp_p
         "ranges": [{"start_ms": 667, "end_ms": 834, "frames": 5}],
     }
     said = CliRunner().invoke(command, [str(path), "--decode"]).stdout
-    assert "decoded    5 pictures do not decode, of 45:\n           00:00:00.667 to 00:00:00.834, 5 pictures\n" in said
+    assert "decoded    5 frames do not decode, of 45:\n           00:00:00.667 to 00:00:00.834, 5 pictures\n" in said
 
 
 def test_decoding_all_of_a_whole_one(film: Films) -> None:
     whole: dict[str, object] = {"frames": 45, "undecodable": 0, "damaged": 0, "ranges": []}
     assert inspected(film("h264_b.mp4"), "--decode")["decoded"] == whole
-    assert "all 45 pictures decode" in CliRunner().invoke(command, [str(film("h264_b.mp4")), "--decode"]).stdout
+    assert "all 45 frames decode" in CliRunner().invoke(command, [str(film("h264_b.mp4")), "--decode"]).stdout

@@ -70,9 +70,9 @@ def test_shape_and_rotation(name: str, aspect: Fraction, rotation: int, mirrored
 
 
 def test_a_turn_that_is_none_by_quarters_is_said(film: Films) -> None:
-    asks = "It asks to be turned by {}°; players turn by quarters, so it is shown and cut {}"
-    assert asks.format(330, "as it is stored") in probe(film("askew30.mp4")).warnings
-    assert asks.format(310, "turned by 270°") in probe(film("askew50.mp4")).warnings
+    asks = "It asks to be rotated by {}°; players rotate by quarter turns, so it is shown and cut {}"
+    assert asks.format(330, "as stored") in probe(film("askew30.mp4")).warnings
+    assert asks.format(310, "rotated by 270°") in probe(film("askew50.mp4")).warnings
     assert not [said for said in probe(film("turned90.mp4")).warnings if "asks" in said]
 
 
@@ -201,7 +201,7 @@ def test_a_cover_picture_is_left_aside(film: Films, tmp_path: Path) -> None:
     )
     facts = probe(path)
     assert (facts.video_codec, facts.frames) == ("h264", 45)
-    assert "It carries a cover picture, which is left aside" in facts.warnings
+    assert "It has a cover picture, which is ignored" in facts.warnings
 
 
 def test_an_index_that_is_known_is_not_read_again(film: Films, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -128,9 +128,9 @@ def test_what_is_done_is_said() -> None:
     case = case_of({"a": 10, "b": 10, "c": 10}, tag("there", 12, 14), tag("stays", 2, 3))
     a, b, c = case.recordings
     assert arrange(case, [c, a, recording("d", 5)], ids()).says == (
-        "d.mp4 added; b.mp4 removed with 1 tag; the recordings are in another order"
+        "d.mp4 added; b.mp4 removed with 1 tag; the recordings are reordered"
     )
-    assert arrange(case, [a, b, c], ids()).says == "the recordings are as they were"
+    assert arrange(case, [a, b, c], ids()).says == "the recordings are unchanged"
 
 
 @pytest.mark.parametrize("end", [None, 40])

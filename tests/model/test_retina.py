@@ -84,7 +84,7 @@ def test_one_goes_round_and_outward_field_by_field() -> None:
         ("1/3/5 posterior", "1, 3 and 5 o'clock, posterior"),
         ("far periphery; 12 posterior", "all round, far periphery; 12 o'clock, posterior"),
         ("posterior; mid-periphery; far periphery", "all round, far periphery, mid-periphery and posterior"),
-        ("", "no place said"),
+        ("", "no place given"),
     ],
 )
 def test_a_place_in_words(place: str, words: str) -> None:
@@ -105,4 +105,4 @@ def test_runs_hold_all_hours_once(hours: frozenset[int]) -> None:
 def test_a_field_and_a_view_in_words() -> None:
     assert field_in_words(Field(5, ZONES[1])) == "5 o'clock, mid-periphery"
     assert view_in_words(Eye.LEFT, View.UPRIGHT) == "left eye, upright"
-    assert view_in_words(None, View.SURGEON) == "eye not said, as the surgeon sits"
+    assert view_in_words(None, View.SURGEON) == "eye not given, as the surgeon sits"

@@ -138,7 +138,7 @@ def test_a_file_that_was_deleted_is_not_made_again_unasked(path: Path) -> None:
     with Session.open(path) as session:
         session.do(adding(2))
         path.unlink()
-        with pytest.raises(ChangedOutside, match="is no longer there: it was deleted, moved or renamed") as caught:
+        with pytest.raises(ChangedOutside, match="is gone: it was deleted, moved or renamed") as caught:
             session.save()
         assert caught.value.is_gone
         assert not path.exists()
@@ -262,7 +262,7 @@ def test_a_journal_that_another_program_changed_is_written_anew(path: Path, how:
         else:
             file.write_bytes({"emptied": b"", "garbled": ours[:-9] + b"12345678\n", "another's": ours + ours}[how])
         change = session.do(adding(3))
-        assert "another program had changed the journal; it was written anew" in change.says
+        assert "another program had changed the journal; it was written again" in change.says
         assert after_a_kill(path) == session.case
         assert numbers(session.case) == [1, 2, 3]
         session.do(adding(4))
@@ -319,7 +319,7 @@ def test_what_is_nowhere_but_in_memory_is_kept_in_a_copy_when_the_case_is_closed
     with pytest.raises(StoreError, match="is a folder, a pipe or a device") as caught:
         session.save()
     assert not isinstance(caught.value, NotSaved), "that would say that the journal has it"
-    with pytest.raises(StoreError, match="yours is kept as") as caught:
+    with pytest.raises(StoreError, match="your version is saved as") as caught:
         session.close()
     assert not isinstance(caught.value, NotSaved)
     assert numbers(read(copy_of(path, "mine"))) == [1, 2]

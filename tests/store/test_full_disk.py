@@ -92,7 +92,7 @@ def test_a_save_that_the_disk_refuses_loses_neither_the_old_file_nor_a_change(
                 session.save()
             except StoreError as error:
                 refused += 1
-                assert str(error).startswith("The case was not saved, but its changes are kept in the journal; ")
+                assert str(error).startswith("The case was not saved, but its changes are safe in the journal; ")
                 assert why(OSError(code, "")) in str(error)
         assert path.read_bytes() == stood or numbers(read(path)) == [1, 2, 3]
         assert after_a_kill(path) == session.case

@@ -46,7 +46,7 @@ def test_what_a_link_leads_to_is_never_changed(path: Path, elsewhere: Path, name
             session.do(adding(3))
     except StoreError as error:
         assert name in str(error)
-        assert "is a link to another place; take it away and try again" in str(error)
+        assert "is a link to another place; remove it and try again" in str(error)
         path.with_name(name).unlink()
         assert numbers(read(path)) == [1]
     else:

@@ -37,7 +37,7 @@ def test_a_share_without_locks_says_what_that_means_and_what_to_try(
 
 def test_a_case_that_this_very_process_holds_is_told_apart(path: Path) -> None:
     with Session.open(path):
-        with pytest.raises(CaseBusy, match="is open in this program already") as caught:
+        with pytest.raises(CaseBusy, match="is open in this program") as caught:
             Session.open(path)
         assert caught.value.is_here
     with other_process(path):

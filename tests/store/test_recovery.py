@@ -281,7 +281,7 @@ def test_a_forged_journal_is_refused_in_a_sentence(path: Path, record: Record) -
 
 def test_a_journal_of_a_later_version_asks_for_the_newest_program(path: Path) -> None:
     journal_path(path).write_bytes(journal.dumps(Record(2, new_case().id, version=VERSION + 1)))
-    with pytest.raises(NewerSchema, match="install the newest program"):
+    with pytest.raises(NewerSchema, match="install the latest version"):
         Session.open(path)
 
 

@@ -79,7 +79,7 @@ def test_the_second_is_told_who_has_it_and_can_read(path: Path) -> None:
             Session.open(path)
         assert f"process {other.process.pid}" in caught.value.holder
         assert str(caught.value).startswith(f"{path} is open elsewhere (by ")
-        assert "close it there, or read it without changing it" in str(caught.value)
+        assert "close it there and try again" in str(caught.value)
         with Session.open(path, writable=False) as reader:
             assert reader.holder == caught.value.holder
             assert numbers(reader.case) == [1]

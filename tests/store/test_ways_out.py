@@ -86,13 +86,13 @@ def test_a_case_is_known_wherever_it_says_so(tmp_path: Path) -> None:
     """Keys of JSON have no order: another program may write what the file is at its end."""
     path = tmp_path / "a.txt"
     path.write_text(f'{{"label": "{"x" * 2 * HEAD}", "schemaName": "surgical-step-annotator case"}}', encoding="utf-8")
-    assert "is a case already" in refused(WayOut(path, NOTES, replace=True))
+    assert "is a case, and cases are never overwritten" in refused(WayOut(path, NOTES, replace=True))
 
 
 def test_a_damaged_case_is_a_case_still(tmp_path: Path) -> None:
     path = keep(tmp_path / "a.txt", drawn())
     os.truncate(path, path.stat().st_size // 2)
-    assert "is a case already" in refused(WayOut(path, NOTES, replace=True))
+    assert "is a case, and cases are never overwritten" in refused(WayOut(path, NOTES, replace=True))
 
 
 @pytest.mark.parametrize(
@@ -103,7 +103,7 @@ def test_a_damaged_case_is_a_case_still(tmp_path: Path) -> None:
     ],
 )
 def test_what_stands_beside_a_case_is_left_alone_also_where_it_is_not_there_yet(name: str, tmp_path: Path) -> None:
-    assert "kept for what stands beside a case" in refused(WayOut(tmp_path / name, NOTES))
+    assert "reserved for files beside a case" in refused(WayOut(tmp_path / name, NOTES))
     assert list(tmp_path.iterdir()) == []
 
 
@@ -137,7 +137,7 @@ def test_a_new_file_is_called_as_its_kind_is(name: str, tmp_path: Path) -> None:
 def test_a_new_case_takes_no_place(tmp_path: Path) -> None:
     (tmp_path / "notes.json").write_text("{}", encoding="utf-8")
     assert "is not a case" in refused(WayOut(tmp_path / "notes.json", CASE))
-    assert "is a case already" in refused(WayOut(keep(tmp_path / "a.case.jsonld", drawn()), CASE, replace=True))
+    assert "is a case, and cases are never overwritten" in refused(WayOut(keep(tmp_path / "a.case.jsonld", drawn()), CASE, replace=True))
     assert "ends as a recording does" in refused(WayOut(tmp_path / "film.mp4", CASE))
     WayOut(tmp_path / "b.case.jsonld", CASE).check()
 
@@ -179,7 +179,7 @@ def film(tmp_path: Path) -> Path:
 
 
 def test_a_recording_gives_way_only_where_that_is_asked_for(film: Path) -> None:
-    assert "is there already; name another file, or replace it with --replace" in refused(WayOut(film, FILM))
+    assert "already exists; name another file, or replace it with --replace" in refused(WayOut(film, FILM))
     WayOut(film, FILM, replace=True).write(MP4 + b"new")
     assert film.read_bytes().endswith(b"new")
 
@@ -314,7 +314,7 @@ def test_more_than_is_looked_through_is_said(film: Path, tmp_path: Path, monkeyp
     assert "more than 2 cases near it" in refused(WayOut(film, FILM, replace=True))
     monkeypatch.setattr(ways_out, "MOST_CASES", 500)
     monkeypatch.setattr(ways_out, "MOST_ENTRIES", 2)
-    assert "holds more than 2 files" in refused(WayOut(film, FILM, replace=True))
+    assert "contains more than 2 files" in refused(WayOut(film, FILM, replace=True))
     WayOut(tmp_path / "new.mp4", FILM).write(MP4)
 
 

@@ -125,7 +125,7 @@ def test_facets() -> None:
 
 def test_another_order() -> None:
     assert changes([concept("a"), concept("b")], [concept("b"), concept("a")]) == [
-        ("reordered", "the concepts stand in another order")
+        ("reordered", "the concepts are in another order")
     ]
 
 

@@ -67,7 +67,7 @@ def test_check_says_every_finding(vocab: Vocab, tmp_path: Path) -> None:
     write(tmp_path / "ours.yaml", vocabulary(concept("core", key="k"), concept("gas", key="k", broader="gas")))
     done = vocab("check", tmp_path / "ours.yaml")
     assert done.status == 1
-    assert "core: the key “k” belongs to the playback; choose another (key)" in done.out.splitlines()
+    assert "core: the key “k” belongs to playback; choose another (key)" in done.out.splitlines()
     assert "gas: each is under the next: gas < gas (cycle)" in done.out.splitlines()
 
 
@@ -150,7 +150,7 @@ def test_carry(vocab: Vocab, tmp_path: Path) -> None:
         "note: “Core” is now “Centre” (1 tag)",
         "note: “Peeling” is split: taken as “Erm” and unconfirmed, since it may be “Ilm” (1 tag)",
         "note: “Gas” is not in ours 2: the old term is kept (1 tag)",
-        f"3 tags of {path} carried to ours 2",
+        f"{path} now uses ours 2, with 3 tags",
     ]
     with Session.open(path, writable=False) as session:
         assert session.case.vocabulary == find(tmp_path / "new.yaml")

@@ -93,7 +93,7 @@ def test_a_semicolon_in_a_synonym_is_kept() -> None:
     [
         ("broader,key", "boader,key", "there is no column “boader”; did you mean “broader”?"),
         ("prefLabel@en", "prefLabel", "there is no column “prefLabel”; did you mean prefLabel@en?"),
-        ("altLabel@en", "prefLabel@en", "the column “prefLabel@en” stands there more than once"),
+        ("altLabel@en", "prefLabel@en", "the column “prefLabel@en” is there more than once"),
         ("kind,notation", "kind,name", "there is no column “name”"),
         ("vocabulary,ours", "facet,ours", "one row is of the kind “vocabulary”, not 0"),
         (

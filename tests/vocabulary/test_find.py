@@ -107,7 +107,7 @@ def test_a_table_says_its_encoding(own: Path) -> None:
 def test_another_encoding_is_refused(own: Path, tmp_path: Path) -> None:
     path = tmp_path / "ours.yaml"
     path.write_bytes("name: Ärzte".encode("latin-1"))
-    with pytest.raises(InvalidFile, match="no text in UTF-8: byte 6"):
+    with pytest.raises(InvalidFile, match="not UTF-8 text: byte 6"):
         find(path)
 
 
@@ -116,7 +116,7 @@ def test_faults_are_told_with_the_file(own: Path, tmp_path: Path) -> None:
     path.write_text("name: ours", encoding="utf-8")
     with pytest.raises(InvalidVocabulary) as caught:
         find(path)
-    assert str(caught.value).startswith(f"{path}: this is no sound vocabulary\n  line 1: a vocabulary needs “iri”")
+    assert str(caught.value).startswith(f"{path}: this is not a valid vocabulary\n  line 1: a vocabulary needs “iri”")
 
 
 def test_nothing_is_written_over_where_writing_fails(own: Path) -> None:

@@ -121,7 +121,7 @@ def test_a_scheme_from_elsewhere_is_read_as_far_as_it_goes() -> None:
 def test_what_has_no_place_is_said() -> None:
     examined = skos.examine(ELSEWHERE)
     assert examined.left_out == (
-        "no facets are named: every concept is taken for a step",
+        "there are no facets: every concept becomes a step",
         "skos:hiddenLabel (1)",
         "skos:related (1)",
     )
@@ -154,7 +154,7 @@ def faults(turtle: str) -> tuple[str, ...]:
 @pytest.mark.parametrize(
     ("before", "after", "says"),
     [
-        ("@base <https://thesaurus.example/eye/> .", "", "<scheme> is no whole IRI; add an @base"),
+        ("@base <https://thesaurus.example/eye/> .", "", "<scheme> is not a complete IRI; add an @base"),
         (
             '"Kernvitrektomie"@de',
             '"Central vitrectomy"@en',

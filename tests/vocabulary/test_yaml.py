@@ -61,7 +61,7 @@ def test_faults_are_told_with_their_lines() -> None:
     assert caught.value.faults == (
         "line 10, core: a concept has no “prefLable”; did you mean “prefLabel”?",
         "line 8, core: a concept needs “prefLabel”",
-        "line 11, base shaving: “base shaving” is no short name; write letters and digits with hyphens, such as "
+        "line 11, base shaving: “base shaving” is not a short name; use letters, digits and hyphens, such as "
         "base-shaving",
         "line 18, base shaving: the text is empty",
     )
@@ -77,9 +77,9 @@ def test_names_that_point_nowhere_are_told_with_their_lines() -> None:
     [
         ("a: &x [b]\nc: *x\n", "line 1: anchors (&) and aliases (*) are not read; write the text out"),
         ("a: *x\n", "line 1: anchors (&) and aliases (*) are not read; write the text out"),
-        ("a: !!python/object/apply:os.getcwd []\n", "line 1: tags (!) are not read; write a plain text"),
-        ("\na: !!str b\n", "line 2: tags (!) are not read; write a plain text"),
-        ("a: 1\nb: 2\na: 3\n", "line 3: “a” is said twice"),
+        ("a: !!python/object/apply:os.getcwd []\n", "line 1: tags (!) are not read; write plain text"),
+        ("\na: !!str b\n", "line 2: tags (!) are not read; write plain text"),
+        ("a: 1\nb: 2\na: 3\n", "line 3: “a” is there twice"),
         ("? [a, b]\n: c\n", "line 1: a name before the colon is a plain word"),
         ("[" * 13 + "]" * 13, "line 1: lists and mappings are nested more than 12 deep"),
         ("a: 1\n---\nb: 2\n", "line 2: but found another document"),

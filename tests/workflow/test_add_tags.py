@@ -104,7 +104,7 @@ def test_a_case_open_for_reading_takes_none(session: Session, tmp_path: Path) ->
     session.close()
     with (
         Session.open(tmp_path / NAME, writable=False) as reader,
-        pytest.raises(StoreError, match="open for reading only"),
+        pytest.raises(StoreError, match="open read-only"),
     ):
         add_tags(reader, written(tmp_path / "steps.csv", GOOD))
 
@@ -113,8 +113,8 @@ def test_what_is_known_of_the_recordings_is_told_first(session: Session, tmp_pat
     session.do(lambda case: edits.relocate(case, 0, "gone.avi", ""))
     added = add_tags(session, written(tmp_path / "steps.csv", "start,end,step\n0.21,0.59,core\n0.21,0.59,core\n"))
     assert [note.split(";")[0] for note in added.notes] == [
-        "recording 1 (gone.avi) was not found",
-        "1 of 2 tags is the same as another of them",
+        "recording 1 (gone.avi) was not found, so times stay as written. Put the file beside the case",
+        "1 of 2 tags is a duplicate in the file",
     ]
     assert said(added.tags, session.case) == [(210, 590, "Core")], "without frames times stay as they are written"
 
@@ -198,7 +198,7 @@ def test_what_the_case_says_already_is_left(session: Session, tmp_path: Path) ->
     first = add_tags(session, table).tags
     again = add_tags(session, table)
     assert again.tags == ()
-    assert again.notes == ("2 of 2 tags are in the case already; left as they are",)
+    assert again.notes == ("2 of 2 tags are in the case already; left unchanged",)
     assert {tag.id for tag in session.case.tags} == {tag.id for tag in first}
 
 
@@ -207,8 +207,8 @@ def test_one_that_is_there_and_one_that_stands_twice_are_told_apart(session: Ses
     added = add_tags(session, written(tmp_path / "steps.csv", GOOD + "0.6,1,Shaving\n1,1.4,core\n"))
     assert said(added.tags, session.case) == [(600, 1_000, "Shaving"), (1_000, 1_400, "Core")]
     assert added.notes == (
-        "1 of 4 tags is in the case already; left as it is",
-        "1 of 4 tags is the same as another of them; added once",
+        "1 of 4 tags is in the case already; left unchanged",
+        "1 of 4 tags is a duplicate in the file; added once",
     )
 
 

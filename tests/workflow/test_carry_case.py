@@ -51,6 +51,6 @@ def test_it_is_one_change_that_can_be_undone(session: Session, tmp_path: Path) -
 def test_a_case_that_is_open_for_reading_is_not_carried(session: Session) -> None:
     session.close()
     with Session.open(session.path, writable=False) as reader:
-        with pytest.raises(StoreError, match="open for reading only"):
+        with pytest.raises(StoreError, match="open read-only"):
             carry_case(reader, NEW)
         assert reader.case.vocabulary == OLD

@@ -36,7 +36,7 @@ def test_the_same_is_found_in_every_format(tmp_path: Path, ending: str) -> None:
     write(tmp_path / f"ours.{ending}", CLASHING)
     found = check_vocabulary(str(tmp_path / f"ours.{ending}"))
     assert found.vocabulary == CLASHING
-    assert "core: the key “k” belongs to the playback; choose another (key)" in found.findings
+    assert "core: the key “k” belongs to playback; choose another (key)" in found.findings
     assert "gas: each is under the next: gas < gas (cycle)" in found.findings
 
 
@@ -50,8 +50,8 @@ def test_what_is_sound_has_no_findings_in_any_format(tmp_path: Path) -> None:
 def test_what_is_said_of_the_whole_bears_the_name_of_the_vocabulary(tmp_path: Path) -> None:
     write(tmp_path / "ours.yaml", vocabulary(*SOUND.concepts))
     assert check_vocabulary(str(tmp_path / "ours.yaml")).findings == (
-        "ours: the facet technique holds no concept (facet)",
-        "ours: the facet event holds no concept (facet)",
+        "ours: the facet technique has no concepts (facet)",
+        "ours: the facet event has no concepts (facet)",
     )
 
 

@@ -34,7 +34,7 @@ def test_cases_that_do_not_say_what_is_in_their_files_share_no_frames(tmp_path: 
         found.append(find_recordings(case, tmp_path / name / NAME, kept_in=cache))
     assert [one.frames.nearest(41) for one in found] == [40, 34]
     assert [one.located[0].state for one in found] == ["unknown", "unknown"]
-    assert all("may be another than the one that was tagged" in one.warnings[0] for one in found)
+    assert all("may not be the one that was tagged" in one.warnings[0] for one in found)
 
 
 @pytest.mark.parametrize(
@@ -115,7 +115,7 @@ def test_one_that_is_missing_is_said_and_the_other_has_its_frames(
     assert [found.frames.has(number) for number in (0, 1)] == [False, True]
     (says,) = found.warnings
     assert says == (
-        "recording 1 (h264.mp4) was not found; times are taken as they are written. Put the file beside the case"
+        "recording 1 (h264.mp4) was not found, so times stay as written. Put the file beside the case"
     )
     assert found.unreadable == ()
 
@@ -127,7 +127,7 @@ def test_one_whose_content_is_another_is_said_and_not_read(
     found = find(pair)
     assert [(one.state, one.content) for one in found.located][1] == ("changed", "")
     assert not found.frames.has(1)
-    assert found.warnings == ("recording 2 (ntsc.mp4) has changed since it was tagged; the tags are kept as they are",)
+    assert found.warnings == ("recording 2 (ntsc.mp4) has changed since it was tagged; its tags stay as they are",)
 
 
 def test_one_that_can_not_be_read_any_more_is_said_apart(

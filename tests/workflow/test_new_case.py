@@ -64,7 +64,7 @@ def test_the_same_recording_twice_is_refused_with_both_names(film: Films, tmp_pa
     again = Path(copy(film("h264.mp4"), tmp_path / "copy.mp4"))
     with pytest.raises(InvalidEdit) as refused:
         new_case([film("h264.mp4"), film("h264.avi"), again], VOCABULARY, "", tmp_path / NAME)
-    assert str(refused.value).startswith(f"{again} holds the same recording as {film('h264.mp4')};")
+    assert str(refused.value).startswith(f"{again} is the same recording as {film('h264.mp4')};")
 
 
 def test_what_is_no_recording_is_refused(film: Films, tmp_path: Path) -> None:

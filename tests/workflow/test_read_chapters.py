@@ -80,9 +80,9 @@ def test_rows_say_the_number_of_their_chapter_also_behind_a_gap(tmp_path: Path) 
         (["eye.mp4"], "00:00:00.000", ()),
         (["eye.mp4", "b.mp4"], "00:00:00.000", ()),
         (["a.mp4", "b.mp4"], "00:00:00.000", ()),
-        (["a.mp4", "films/eye.mkv"], "00:00:10.000", ("its times are counted from the start of recording 2",)),
-        (["a.mp4", "b.mp4", "eye.mp4"], "00:00:20.000", ("its times are counted from the start of recording 3",)),
-        (["a.mp4", "eye.mp4", "eye.mkv"], "00:00:10.000", ("its times are counted from the start of recording 2",)),
+        (["a.mp4", "films/eye.mkv"], "00:00:10.000", ("its times count from the start of recording 2",)),
+        (["a.mp4", "b.mp4", "eye.mp4"], "00:00:20.000", ("its times count from the start of recording 3",)),
+        (["a.mp4", "eye.mp4", "eye.mkv"], "00:00:10.000", ("its times count from the start of recording 2",)),
     ],
 )
 def test_of_several_recordings_captions_count_from_the_one_of_their_name(
@@ -99,7 +99,7 @@ def test_what_was_guessed_in_captions_is_told_before(tmp_path: Path) -> None:
     rows, notes = rows_from_captions(path, over("a.mp4", "eye.mp4"))
     assert [row.step for row in rows] == ["größer"]
     assert len(notes) == 2
-    assert notes[1].startswith("its times are counted from the start of recording 2")
+    assert notes[1].startswith("its times count from the start of recording 2")
 
 
 def test_captions_with_any_fault_give_no_row(tmp_path: Path) -> None:

@@ -88,7 +88,7 @@ def test_more_than_a_case_may_have_are_refused_and_as_many_are_not(
         (tmp_path / f"{number}.mp4").touch()
     assert len(recordings_in(tmp_path)) == 3
     (tmp_path / "3.mp4").touch()
-    with pytest.raises(MediaError, match="holds 4 recordings; choose those of one operation"):
+    with pytest.raises(MediaError, match="contains 4 recordings; select those of one operation"):
         recordings_in(tmp_path)
 
 

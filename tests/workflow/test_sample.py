@@ -107,7 +107,7 @@ def test_without_room_for_a_copy_to_compare_with_it_is_said(path: Path, monkeypa
         raise FileNotFoundError("No usable temporary directory found")
 
     monkeypatch.setattr(sample, "TemporaryDirectory", full)
-    with pytest.raises(StoreError, match="There is no room in the system's folder"):
+    with pytest.raises(StoreError, match="There is no space in the system's folder"):
         is_untouched_sample(path)
 
 

@@ -110,13 +110,13 @@ def test_a_role_is_read_in_any_letter_case_with_any_blanks(performer: str, meant
         (row(start="0:61"), "row 2: “0:61” is not a time: seconds run from 00 to 59"),
         (row(end="later"), "row 2: “later” is not a time"),
         (row(step="cor"), "row 2: There is no concept “cor”; did you mean “core”"),
-        (row(performer="surgeon"), "row 2: There is no performer “surgeon”; known are “teacher”, “trainee”"),
-        (row(certainty="sure"), "row 2: There is no certainty “sure”; known are “certain”, “probable” and “uncertain”"),
-        (row(place="13 posterior"), "row 2: “13 posterior” is no place on the retina"),
+        (row(performer="surgeon"), "row 2: There is no performer “surgeon”; available: “teacher”, “trainee”"),
+        (row(certainty="sure"), "row 2: There is no certainty “sure”; available: “certain”, “probable” and “uncertain”"),
+        (row(place="13 posterior"), "row 2: “13 posterior” is not a place on the retina"),
         (row(note="x" * (LONGEST_TEXT + 1)), f"row 2: the note is longer than {LONGEST_TEXT:,} characters"),
         (row("2", "1"), "row 2: ends at 00:00:01.000, before it starts at 00:00:02.000"),
         (row("2", "1", "bleeding"), "row 2: ends at 00:00:01.000, before it starts at 00:00:02.000"),
-        (row("2", "2"), "row 2: Core vitrectomy at 00:00:02.000 is shorter than a frame; only events may be moments"),
+        (row("2", "2"), "row 2: Core vitrectomy at 00:00:02.000 is shorter than a frame; only events can be moments"),
         (row(end="60.001"), "row 2: end 00:01:00.001 is after the end of the recording at 00:01:00.000"),
         (row("61", "running"), "row 2: start 00:01:01.000 is after the end of the recording at 00:01:00.000"),
     ],
@@ -157,7 +157,7 @@ def test_a_longer_way_is_told() -> None:
     """The frame at 50,000 ms stays for 20 ms; a time 100 ms before it was not meant for it, whoever wrote it."""
     found = read(row("0.010", "49.900"), frames=TWO_FRAMES)
     assert [(tag.start, tag.end) for tag in found.tags] == [(0, 50_000)]
-    assert found.moved == ("row 2: end 00:00:49.900 is put on the frame at 00:00:50.000",)
+    assert found.moved == ("row 2: end 00:00:49.900 moves to the frame at 00:00:50.000",)
 
 
 def test_nothing_is_told_of_the_way_of_a_row_that_is_left_out() -> None:

@@ -68,7 +68,7 @@ def test_a_file_of_another_length_is_refused(duration: int) -> None:
 
 
 def test_the_other_recording_of_the_case_is_refused() -> None:
-    with pytest.raises(InvalidEdit, match="in this case already"):
+    with pytest.raises(InvalidEdit, match="is already another recording of this case"):
         stand_in(chosen("content 2"), 0, CASE_PATH)(two_recordings())
 
 

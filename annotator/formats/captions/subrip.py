@@ -55,7 +55,7 @@ def loads(data: bytes | str) -> Captions:
         if block.timings is not None
     )
     if not cues and not faults and text.strip():
-        raise InvalidFile("This is no SubRip file", ["no line reads 0:00:01,000 --> 0:00:02,000"])
+        raise InvalidFile("This is not a SubRip file", ["no line reads 0:00:01,000 --> 0:00:02,000"])
     faults += [fault for cue in cues if (fault := time_fault(cue))]
     return Captions(cues, tuple(faults), tuple(warnings))
 
@@ -72,7 +72,7 @@ def _blocks(text: str, faults: list[str]) -> Iterator[_Block]:
         yield block
         found = _TIMINGS.fullmatch(line)
         if found is None:
-            faults.append(f"line {number}: “{plain(line, 80)}” is no time line such as 0:00:01,000 --> 0:00:02,000")
+            faults.append(f"line {number}: “{plain(line, 80)}” is not a time line such as 0:00:01,000 --> 0:00:02,000")
         block = _Block((_ms(found.groups()[:4]), _ms(found.groups()[4:])) if found else None, [])
     yield block
 
@@ -101,7 +101,7 @@ def _decoded(data: bytes) -> tuple[str, list[str]]:
             return data[len(mark) :].decode(encoding, "replace"), []
     for encoding, empty in (("utf-16-le", data[1::2]), ("utf-16-be", data[::2])):
         if empty.count(0) > len(data) // 4:  # the upper halves of Latin letters
-            return data.decode(encoding, "replace"), ["the text does not say how it is encoded and was read as UTF-16"]
+            return data.decode(encoding, "replace"), ["the text has no encoding mark and was read as UTF-16"]
     try:
         return data.decode("utf-8"), []
     except UnicodeDecodeError:

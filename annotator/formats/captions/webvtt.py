@@ -56,7 +56,7 @@ def dumps(cues: Iterable[Cue], notes: Sequence[str] = ()) -> str:
     ordered = sorted(cues, key=lambda cue: (cue.start, -cue.end))
     faults = [*_faults(ordered)]
     if faults:
-        raise InvalidFile("These cues make no chapter file", faults)
+        raise InvalidFile("These cues do not make a chapter file", faults)
     blocks = ["WEBVTT", *(f"NOTE {_inert(one_line(note))}" for note in notes if one_line(note)), *map(_block, ordered)]
     return "\n\n".join(blocks) + "\n"
 
@@ -86,7 +86,7 @@ def _faults(ordered: Sequence[Cue]) -> Iterable[str]:
         if cue.start < 0 or cue.end <= cue.start:
             yield f"{name} has no length or starts before zero"
         if cue.id and cue.id in ids:
-            yield f"{name} has an id that another cue has: {cue.id}"
+            yield f"{name} has the id of another cue: {cue.id}"
         ids.add(cue.id)
         while around and around[-1].end <= cue.start:
             around.pop()
@@ -122,12 +122,12 @@ def loads(data: bytes | str) -> Captions:
     text = data.decode("utf-8", "replace") if isinstance(data, bytes) else data
     lines = _LINE_END.split(text.removeprefix("\ufeff").replace("\0", "\ufffd"))
     if not re.match(r"WEBVTT(?:[ \t]|\Z)", lines[0]):
-        raise InvalidFile("This is no WebVTT file", ["it must begin with WEBVTT, in UTF-8"])
+        raise InvalidFile("This is not a WebVTT file", ["it must start with WEBVTT, in UTF-8"])
     refuse_too_many(text)
     faults: list[str] = []
     for at, line in enumerate(lines):
         if at > 0 and "-->" in line and not _TIMINGS.fullmatch(line):
-            faults.append(f"line {at + 1}: “{plain(line, 80)}” is no time line such as 00:01.000 --> 00:02.000")
+            faults.append(f"line {at + 1}: “{plain(line, 80)}” is not a time line such as 00:01.000 --> 00:02.000")
             lines[at] = "-->"
     cues = tuple(_cue(caption) for caption in webvtt.from_string("\n".join(lines)).captions)
     faults += [fault for cue in cues if (fault := time_fault(cue))]
@@ -137,7 +137,7 @@ def loads(data: bytes | str) -> Captions:
 def refuse_too_many(text: str) -> None:
     """Raises InvalidFile for captions that would take long to read and that nobody has made by hand."""
     if text.count("-->") > MOST_CUES:
-        raise InvalidFile("These captions are not read", [f"there are more than {MOST_CUES:,} cues; split them"])
+        raise InvalidFile("These captions can't be read", [f"there are more than {MOST_CUES:,} cues; split them"])
 
 
 def time_fault(cue: Cue) -> str | None:

@@ -118,19 +118,19 @@ def parsed(data: bytes) -> Document:
         raise InvalidFile(WHAT, [f"it is larger than {LARGEST // 1024**2} MB"])
     # What stands in texts is left out of the count only where it matters, for that takes longer.
     if _separators(data) > MOST_VALUES and _separators(_TEXT.sub(b"", data)) > MOST_VALUES:
-        raise InvalidFile(WHAT, [f"it holds more than {MOST_VALUES} values"])
+        raise InvalidFile(WHAT, [f"it contains more than {MOST_VALUES} values"])
     try:
         document = msgspec.json.decode(data.removeprefix(BOM_UTF8))
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         is_text = b"\0" not in data[:1024]
         why = (
-            f"it is no sound JSON: {error}" if is_text else "it is no text; a recording becomes a case by annotator new"
+            f"it is not valid JSON: {error}" if is_text else "it is not text; to make a case from a recording, use annotator new"
         )
         raise InvalidFile(WHAT, [why]) from error
     except RecursionError as error:
         raise InvalidFile(WHAT, ["its values are nested too deeply"]) from error
     if not isinstance(document, dict):
-        raise InvalidFile(WHAT, ["it does not hold an object in braces"])
+        raise InvalidFile(WHAT, ["it does not contain an object in braces"])
     return document
 
 
@@ -187,7 +187,7 @@ def _annotations(fields: Fields) -> list[Any]:
         return []
     page = Fields(first, ("first",), fields.faults)
     if page.take("next") is not None:
-        page.fault("next", "further pages are not looked for; put all annotations on this one")
+        page.fault("next", "further pages are not read; put all annotations on this one")
     annotations = page.items("items")
     if len(annotations) > MOST_TAGS:
         page.fault("items", f"{len(annotations)} tags are more than the {MOST_TAGS} that are read")
@@ -227,7 +227,7 @@ def _rate(fields: Fields) -> Fraction | None:
         return None
     found = _RATE.fullmatch(text)
     if not found or not int(found[2] or 1):
-        fields.fault("frameRate", f"“{short(text)}” is no rate, such as 30000/1001")
+        fields.fault("frameRate", f"“{short(text)}” is not a rate such as 30000/1001")
         return None
     return Fraction(int(found[1]), int(found[2] or 1))
 

@@ -35,7 +35,7 @@ class Fields:
         self.faults = faults
         self._left: dict[str, Any] = dict(plain) if isinstance(plain, dict) else {}
         if not isinstance(plain, dict):
-            self.fault("", "an object in braces belongs here")
+            self.fault("", "this must be an object in braces")
 
     def fault(self, key: str, says: str, name: str = "", known: tuple[str, ...] = ()) -> None:
         self.faults.add((*self.path, key) if key else self.path, says, name, known)
@@ -65,7 +65,7 @@ class Fields:
                 self.fault(key, "this key is missing")
             return ""
         if not isinstance(value, str):
-            self.fault(key, "a text belongs here")
+            self.fault(key, "this must be text")
             return ""
         if len(value) > LONGEST_TEXT:
             self.fault(key, f"the text is longer than {LONGEST_TEXT} characters")
@@ -75,14 +75,14 @@ class Fields:
         is_text = isinstance(self._left.get(key), str)
         value = self.text(key, needed=True)
         if is_text and not IRI.fullmatch(value):
-            self.fault(key, f"“{short(value)}” is no IRI, such as urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a01")
+            self.fault(key, f"“{short(value)}” is not an IRI such as urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a01")
         return value
 
     def utc(self, key: str) -> str:
         """A time as the Web Annotation Data Model asks: xsd:dateTime in UTC, ending in Z (section 3.3.1)."""
         value = self.text(key)
         if value and not is_utc(value):
-            self.fault(key, f"“{short(value)}” is no date and time in UTC, such as 2026-11-24T20:15:00Z")
+            self.fault(key, f"“{short(value)}” is not a date and time in UTC such as 2026-11-24T20:15:00Z")
         return value
 
     def whole(self, key: str, most: int = LATEST) -> int:
@@ -90,14 +90,14 @@ class Fields:
         if value is None:
             return 0
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= most:
-            self.fault(key, f"a whole number from 0 to {most} belongs here")
+            self.fault(key, f"this must be a whole number from 0 to {most}")
             return 0
         return value
 
     def flag(self, key: str, unsaid: bool) -> bool:
         value = self._left.pop(key, None)
         if value is not None and not isinstance(value, bool):
-            self.fault(key, "true or false belongs here")
+            self.fault(key, "this must be true or false")
         return value if isinstance(value, bool) else unsaid
 
     def member(self, key: str, kind: type[_Member]) -> _Member | None:
@@ -106,7 +106,7 @@ class Fields:
             return kind(value) if value else None
         except ValueError:
             known = tuple(kind)
-            self.fault(key, f"“{short(value)}” is none of {', '.join(known)}", value, known)
+            self.fault(key, f"“{short(value)}” is not one of {', '.join(known)}", value, known)
             return None
 
     def items(self, key: str) -> list[Any]:

@@ -34,7 +34,7 @@ def record_of(before: Case, after: Case, delta: Delta, revision: int) -> Record:
     except InvalidFile as error:
         faults = list(error.faults)
     if faults:
-        raise InvalidEdit(f"this can't be kept in a case file: {'; '.join(faults)}")
+        raise InvalidEdit(f"this can't be written to a case file: {'; '.join(faults)}")
     return record
 
 
@@ -57,12 +57,12 @@ def replayed(document: Document, records: Iterable[Record]) -> Document:
 def _differences(plain: dict[str, Any], after: Case, put: Sequence[Tag]) -> list[str]:
     """What would not come back when the record is read again. Raises InvalidFile where the case itself would not."""
     if "head" in plain and case_of(plain["head"])[0] != replace(after, tags=()):
-        return ["the case holds values that JSON has no form for"]
+        return ["the case contains values that JSON has no form for"]
     faults = Faults(json_place)
     reader = AnnotationReader(after, faults)
     back = [reader.tag(one, ("tag", index)) for index, one in enumerate(plain.get("put", ()))]
     if not faults.said and back != list(put):
-        faults.add(("tag",), "it holds values that JSON has no form for")
+        faults.add(("tag",), "it contains values that JSON has no form for")
     return faults.said
 
 

@@ -33,9 +33,9 @@ def loads(data: bytes) -> tuple[Recording, ...] | None:
     try:
         found = msgspec.json.decode(data.removeprefix(BOM_UTF8), type=_Document)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise InvalidFile("This is no JSON that can be read", [str(error)]) from error
+        raise InvalidFile("This is not readable JSON", [str(error)]) from error
     if found.schema_name != NAME:
         return None
     if len(found.recordings) > MOST_RECORDINGS:
-        raise InvalidFile("This case is not read", [f"it names more than {MOST_RECORDINGS:,} recordings"])
+        raise InvalidFile("This case can't be read", [f"it names more than {MOST_RECORDINGS:,} recordings"])
     return tuple(Recording("", one.path, one.fingerprint, 0) for one in found.recordings)

@@ -169,7 +169,7 @@ class AnnotationReader:
             if index == 0:
                 start = border + piece.start
             elif border + piece.start != reached:
-                self._faults.add(path, "this part does not begin where the one before it ends; make two tags of them")
+                self._faults.add(path, "this part does not start where the one before it ends; make them two tags")
             reached = None if piece.end is None else border + piece.end
         return start, reached
 
@@ -180,15 +180,15 @@ class AnnotationReader:
         value = selector.text("value", needed=True)
         recording = self._recordings.get(source)
         if source and recording is None:
-            fields.fault("source", f"“{short(source)}” is no recording of this case")
+            fields.fault("source", f"“{short(source)}” is not a recording of this case")
         times = media_fragment.loads(value)
         if value and times is None:
-            selector.fault("value", f"“{short(value)}” is no range of time; write start and end, such as t=12.5,48.04")
+            selector.fault("value", f"“{short(value)}” is not a time range; write start and end, such as t=12.5,48.04")
         if recording is None or times is None:
             return None
         piece = self._within(Piece(recording, times.start, times.end))
         if piece is None:
-            selector.fault("value", "this lies past the end of its recording")
+            selector.fault("value", "this is past the end of its recording")
         return piece
 
     def _within(self, piece: Piece) -> Piece | None:
@@ -215,7 +215,7 @@ class AnnotationReader:
                 case _:
                     others.append(body)
         if not concept:
-            fields.fault("body", "a body with the purpose classifying, whose source is a concept, is missing")
+            fields.fault("body", "there is no body with the purpose classifying whose source is a concept")
         if others:
             fields.keep("body", others)
         return concept, note

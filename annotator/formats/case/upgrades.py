@@ -47,11 +47,11 @@ def version_of(document: Document) -> int:
     """The version of a document. Raises InvalidFile where it is no case, NewerSchema where it is of a later version."""
     if document.get("schemaName") != NAME:
         raise InvalidFile(
-            "This is no case file", [f"a case file is JSON that says “schemaName”: “{NAME}”; open one of those"]
+            "This is not a case file", [f"a case file is JSON that says “schemaName”: “{NAME}”; open one of those"]
         )
     version = document.get("schemaVersion")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        raise InvalidFile("This is no case file", [f"schemaVersion: “{short(version)}” is no version"])
+        raise InvalidFile("This is not a case file", [f"schemaVersion: “{short(version)}” is not a version"])
     _refuse_later(version)
     return version
 
@@ -68,7 +68,7 @@ def _refuse_later(version: int) -> None:
     if version > VERSION:
         raise NewerSchema(
             "This case was written by a later version of the program",
-            [f"the form is of version {version}, and the latest known here is {VERSION}; install the newest program"],
+            [f"its format is version {version}, and this program knows up to {VERSION}; install the latest version"],
         )
 
 

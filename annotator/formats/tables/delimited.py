@@ -82,17 +82,17 @@ class Table:
         reached = self._lines_above + self._reader.line_num
         if "field larger" in str(error):
             most = csv.field_size_limit()
-            return f'line {opened}: a cell begins there that holds more than {most:,} characters; is a " not closed?'
+            return f'line {opened}: a cell starts there with more than {most:,} characters; is a " not closed?'
         if "end of data" in str(error):
-            return f'line {opened}: a quotation mark (") is opened there and never closed; close it or take it out'
+            return f'line {opened}: a quotation mark (") is opened there and never closed; close it or remove it'
         if "expected after" not in str(error):
             return f"line {reached}: {error}"
         if line < reached:
             return (
                 f'line {line}: a quotation mark (") is opened there and not closed before line {reached}; close it, '
-                "and write one that belongs to a text twice"
+                "and double one that belongs to the text"
             )
-        return f'line {line}: behind a closing quotation mark (") there is more text; write one within a text twice'
+        return f'line {line}: there is more text after a closing quotation mark ("); double one that belongs to the text'
 
     def _refuse_swallowed(self, row: Row, is_row: IsRow) -> None:
         for number, text in enumerate(self._taken[1:], start=row.line + 1):

@@ -97,9 +97,9 @@ def _check_header(header: list[str]) -> None:
         if name not in COLUMNS:
             faults.note(partial(_unknown_column, name))
         elif times > 1:
-            faults.note(partial("the column “{}” stands there more than once".format, name))
+            faults.note(partial("the column “{}” is there more than once".format, name))
     if faults.said:
-        columns = f"the first line names the columns, which are {', '.join(COLUMNS)}; only the first three are needed"
+        columns = f"the first line must name the columns: {', '.join(COLUMNS)}; only the first three are required"
         raise InvalidFile(_WHAT, [columns, *faults.said], faults.more)
 
 
@@ -109,7 +109,7 @@ def _unknown_column(name: str) -> str:
 
 
 def _too_long(line: int, cells: int, columns: int) -> str:
-    return f"row {line}: has {cells} cells, the first line names {columns} columns"
+    return f"row {line}: has {cells} cells, but the first line names {columns} columns"
 
 
 def _row(line: int, cells: dict[str, str]) -> TagRow:

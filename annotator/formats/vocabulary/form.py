@@ -22,7 +22,7 @@ from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 MOST_CONCEPTS = 5_000
 MOST_FACETS = 100
-WHAT = "This is no sound vocabulary"
+WHAT = "This is not a valid vocabulary"
 
 _VOCABULARY_KEYS = ("iri", "name", "version", "title", "facets", "concepts")
 _FACET_KEYS = ("name", "label", "exclusive", "moments")
@@ -206,7 +206,7 @@ class _Reader:
         text = self._text(path, plain)
         if text and not _IRI.fullmatch(text):
             self._faults.add(
-                path, f"“{short(text)}” is no IRI; write one such as https://department.example/vocab/ours"
+                path, f"“{short(text)}” is not an IRI; write one such as https://department.example/vocab/ours"
             )
         return text
 
@@ -215,7 +215,7 @@ class _Reader:
         if text and (len(text) > LONGEST_NAME or not _NOTATION.fullmatch(text)):
             self._faults.add(
                 path,
-                f"“{short(text)}” is no short name; write letters and digits with hyphens, such as base-shaving",
+                f"“{short(text)}” is not a short name; use letters, digits and hyphens, such as base-shaving",
             )
         return text
 
@@ -223,7 +223,7 @@ class _Reader:
         if plain is None:
             return ()
         if not isinstance(plain, list):
-            self._faults.add(path, "this is a list of notations, such as [core-vitrectomy, base-shaving]")
+            self._faults.add(path, "this must be a list of notations, such as [core-vitrectomy, base-shaving]")
             return ()
         return tuple(self._notation((*path, index), _there(item)) for index, item in enumerate(plain))
 
@@ -236,12 +236,12 @@ class _Reader:
         if plain is None:
             return
         if not isinstance(plain, Mapping) or not plain:
-            self._faults.add(path, f"this is written by language, such as {example}")
+            self._faults.add(path, f"this must be given by language, such as {example}")
             return
         spelled: dict[str, str] = {}
         for language, value in plain.items():
             if not isinstance(language, str) or not _LANGUAGE.fullmatch(language):
-                self._faults.add(path, f"“{short(language)}” is no language tag; write one such as en or de-AT")
+                self._faults.add(path, f"“{short(language)}” is not a language tag; write one such as en or de-AT")
             elif spelled.setdefault(language.lower(), language) != language:
                 self._faults.add(path, f"“{spelled[language.lower()]}” and “{language}” are one language (SKOS S14)")
             else:
@@ -258,7 +258,7 @@ class _Reader:
                 places = (((*path, language, index), _there(text)) for index, text in enumerate(texts))
                 found[language] = tuple(self._text(place, text) for place, text in places)
             else:
-                self._faults.add((*path, language), "synonyms are a list, such as [core, central vitrectomy]")
+                self._faults.add((*path, language), "synonyms must be a list, such as [core, central vitrectomy]")
         return found
 
 

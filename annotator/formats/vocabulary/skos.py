@@ -28,7 +28,7 @@ LARGEST = 2_000_000
 MOST_TRIPLES = 100_000
 """Statements that are read; five thousand concepts take some ten each."""
 
-_NO_TURTLE = "This is no Turtle that can be read"
+_NO_TURTLE = "This is not readable Turtle"
 
 # It remarks on odd IRIs while parsing; they are refused with a sentence of our own afterwards.
 logging.getLogger("rdflib.term").setLevel(logging.ERROR)
@@ -47,7 +47,7 @@ class _Bounded(Graph):
 
     def add(self, triple: tuple[Node, Node, Node]) -> Self:
         if len(self) >= MOST_TRIPLES:
-            raise InvalidFile(_NO_TURTLE, [f"more than {MOST_TRIPLES:,} statements are not read; leave some out"])
+            raise InvalidFile(_NO_TURTLE, [f"there are more than {MOST_TRIPLES:,} statements; remove some"])
         return super().add(triple)
 
 

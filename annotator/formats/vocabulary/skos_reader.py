@@ -69,7 +69,7 @@ class _Reader:
         facets = [self._facet(facet) for facet in self._facets]
         if not facets:
             facets = [{"name": "step", "label": {"en": "Step"}, "exclusive": True}]
-            self.left_out.append("no facets are named: every concept is taken for a step")
+            self.left_out.append("there are no facets: every concept becomes a step")
         name = self._notation(self._scheme)
         plain = {
             "iri": str(self._scheme),
@@ -111,7 +111,7 @@ class _Reader:
             self.left_out.append(f"concepts without an IRI ({nameless})")
         for node in (self._scheme, *concepts):
             if node.startswith(BASE):
-                self.faults.note(partial("<{}> is no whole IRI; add an @base".format, node.removeprefix(BASE)))
+                self.faults.note(partial("<{}> is not a complete IRI; add an @base".format, node.removeprefix(BASE)))
         return concepts
 
     def _in_order(self) -> list[URIRef]:

@@ -132,7 +132,7 @@ def _thing(kind: str, row: Mapping[str, str]) -> dict[str, Any]:
 
 def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
     """Each row's line and its cells by column, without the empty ones. Raises InvalidFile for an odd first line."""
-    table = Table("This is no table that can be read", text)
+    table = Table("This is not a readable table", text)
     columns = table.columns
     _check_columns(columns)
     kind = columns.index("kind") if "kind" in columns else len(columns)
@@ -156,9 +156,9 @@ def _check_columns(columns: list[str]) -> None:
         if said not in known or bool(language) != (said in _TEXTS):
             faults.note(partial(_unknown_column, column, said, known))
         elif times > 1:
-            faults.note(partial("the column “{}” stands there more than once".format, short(column)))
+            faults.note(partial("the column “{}” is there more than once".format, short(column)))
     if "notation" not in columns:
-        faults.note(lambda: "the first line names the columns; one of them is “notation”")
+        faults.note(lambda: "the first line must name the columns; one of them is “notation”")
     if faults.said:
         raise InvalidFile(WHAT, faults.said, faults.more)
 

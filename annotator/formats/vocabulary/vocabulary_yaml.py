@@ -37,7 +37,7 @@ def loads(text: str) -> Vocabulary:
         _refuse_what_is_not_needed(text)
         root = yaml.compose(text, _Loader)
     except (yaml.YAMLError, UnicodeError) as error:
-        raise InvalidFile("This is no YAML that can be read", [_said(error)]) from error
+        raise InvalidFile("This is not readable YAML", [_said(error)]) from error
     lines: dict[Path, int] = {}
     faults = Gathered()
     plain = _plain(root, (), lines, faults)
@@ -66,7 +66,7 @@ def _refuse_what_is_not_needed(text: str) -> None:
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
             raise InvalidFile(WHAT, [f"line {line}: anchors (&) and aliases (*) are not read; write the text out"])
         if getattr(event, "tag", None) not in (None, "!"):
-            raise InvalidFile(WHAT, [f"line {line}: tags (!) are not read; write a plain text"])
+            raise InvalidFile(WHAT, [f"line {line}: tags (!) are not read; write plain text"])
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         if depth > _DEEPEST:
             raise InvalidFile(WHAT, [f"line {line}: lists and mappings are nested more than {_DEEPEST} deep"])
@@ -86,7 +86,7 @@ def _plain(node: yaml.Node | None, path: Path, lines: dict[Path, int], faults: G
             if not isinstance(key_node, yaml.ScalarNode):
                 faults.note(partial("line {}: a name before the colon is a plain word".format, line))
             elif key in found:
-                faults.note(partial("line {}: “{}” is said twice".format, line, short(key)))
+                faults.note(partial("line {}: “{}” is there twice".format, line, short(key)))
             else:
                 found[key] = _plain(value_node, (*path, key), lines, faults)
                 lines[*path, key] = line

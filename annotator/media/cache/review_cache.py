@@ -46,9 +46,9 @@ class ReviewCache:
                 copy = write_review_copy(path, index, part, progress)
         except OSError as error:
             raise MediaError(
-                f"The review copy of “{plain(path.name)}” can't be kept: {plain(error.strerror or str(error))}"
+                f"The review copy of “{plain(path.name)}” can't be stored: {plain(error.strerror or str(error))}"
             ) from error
         make_room(self._whole, self._most_bytes)
         if not kept.exists():
-            raise MediaError(f"The review copy of “{plain(path.name)}” is larger than the room for such copies")
+            raise MediaError(f"The review copy of “{plain(path.name)}” is larger than the cache")
         return copy._replace(path=kept)

@@ -44,12 +44,12 @@ def chapters_of(path: Path, container: InputContainer, track: int, zero: Fractio
         found = list(_told_by_ffmpeg(container, zero))
         lists = lists_of_chapters(path, track) if container.format.name.startswith("mov") else 0
         if lists > 1:
-            notes.append(f"It has {lists} lists of chapters, as for several languages; they are read as one")
+            notes.append(f"It has {lists} lists of chapters, perhaps in several languages; they are read as one")
     kept = [one for one in found if one.title != NO_CHAPTER and 0 <= one.start <= one.end <= LATEST]
     if outside := sum(one.title != NO_CHAPTER for one in found) - len(kept):
         notes.append(f"{_counted(outside)} at an impossible time, left out")
     if len(kept) > MAX_CHAPTERS:
-        notes.append(f"It holds {len(kept)} chapters; only the first {MAX_CHAPTERS} are read")
+        notes.append(f"It contains {len(kept)} chapters; only the first {MAX_CHAPTERS} are read")
     return Chapters(tuple(kept[:MAX_CHAPTERS]), tuple(notes))
 
 
@@ -69,7 +69,7 @@ def _in_matroska(found: Editions, zero: Fraction, end: Ms, notes: list[str]) -> 
     if chosen is None:
         return []
     if chosen.is_ordered:
-        notes.append("Its chapters tell players to jump; they are read as parts of the recording as it runs")
+        notes.append("Its chapters tell players to jump; they are read in the order of the recording")
     reading = _Edition(zero)
     chapters = list(reading.listed(chosen.atoms, end, 0))
     notes += reading.notes()
@@ -85,7 +85,7 @@ def _of_editions(found: Editions, chosen: Edition | None) -> Iterator[str]:
         sets = f"It has {len(found.editions)} sets of chapters; the main one is read"
         yield f"{sets}, {_counted(left_out)} of the others left out"
     if not found.is_whole:
-        yield "Its list of chapters is damaged or too long; what could be read of it is read"
+        yield "Its list of chapters is damaged or too long; only the readable part is used"
 
 
 class _Edition:

@@ -99,7 +99,7 @@ def first_picture(container: InputContainer, stream: VideoStream, path: Path) ->
     frame = next(decoded(container, stream), None)
     if frame is None:
         raise MediaError(
-            f"“{plain(path.name)}” holds no picture that can be decoded; "
+            f"“{plain(path.name)}” contains no frame that can be decoded; "
             "it may be encrypted, damaged or cut off, so export it again"
         )
     return frame

@@ -28,7 +28,7 @@ def left_out_of(path: Path) -> tuple[str, ...]:
     """A sentence on what a copy of picture and sound alone leaves out; none where the file says nothing of itself."""
     with opened(path) as container:
         said = _said_of_itself(container)
-    return (f"left out what “{plain(path.name)}” says of itself: {plain(', '.join(said))}",) if said else ()
+    return (f"left out of the copy of “{plain(path.name)}”: {plain(', '.join(said))}",) if said else ()
 
 
 def kept_of(path: Path, container: InputContainer, tracks: Iterable[Stream]) -> tuple[str, ...]:
@@ -36,7 +36,7 @@ def kept_of(path: Path, container: InputContainer, tracks: Iterable[Stream]) -> 
     said = _tags(container, tracks)
     if not said:
         return ()
-    return (f"kept what “{plain(path.name)}” says of itself: {plain(', '.join(said))}; it may name a patient",)
+    return (f"kept in the copy of “{plain(path.name)}”: {plain(', '.join(said))}; it may name a patient",)
 
 
 def stays_in_pictures(path: Path) -> tuple[str, ...]:
@@ -49,11 +49,11 @@ def stays_in_pictures(path: Path) -> tuple[str, ...]:
     what = (
         "the camera's date and time, and perhaps its place"
         if is_of_camera
-        else "data that their recorder wrote, unseen, and that may name somebody"
+        else "hidden data from the recorder, which may name somebody"
     )
     return (
-        f"the pictures of “{plain(path.name)}” themselves carry {what}; "
-        "a copy keeps them, so encode the recording anew to be rid of them",
+        f"the video of “{plain(path.name)}” itself contains {what}; "
+        "a copy keeps it, so re-encode the recording to remove it",
     )
 
 

@@ -80,18 +80,18 @@ def picture_stream(container: InputContainer, path: Path) -> VideoStream:
     """The track of pictures that a player shows: the first marked as default, else the first; cover pictures aside."""
     tracks = picture_tracks(container)
     if not tracks:
-        what = "holds sound but no picture" if container.streams.audio else "holds no picture"
-        raise MediaError(f"“{plain(path.name)}” {what}; choose a recording with a picture")
+        what = "contains sound but no picture" if container.streams.audio else "contains no picture"
+        raise MediaError(f"“{plain(path.name)}” {what}; select a recording with a picture")
     chosen = preferred(tracks)
     context = chosen.codec_context
     if context is None:
         raise MediaError(
-            f"“{plain(path.name)}” stores its picture in a way that is not known here; convert it to H.264 in MP4 first"
+            f"“{plain(path.name)}” stores its picture in an unknown format; convert it to H.264 in MP4 first"
         )
     if max(context.width, context.height) > MAX_SIDE or context.width * context.height > MAX_PIXELS:
         raise MediaError(
             f"“{plain(path.name)}” has a picture of {context.width} × {context.height} pixels, "
-            f"more than is read here ({MAX_SIDE} along a side); make a smaller copy first"
+            f"larger than the limit of {MAX_SIDE} along a side; make a smaller copy first"
         )
     context.options = {"max_pixels": str(MAX_PIXELS)}
     return chosen
@@ -139,15 +139,15 @@ def _head(path: Path) -> bytes:
     except (FileNotFoundError, NotADirectoryError):
         if _ADDRESS.match(str(path)):
             raise MediaError(
-                f"{shown} is an address, and nothing is fetched here; save the recording as a file"
+                f"{shown} is an address, and nothing is downloaded; save the recording as a file"
             ) from None
-        raise MediaError(f"There is no file {shown}; check the name, or whether its drive is connected") from None
+        raise MediaError(f"There is no file {shown}; check the name and that its drive is connected") from None
     except PermissionError:
-        raise MediaError(f"{shown} may not be read; ask for the right to read it, or copy it") from None
+        raise MediaError(f"{shown} can't be read: you have no permission; ask for it, or copy the file") from None
     except (OSError, ValueError) as error:
         raise MediaError(f"{shown} cannot be opened: {plain(str(error))}") from None
     if stat.S_ISDIR(mode):
-        raise MediaError(f"{shown} is a folder; choose the recordings inside it")
+        raise MediaError(f"{shown} is a folder; select the recordings inside it")
     if not stat.S_ISREG(mode):
         raise MediaError(f"{shown} is a device or a pipe; copy the recording into a file first")
     if not head:
@@ -174,7 +174,7 @@ def _open(path: Path, demuxer: str) -> InputContainer:
     except (av.error.ExitError, av.error.TimeoutError):
         raise MediaError(f"{name} takes too long to open; copy it to this computer first") from None
     except av.error.MemoryError:
-        raise MediaError(f"{name} asks for more tracks or memory than any recording needs, and is not opened") from None
+        raise MediaError(f"{name} asks for more tracks or memory than any recording needs, so it is not opened") from None
     except (av.error.FFmpegError, OSError) as error:
         raise MediaError(_why_unreadable(path, demuxer, name, error)) from None
     if demuxer == "avi":
@@ -186,7 +186,7 @@ def _open(path: Path, demuxer: str) -> InputContainer:
 def _why_unreadable(path: Path, demuxer: str, name: str, error: Exception) -> str:
     if demuxer == "mov" and not _has_movie_box(path):
         return (
-            f"{name} has no table of its pictures, as happens when a recorder loses power while recording; "
+            f"{name} has no frame table, which happens when a recorder loses power while recording; "
             "copy it again, or have the recorder repair it"
         )
     reason = plain(getattr(error, "strerror", None) or str(error))

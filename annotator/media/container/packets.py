@@ -115,7 +115,7 @@ def _reporter(container: InputContainer, progress: Progress) -> Callable[[TrackP
         batches += 1
         if batches * _BATCH > MAX_FRAMES:
             raise MediaError(
-                f"“{plain(Path(container.name).name)}” holds more than {MAX_FRAMES} pictures, "
+                f"“{plain(Path(container.name).name)}” contains more than {MAX_FRAMES} frames, "
                 "more than any recording of an operation; split it first"
             )
         now = monotonic()

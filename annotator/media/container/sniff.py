@@ -52,18 +52,18 @@ def what_else(head: bytes) -> str:
     if _PLAYLISTS.match(text):
         return "is a list that points to other files, not a recording; open the recordings themselves"
     if _CAPTIONS.match(text):
-        return "holds captions, not a recording; open the recording they belong to"
+        return "contains captions, not a recording; open the recording they belong to"
     if head[128:132] == b"DICM":
         return "is a DICOM file; export the recording from the archive as MP4 first"
     if head.startswith(_PICTURES) or head[8:12] == b"WEBP" or head[8:12] in _PICTURE_BRANDS:
         return "is a picture, not a recording"
     if head.startswith(_SOUNDS) or head[8:12] == b"WAVE":
-        return "holds sound only, no picture"
+        return "contains sound only, no picture"
     if head.startswith(_BARE_STREAMS):
-        return "is a bare stream without time stamps; put it into an MP4 or MKV container first"
+        return "is a raw stream without time stamps; put it into an MP4 or MKV container first"
     if _is_text(head):
         return "is text, not a recording"
-    return "is no recording that can be read here; MP4, MOV, MKV, WebM, AVI, MPEG and MTS files can"
+    return "is not a recording that can be read; MP4, MOV, MKV, WebM, AVI, MPEG and MTS files can"
 
 
 def _is_transport_stream(head: bytes) -> bool:

@@ -33,9 +33,9 @@ def refuse_codecs(path: Path, codecs: Collection[str], muxer: str) -> None:
     refused = _refused(muxer, codecs)
     if refused:
         fitting = [ending for other, ending in _ENDINGS.items() if takes(other, codecs)]
-        what = f"choose a {' or '.join(fitting)} file instead" if fitting else "have it encoded anew"
+        what = f"use a {' or '.join(fitting)} file instead" if fitting else "re-encode it"
         raise MediaError(
-            f"“{plain(path.name)}” holds {' and '.join(refused)}, which a {_ENDINGS[muxer]} file does not take; {what}"
+            f"“{plain(path.name)}” contains {' and '.join(refused)}, which a {_ENDINGS[muxer]} file can't hold; {what}"
         )
 
 

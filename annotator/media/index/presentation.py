@@ -83,14 +83,14 @@ def shown(packets: Packets, coding: Coding) -> Shown:
     keep &= stamps != NO_STAMP
     decodable = _decodable(packets, stamps, coding)
     if lost := int((keep & ~decodable).sum()):
-        notes.append(f"It begins in the middle of a group of pictures; {counted(lost)} at its start cannot be shown")
+        notes.append(f"It begins in the middle of a group of frames; {counted(lost)} at its start cannot be shown")
     keep &= decodable
     on_screen = stamps[keep]
     if len(on_screen) and int((np.maximum.accumulate(on_screen) - on_screen).max()) * coding.tick > _JUMP:
         notes.append("Its time stamps jump back; times after the jump are not reliable, so convert it to MP4 first")
     in_order, first_at = np.unique(on_screen, return_index=True)
     if repeated := len(on_screen) - len(in_order):
-        notes.append(f"{counted(repeated)} at the very time of another, left out of the count")
+        notes.append(f"{counted(repeated)} at the same time as another, not counted")
     if damaged := int((packets.marked(Mark.DAMAGED) & keep).sum()):
         notes.append(f"{counted(damaged)} damaged")
     lasts = packets.durations[keep][first_at]
@@ -155,4 +155,4 @@ def _end(stamps: Stamps, durations: Stamps, usual: int) -> int:
 
 def counted(count: int) -> str:
     """So many pictures, in words."""
-    return "1 picture" if count == 1 else f"{count} pictures"
+    return "1 frame" if count == 1 else f"{count} frames"

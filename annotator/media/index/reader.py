@@ -35,15 +35,15 @@ def read_index(path: Path, progress: Progress = silent) -> FrameIndex:
         zero = zero_of(container, stream)
         if _has_table(container) and counts_in_nothing(path, stream.id):
             raise MediaError(
-                f"“{plain(path.name)}” is damaged: it counts the times of its pictures in units of no length, so they "
-                "cannot be told; export it again, or copy it from the recorder again"
+                f"“{plain(path.name)}” is damaged: its time unit has no length, so the times of its frames "
+                "are unknown; export it again, or copy it from the recorder again"
             )
         listed = len(stream.index_entries) if _has_table(container) else 0
         packets = _packets(path, container, stream, progress)
         pictures = shown(packets, _coding(path, container, stream, packets)) if len(packets) else None
         if pictures is None or not len(pictures.stamps):
             raise MediaError(
-                f"“{plain(path.name)}” holds no picture that can be shown; copy it from the recorder again"
+                f"“{plain(path.name)}” contains no frame that can be shown; copy it from the recorder again"
             )
         index = _index(path, stream, zero, pictures)
         missing = broken_off(path, packets, listed, index.end) or ends_early(container, stream, zero, index)
@@ -95,7 +95,7 @@ def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> 
     declared = [exact(rate) for rate in (stream.guessed_rate, stream.average_rate, stream.base_rate)]
     rate = constant_rate(pictures.stamps, tick, declared)
     merged = len(pictures.stamps) - len(times)
-    notes = (f"{counted(merged)} within a millisecond of another, left out of the count",) if merged else ()
+    notes = (f"{counted(merged)} within a millisecond of another, not counted",) if merged else ()
     return FrameIndex(times, max(end, int(times[-1]) + 1), rate, (*pictures.notes, *notes))
 
 

@@ -32,9 +32,9 @@ def broken_off(path: Path, packets: Packets, listed: int, end: Ms) -> str | None
     if packets.broken_off:
         return f"It cannot be read past {clock(end)}"
     if listed > len(packets):
-        return f"It was cut short: the last {listed - len(packets)} of its {listed} pictures are missing"
+        return f"It was cut short: the last {listed - len(packets)} of its {listed} frames are missing"
     if _promises_more(path):
-        return "It was cut short: its header promises more than the file holds"
+        return "It was cut short: its header promises more than the file contains"
     return None
 
 
@@ -49,7 +49,7 @@ def ends_early(container: InputContainer, stream: VideoStream, zero: Fraction, i
     noticeable = max(_NOTICEABLE, _FEW * (index.end - int(index.times[0])) // len(index))
     if not index.end + noticeable < said <= LATEST:
         return None
-    return f"Its header says that it lasts to {clock(said)}, but its pictures end at {clock(index.end)}"
+    return f"Its header says that it lasts to {clock(said)}, but its frames end at {clock(index.end)}"
 
 
 def gaps(index: FrameIndex) -> tuple[str, ...]:
@@ -66,7 +66,7 @@ def gaps(index: FrameIndex) -> tuple[str, ...]:
         return ()
     wide = np.flatnonzero(distances >= max(_FEW * usual, _NOTICEABLE_GAP))
     said = [
-        f"It holds no picture between {clock(int(index.times[at]))} and {clock(int(index.times[at + 1]))}, "
+        f"It has no frames between {clock(int(index.times[at]))} and {clock(int(index.times[at + 1]))}, "
         f"where {round(distances[at] / usual) - 1} would be at its usual rate"
         for at in wide[:_MOST_GAPS]
     ]

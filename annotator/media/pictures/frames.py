@@ -76,7 +76,7 @@ class FrameReader:
             self._find(ms)
         self._decode_on(ms)
         if self._here is None:
-            raise MediaError(f"“{plain(self._path.name)}” holds no picture that can be decoded; export it again")
+            raise MediaError(f"“{plain(self._path.name)}” contains no frame that can be decoded; export it again")
         return self._render(self._here.frame)
 
     @property

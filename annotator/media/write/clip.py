@@ -60,14 +60,14 @@ def cut_exactly(pieces: Sequence[Piece], out: Path, progress: Progress = silent)
     """
     muxer = muxer_for(out)
     if muxer not in _ENCODERS:
-        raise MediaError(f"“{plain(out.name)}” must end in .mp4 or .webm to be encoded anew")
+        raise MediaError(f"“{plain(out.name)}” must end in .mp4 or .webm to be re-encoded")
     cuts = [cut_of(piece) for piece in pieces]
     for cut in cuts[1:]:
         if cut.source.size != cuts[0].source.size:
             raise MediaError(
-                f"“{plain(cut.source.path.name)}” has a picture of another size than "
+                f"“{plain(cut.source.path.name)}” has another picture size than "
                 f"“{plain(cuts[0].source.path.name)}”, so no "
-                "clip can go from one into the other; cut up to the border and from it on"
+                "clip can cross from one into the other; make one clip before the border and one after it"
             )
     with atomic_output(out) as part:
         if all(cut.source.sound is not None for cut in cuts):
@@ -98,7 +98,7 @@ def _encode(cuts: Sequence[Cut], with_sound: bool, out: Path, part: Path, progre
             raise MediaError(why_not_written(out, str(failure))) from failure
         if _is_whole(cuts, part):
             return
-    raise MediaError(f"“{plain(out.name)}” was not written: frames would be missing in it; convert the recording first")
+    raise MediaError(f"“{plain(out.name)}” was not written, as frames would be missing; convert the recording first")
 
 
 def _joined(cuts: Sequence[Cut], run_up: Ms | None, with_sound: bool) -> list[Any]:  # ffmpeg-python is untyped
@@ -162,5 +162,5 @@ def _silenced(cuts: Sequence[Cut]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(unheard))
     mute = [cut.source.path.name for cut in cuts if cut.source.sound is None]
     if mute and len(mute) < len(cuts):
-        return (f"“{plain(mute[0])}” has no sound, so the clip that goes across has none",)
+        return (f"“{plain(mute[0])}” has no sound, so a clip across both has none",)
     return ()

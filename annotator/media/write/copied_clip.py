@@ -61,8 +61,8 @@ def copy_from_key_frame(piece: Piece, out: Path, progress: Progress = silent) ->
             if _is_whole(part, cut, begin):
                 return cut.start - begin
         raise MediaError(
-            f"“{plain(out.name)}” was not written: frames cannot be copied whole out of this recording; "
-            "have the clip encoded anew"
+            f"“{plain(out.name)}” was not written: this recording does not allow a fast copy; "
+            "re-encode the clip instead"
         )
 
 

@@ -52,8 +52,8 @@ def refuse_unlike(parts: Sequence[Part]) -> None:
     for other in parts[1:]:
         if differs := _difference(first, other):
             raise MediaError(
-                f"“{plain(other.path.name)}” cannot be joined to “{plain(first.path.name)}” without encoding anew: "
-                f"{differs}; convert both alike first, or keep one case for each"
+                f"“{plain(other.path.name)}” cannot be joined to “{plain(first.path.name)}” without re-encoding: "
+                f"{differs}; convert both to the same format first, or make one case for each"
             )
 
 
@@ -111,5 +111,5 @@ def _difference(first: Part, other: Part) -> str | None:
         for name in mine | theirs:
             if mine.get(name) != theirs.get(name):
                 says = f"its {name} is {theirs.get(name, 'unknown')}, not {mine.get(name, 'unknown')}"
-                return "its encoder was set differently" if name == _SETTINGS else says
+                return "its encoder settings differ" if name == _SETTINGS else says
     return None

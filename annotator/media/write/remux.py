@@ -140,7 +140,7 @@ def _refuse_target(sources: Sequence[Path], out: Path) -> None:
     if free < needed:
         raise MediaError(
             f"“{plain(out.name)}” needs {size_in_words(needed)} on its drive, {size_in_words(needed - free)} more than "
-            "is free there; make room, or name a file on another drive"
+            "is free there; free some space, or name a file on another drive"
         )
 
 
@@ -185,7 +185,7 @@ def _moved(expected: Times, written: Times) -> bool:
 def _why_moved(out: Path, sources: Sequence[Path]) -> str:
     ending = sources[0].suffix.lower()
     may_do = len(sources) == 1 and ending in ENDINGS and ending != out.suffix.lower()
-    other = f"name a file that ends in {ending}" if may_do else "encode it anew first"
+    other = f"name a file that ends in {ending}" if may_do else "re-encode it first"
     return (
         f"“{plain(out.name)}” was not written: in it, frames would not be shown at the times that were tagged, as the "
         f"recording was trimmed without encoding it anew or holds no times for its pictures; {other}"

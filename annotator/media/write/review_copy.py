@@ -110,9 +110,9 @@ def review_copy_at(path: Path, index: FrameIndex) -> ReviewCopy | None:
 def _why(path: Path, complaint: str) -> str:
     name = f"“{plain(path.name)}”"
     if "No space left on device" in complaint:
-        return f"There is no room for a review copy of {name}; moving about in it stays as it is"
+        return f"There is no space for a review copy of {name}; jumps in it take longer"
     said = f"; FFmpeg says: {complaint[-200:]}" if complaint else ""
-    return f"No review copy of {name} can be made with the same frames; moving about in it stays as it is{said}"
+    return f"No review copy of {name} can be made with the same frames; jumps in it take longer{said}"
 
 
 def _plan(path: Path) -> _Plan:

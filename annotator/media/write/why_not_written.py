@@ -18,8 +18,8 @@ def why_not_written(out: Path, complaint: str) -> str:
     if "No space left on device" in complaint:
         return f"{name} cannot be written: the disk is full; free some space, or choose another folder"
     if any(says in complaint for says in _TOO_LARGE):
-        return f"{name} cannot be written: the file would be larger than is allowed here; choose a folder elsewhere"
+        return f"{name} cannot be written: the file would be larger than this disk allows; choose a folder elsewhere"
     if any(says in complaint for says in _NOT_TAKEN):
-        instead = "have it encoded anew" if out.suffix.lower() == ".mkv" else "choose a .mkv file instead"
-        return f"{name} cannot hold picture or sound of this recording as they are; {instead}"
+        instead = "re-encode it" if out.suffix.lower() == ".mkv" else "use a .mkv file instead"
+        return f"{name} cannot hold the picture or sound of this recording as they are; {instead}"
     return f"{name} cannot be written; FFmpeg says: {complaint[-300:]}"

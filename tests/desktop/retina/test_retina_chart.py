@@ -131,7 +131,7 @@ def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot:
         QTest.keyClick(chart(window), key)
     assert place(window) == "11-12 mid-periphery"
     assert told(window) == "12 o'clock, mid-periphery, chosen"
-    assert "11–12 o'clock, mid-periphery; eye not said, upright." in chart(window).accessibleDescription()
+    assert "11–12 o'clock, mid-periphery; eye not given, upright." in chart(window).accessibleDescription()
     assert not window.player.is_playing, "Space belongs to the chart while it has the focus"
     QTest.keyClick(chart(window), Qt.Key.Key_Escape)
     assert not chart(window).hasFocus()
@@ -171,7 +171,7 @@ def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp
     QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=before)
     assert place(window) == "6 posterior"
     assert panel(window).words.text() == "6 o'clock, posterior"
-    assert "eye not said, as the surgeon sits" in chart(window).accessibleDescription()
+    assert "eye not given, as the surgeon sits" in chart(window).accessibleDescription()
     path = controller_of(window).session.path
     window.close_case()
     opened(path)
@@ -266,7 +266,7 @@ def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window
         QTest.mouseClick(large(window).viewport(), LEFT_BUTTON, pos=large(window).spot(Field(7, "posterior")).toPoint())
     assert place(window) == "7 posterior"
     assert chart(window).place == large(window).place
-    assert panel(window).large.words.text() == "Core vitrectomy: 7 o'clock, posterior; eye not said, upright"
+    assert panel(window).large.words.text() == "Core vitrectomy: 7 o'clock, posterior; eye not given, upright"
     whole = window.rect()
     assert whole.contains(panel(window).large.geometry().translated(bench_of(window).mapTo(window, QPoint(0, 0))))
     QTest.keyClick(large(window), Qt.Key.Key_Escape)

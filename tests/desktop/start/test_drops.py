@@ -232,7 +232,7 @@ def test_a_table_that_is_dropped_again_adds_nothing(
     with qtbot.waitSignal(controller_of(window).changed):
         answer(qtbot, window, "Add 2 tags")
     drop(window, [table])
-    says = "“steps.csv” holds no tag that is new to this case. 2 of 2 tags are in the case already; left as they are."
+    says = "“steps.csv” holds no tag that is new to this case. 2 of 2 tags are in the case already; left unchanged."
     qtbot.waitUntil(lambda: says in bench_of(window).notices.texts)
     assert len(controller_of(window).case.tags) == 2
 

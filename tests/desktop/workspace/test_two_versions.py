@@ -16,7 +16,7 @@ from tests.desktop.workspace.test_case_notices import case_of
 from tests.desktop.workspace.test_relink import buttons
 
 CHANGED = "Another program has changed the case’s file. Whichever version you go on with, both are kept."
-GONE = "The case’s file is no longer there: it was deleted, moved or renamed. Your version is all here."
+GONE = "The case’s file is gone: it was deleted, moved or renamed. Your version is all here."
 
 
 @pytest.fixture
@@ -214,5 +214,5 @@ def test_what_can_neither_be_saved_nor_kept_beside_the_case_is_not_closed_unaske
     assert says.endswith("Closing now would lose them.")
     window.commands.actions["close_without"].trigger()
     assert window.start.isVisible()
-    assert "yours is kept as" in window.start.fault.text()
+    assert "your version is saved as" in window.start.fault.text()
     assert what_is_in(copy(recording, "mine")) == ("Untitled case", 1)

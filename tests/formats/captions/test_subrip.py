@@ -89,7 +89,7 @@ def test_numbers_and_blank_lines_within_a_text_stay() -> None:
 
 
 def test_what_has_no_time_line_is_refused_and_nothing_is_nothing() -> None:
-    with pytest.raises(InvalidFile, match="no SubRip file"):
+    with pytest.raises(InvalidFile, match="not a SubRip file"):
         loads("just text\n")
     assert loads("") == loads("\n\n") == Captions(())
 

@@ -115,7 +115,7 @@ def test_files_as_players_read_them(text: str, cues: tuple[Cue, ...]) -> None:
     ["", "webvtt\n\n", "WEBVTTX\n\n", " WEBVTT\n\n", "\ufeff\ufeffWEBVTT\n\n", "1\n00:00:00,000 --> 00:00:01,000\nA\n"],
 )
 def test_what_does_not_begin_as_webvtt_is_refused(text: str) -> None:
-    with pytest.raises(InvalidFile, match="no WebVTT file"):
+    with pytest.raises(InvalidFile, match="not a WebVTT file"):
         loads(text)
 
 
@@ -170,7 +170,7 @@ def test_times_that_no_case_can_hold_are_faults() -> None:
 def test_an_arrow_in_a_title_starts_a_new_block_as_in_players_and_is_said() -> None:
     captions = loads("WEBVTT\n\n00:00.000 --> 00:01.000\nbefore --> after\n\n00:01.000 --> 00:02.000\nB\n")
     assert captions.cues == (Cue(0, 1_000, ""), B)
-    assert captions.faults == ("line 4: “before --> after” is no time line such as 00:01.000 --> 00:02.000",)
+    assert captions.faults == ("line 4: “before --> after” is not a time line such as 00:01.000 --> 00:02.000",)
 
 
 @given(st.one_of(st.text(max_size=300), st.binary(max_size=300)))

@@ -100,7 +100,7 @@ def test_directions_end_with_the_title() -> None:
 
 def test_ids_are_unique_or_refused() -> None:
     assert len(set(re.findall("chapter-[0-9]+", dumps_chapters([Titled(0, 1, "a"), Titled(1, 2, "a")])))) == 2
-    with pytest.raises(InvalidFile, match="an id that another cue has"):
+    with pytest.raises(InvalidFile, match="has the id of another cue"):
         dumps([Cue(0, 1, "a", "x"), Cue(1, 2, "b", "x")])
 
 

@@ -70,7 +70,7 @@ def test_forty_levels_are_read_as_far_as_they_are_let_in(read: Read) -> None:
         inner = atom(level, 1_000, title(str(level)), inner)
     facts = read(edition(inner))
     assert [one.level for one in facts.chapters] == list(range(20))
-    assert facts.on_chapters == ("Its list of chapters is damaged or too long; what could be read of it is read",)
+    assert facts.on_chapters == ("Its list of chapters is damaged or too long; only the readable part is used",)
 
 
 def test_of_several_editions_the_default_one_is_read(read: Read) -> None:
@@ -134,7 +134,7 @@ def test_an_order_of_playing_is_said(read: Read) -> None:
     facts = read(edition(atom(500, 900, title("First")), atom(0, 300, title("Second")), ordered=True))
     assert [one.title for one in facts.chapters] == ["Second", "First"]
     assert facts.on_chapters == (
-        "Its chapters tell players to jump; they are read as parts of the recording as it runs",
+        "Its chapters tell players to jump; they are read in the order of the recording",
     )
 
 
@@ -154,7 +154,7 @@ def test_times_that_no_recording_has_are_left_out_and_said(read: Read) -> None:
 def test_thousands_are_read_up_to_a_bound(read: Read) -> None:
     facts = read(edition(*(atom(at // 10, None, title("x")) for at in range(2_500))))
     assert len(facts.chapters) == 2_000
-    assert facts.on_chapters == ("It holds 2500 chapters; only the first 2000 are read",)
+    assert facts.on_chapters == ("It contains 2500 chapters; only the first 2000 are read",)
 
 
 SIZE = b"\x01" + b"\0" * 6 + b"\x01"
@@ -208,4 +208,4 @@ def test_a_list_of_a_hundred_thousand_levels_ends(tmp_path: Path) -> None:
 def test_of_two_lists_in_an_mp4_it_is_said_that_there_are_two(film: Films, tmp_path: Path) -> None:
     facts = probe(write_two_lists(film("h264.mp4"), tmp_path))
     assert len(facts.chapters) == 3
-    assert facts.on_chapters == ("It has 2 lists of chapters, as for several languages; they are read as one",)
+    assert facts.on_chapters == ("It has 2 lists of chapters, perhaps in several languages; they are read as one",)

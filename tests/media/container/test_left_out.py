@@ -85,7 +85,7 @@ def test_nothing_of_it_comes_along(source: str, ending: str, named: Callable[[st
         assert kinds in ([], ["data"])  # MP4 and MOV keep the new chapters in a track of their own
         assert not any(stream.disposition & Disposition.attached_pic for stream in container.streams)
         assert next(chapter["metadata"]["title"] for chapter in container.chapters()) == "Core"
-    assert said[0].startswith(f"left out what “source{source}” says of itself: ")
+    assert said[0].startswith(f"left out of the copy of “source{source}”: ")
     for word in ("title", "comment", "creation_time", "location", "timecode", "1 chapter"):
         assert word in said[0].lower(), word
     assert NAME not in " ".join(said)
@@ -105,7 +105,7 @@ def test_it_is_kept_where_that_is_asked_for(named: Callable[[str], Path], tmp_pa
         out = tmp_path / f"out{ending}"
         said = copy(named(ending), out, keep_tags=True)
         assert not any(one.startswith("left out") for one in said)
-        assert said[0].startswith(f"kept what “source{ending}” says of itself: ")
+        assert said[0].startswith(f"kept in the copy of “source{ending}”: ")
         assert said[0].endswith("; it may name a patient")
         assert "location" in said[0].lower()
         assert NAME not in " ".join(said)
@@ -123,8 +123,8 @@ def test_what_a_camera_wrote_into_the_pictures_is_told(film: Films, tmp_path: Pa
     noted = "h264_metadata=sei_user_data=17ee8c60-f84d-11d9-8cd6-0800200c9a66+MDPM\\ 2026"
     ffmpeg("-i", str(film("h264_b.mp4")), "-c", "copy", "-bsf:v", noted, str(camera))
     assert b"MDPM" in camera.read_bytes()
-    (told,) = (one for one in copy(camera, tmp_path / "out.mp4") if "pictures" in one)
-    assert told.startswith("the pictures of “camera.mkv” themselves carry the camera's date and time")
+    (told,) = (one for one in copy(camera, tmp_path / "out.mp4") if "the video of" in one)
+    assert told.startswith("the video of “camera.mkv” itself contains the camera's date and time")
     assert b"MDPM" in (tmp_path / "out.mp4").read_bytes()
     cut_exactly([Piece(survey(camera), 0, 1_000)], tmp_path / "anew.mp4")
     assert b"MDPM" not in (tmp_path / "anew.mp4").read_bytes()
@@ -140,7 +140,7 @@ def test_what_a_recorder_wrote_into_the_pictures_is_told(
     assert not [one for one in copy(plain_film, tmp_path / "one.mkv") if "pictures" in one]
     data = bytes.fromhex("00112233445566778899aabbccddeeff") + NAME.encode()
     with_unit(plain_film, noted, head + b"\x05" + bytes([len(data)]) + data + b"\x80")
-    (told,) = (one for one in copy(noted, tmp_path / "two.mkv") if "pictures" in one)
+    (told,) = (one for one in copy(noted, tmp_path / "two.mkv") if "the video of" in one)
     assert "may name somebody" in told
     assert NAME not in told
 
@@ -167,7 +167,7 @@ def test_of_several_recordings_nothing_comes_along(named: Callable[[str], Path],
     out = tmp_path / "out.mp4"
     said = with_chapters(sources, CHAPTERS, out, [source.frames.end for source in sources])
     assert NAME.encode() not in out.read_bytes()
-    assert [one for one in said if one.startswith("left out what “2.mp4” says of itself")]
+    assert [one for one in said if one.startswith("left out of the copy of “2.mp4”")]
 
 
 def test_a_recording_that_says_nothing_is_told_nothing_of(film: Films, tmp_path: Path) -> None:

@@ -44,7 +44,7 @@ def refused(path: Path) -> str:
     ],
 )
 def test_addresses_are_no_files(address: str) -> None:
-    assert "is an address, and nothing is fetched here" in refused(Path(address))
+    assert "is an address, and nothing is downloaded" in refused(Path(address))
 
 
 def test_what_is_not_there(tmp_path: Path) -> None:
@@ -58,7 +58,7 @@ def test_what_is_not_there(tmp_path: Path) -> None:
 
 def test_folders_and_empty_files(tmp_path: Path) -> None:
     (tmp_path / "folder.mp4").mkdir()
-    assert refused(tmp_path / "folder.mp4").endswith("folder.mp4” is a folder; choose the recordings inside it")
+    assert refused(tmp_path / "folder.mp4").endswith("folder.mp4” is a folder; select the recordings inside it")
     (tmp_path / "empty.mp4").touch()
     assert "is empty" in refused(tmp_path / "empty.mp4")
 
@@ -117,7 +117,7 @@ def test_a_recording_may_have_any_name(name: str, film: Films, tmp_path: Path) -
 def test_sound_without_picture(tmp_path: Path) -> None:
     path = tmp_path / "sound.mp4"
     ffmpeg("-f", "lavfi", "-i", "sine=duration=0.2", str(path))
-    assert "holds sound but no picture" in refused(path)
+    assert "contains sound but no picture" in refused(path)
 
 
 def test_a_cover_picture_is_no_moving_picture(film: Films, tmp_path: Path) -> None:
@@ -128,13 +128,13 @@ def test_a_cover_picture_is_no_moving_picture(film: Films, tmp_path: Path) -> No
         *("-f", "lavfi", "-i", "sine=duration=0.2", "-i", str(cover)),
         *("-map", "0", "-map", "1", "-c:v", "png", "-disposition:v", "attached_pic", str(path)),
     )
-    assert "holds sound but no picture" in refused(path)
+    assert "contains sound but no picture" in refused(path)
 
 
 def test_a_codec_that_nothing_here_decodes(film: Films, tmp_path: Path) -> None:
     path = tmp_path / "unknown.mp4"
     path.write_bytes(film("h264.mp4").read_bytes().replace(b"avc1", b"zzzz"))
-    assert "not known here" in refused(path)
+    assert "unknown format" in refused(path)
 
 
 def test_an_mp4_whose_table_was_never_written(film: Films, tmp_path: Path) -> None:
@@ -147,13 +147,13 @@ def test_an_mp4_whose_table_was_never_written(film: Films, tmp_path: Path) -> No
 def test_a_picture_beyond_bounds(film: Films, monkeypatch: pytest.MonkeyPatch) -> None:
     path = film("h264.mp4")
     monkeypatch.setattr(opening, "MAX_SIDE", 100)
-    assert "160 × 96 pixels, more than is read here" in refused(path)
+    assert "160 × 96 pixels, larger than the limit" in refused(path)
 
 
 def test_more_pictures_than_any_recording(film: Films, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("annotator.media.container.packets.MAX_FRAMES", 10)
     monkeypatch.setattr("annotator.media.container.packets._BATCH", 16)
-    with pytest.raises(MediaError, match="more than 10 pictures"):
+    with pytest.raises(MediaError, match="more than 10 frames"):
         read_index(film("h264.mkv"))
 
 
@@ -209,7 +209,7 @@ def test_the_track_that_players_show_is_chosen(film: Films, tmp_path: Path) -> N
         assert picture_stream(container, path).index == 1
     facts = probe(path)
     assert facts.video_codec == "hevc"
-    assert "It has 2 tracks of pictures; the one that players show, track 1, is used" in facts.warnings
+    assert "It has 2 video tracks; the one that players show, track 1, is used" in facts.warnings
 
 
 def test_bounds_are_far_from_recordings() -> None:

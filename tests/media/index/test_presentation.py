@@ -41,7 +41,7 @@ def test_hidden_frames_are_not_shown() -> None:
 def test_nothing_is_shown_before_the_first_key_frame() -> None:
     got = shown(packets([0, 40, 120, 80, 160], [0, 0, Mark.KEY, 0, 0]), PLAIN)
     assert got.stamps.tolist() == [120, 160]
-    assert got.notes == ("It begins in the middle of a group of pictures; 3 pictures at its start cannot be shown",)
+    assert got.notes == ("It begins in the middle of a group of frames; 3 frames at its start cannot be shown",)
 
 
 def test_leading_pictures_are_shown_if_they_decode() -> None:
@@ -60,7 +60,7 @@ def test_without_any_key_frame_all_are_taken() -> None:
 def test_frames_at_the_same_time_count_once() -> None:
     got = shown(packets([0, 40, 40, 80]), PLAIN)
     assert got.stamps.tolist() == [0, 40, 80]
-    assert got.notes == ("1 picture at the very time of another, left out of the count",)
+    assert got.notes == ("1 frame at the same time as another, not counted",)
 
 
 def test_a_missing_stamp_is_no_picture() -> None:
@@ -100,7 +100,7 @@ def test_stamps_that_jump_back_are_said() -> None:
 
 
 def test_damage_is_said() -> None:
-    assert shown(packets([0, 40], [Mark.KEY, Mark.DAMAGED]), PLAIN).notes == ("1 picture damaged",)
+    assert shown(packets([0, 40], [Mark.KEY, Mark.DAMAGED]), PLAIN).notes == ("1 frame damaged",)
 
 
 @pytest.mark.parametrize(("lasting", "end"), [(40, 120), (50, 130), (0, 120), (1, 120)])

@@ -220,9 +220,9 @@ def test_what_is_cut_short_is_read_as_far_as_it_goes(name: str, share: float, fi
 @pytest.mark.parametrize(
     ("name", "says"),
     [
-        ("mpeg4.avi", "its header promises more than the file holds"),
+        ("mpeg4.avi", "its header promises more than the file contains"),
         ("hours.mkv", "Its header says that it lasts to 04:0"),
-        ("h264_b.mp4", "pictures are missing"),
+        ("h264_b.mp4", "frames are missing"),
     ],
 )
 def test_what_is_cut_short_says_so(name: str, says: str, film: Films, tmp_path: Path) -> None:
@@ -275,7 +275,7 @@ def test_a_hole_in_a_file_whose_packets_tell_their_times_is_said(film: Films, tm
     assert gaps[at] > 300
     lost = round(int(gaps[at]) * 30 / 1_000) - 1
     begin, end = (clock(int(time)) for time in index.times[at : at + 2])
-    assert f"It holds no picture between {begin} and {end}, where {lost} would be at its usual rate" in index.notes
+    assert f"It has no frames between {begin} and {end}, where {lost} would be at its usual rate" in index.notes
 
 
 @pytest.mark.parametrize("name", [name for name in FILMS if "cut" not in name])
@@ -291,7 +291,7 @@ def test_times_counted_in_units_of_no_length_are_refused(film: Films, tmp_path: 
     raw[at : at + 4] = bytes(4)
     path = tmp_path / "timeless.mp4"
     path.write_bytes(raw)
-    with pytest.raises(MediaError, match="counts the times of its pictures in units of no length"):
+    with pytest.raises(MediaError, match="its time unit has no length"):
         read_index(path)
 
 
@@ -304,4 +304,4 @@ def test_pictures_less_than_a_millisecond_apart_are_said(film: Films, tmp_path: 
     path.write_bytes(raw)
     index = read_index(path)
     assert len(index) < 45
-    assert f"{45 - len(index)} pictures within a millisecond of another, left out of the count" in index.notes
+    assert f"{45 - len(index)} frames within a millisecond of another, not counted" in index.notes

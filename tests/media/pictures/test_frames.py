@@ -193,7 +193,7 @@ def test_a_recording_without_a_picture_that_decodes(film: Films, tmp_path: Path)
     scrambled[start:end] = bytes(value ^ 0xA5 for value in scrambled[start:end])
     path = tmp_path / "scrambled.mp4"
     path.write_bytes(scrambled)
-    with pytest.raises(MediaError, match="holds no picture that can be decoded"):
+    with pytest.raises(MediaError, match="contains no frame that can be decoded"):
         frame_at(path, 0)
     assert list(key_frames(path, 32)) == []
 

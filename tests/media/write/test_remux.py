@@ -120,7 +120,7 @@ def test_a_copy_of_a_copy_has_the_new_chapters_only(film: Films, tmp_path: Path)
     first, second = tmp_path / "first.mp4", tmp_path / "second.mp4"
     copied([film("h264_b.mp4")], first)
     said = with_chapters([survey(first)], metadata([(0, 500, "Anew")]), second, [read_index(first).end])
-    assert said == ("left out what “first.mp4” says of itself: 5 chapters",)
+    assert said == ("left out of the copy of “first.mp4”: 5 chapters",)
     assert probe(second).chapters == (ContainerChapter(0, 500, "Anew"),)
     assert digests(second) == digests(film("h264_b.mp4"))
 
@@ -166,7 +166,7 @@ _PLAIN = ("-c:v", "libx264", "-pix_fmt", "yuv420p")
         (Film(("-c:v", "libx264", "-pix_fmt", "yuv444p")), "its pixel format is yuv444p, not yuv420p"),
         (Film(_PLAIN, "25"), "its clock is 1/12800 s, not 1/15360 s"),
         (Film(_PLAIN, sound=True), "it has 2 tracks, not 1"),
-        (Film((*_PLAIN, "-x264-params", "bframes=0:ref=5")), "its encoder was set differently"),
+        (Film((*_PLAIN, "-x264-params", "bframes=0:ref=5")), "its encoder settings differ"),
         (Film((*_PLAIN, "-vf", "setsar=4/3")), "its pixel aspect is 4/3, not 1"),
     ],
 )
@@ -174,7 +174,7 @@ def test_what_cannot_be_joined_says_what_differs(other: Film, says: str, film: F
     strange = make(other, tmp_path / "strange.mp4")
     with pytest.raises(MediaError) as raised:
         copied([film("h264.mp4"), strange], tmp_path / "out.mp4")
-    assert f"“strange.mp4” cannot be joined to “h264.mp4” without encoding anew: {says}" in str(raised.value)
+    assert f"“strange.mp4” cannot be joined to “h264.mp4” without re-encoding: {says}" in str(raised.value)
     assert nothing_else(tmp_path, strange)
 
 
@@ -202,7 +202,7 @@ def test_avi_with_b_pictures_has_no_times_to_keep(film: Films, tmp_path: Path) -
     source = tmp_path / "b.avi"
     ffmpeg("-i", str(film("h264_b.mp4")), "-an", "-c", "copy", str(source))
     for out in (tmp_path / "out.mp4", tmp_path / "out.mkv"):
-        with pytest.raises(MediaError, match="encode it anew first"):
+        with pytest.raises(MediaError, match="re-encode it first"):
             copied([source], out)
     assert nothing_else(tmp_path, source)
 
@@ -222,7 +222,7 @@ def test_only_containers_with_chapters_are_written(name: str, film: Films, tmp_p
 
 
 def test_webm_takes_only_its_own_codecs(film: Films, tmp_path: Path) -> None:
-    with pytest.raises(MediaError, match=r"a \.webm file does not take; choose a \.mp4 or \.mov or \.mkv file"):
+    with pytest.raises(MediaError, match=r"a \.webm file can't hold; use a \.mp4 or \.mov or \.mkv file"):
         copied([film("h264.mp4")], tmp_path / "out.webm")
 
 
@@ -237,7 +237,7 @@ def test_a_codec_that_the_container_does_not_take(film: Films, tmp_path: Path) -
         ),
         source,
     )
-    with pytest.raises(MediaError, match=r"holds wmv2, which a \.mp4 file does not take; choose a \.mov or \.mkv file"):
+    with pytest.raises(MediaError, match=r"contains wmv2, which a \.mp4 file can't hold; use a \.mov or \.mkv file"):
         copied([source], tmp_path / "out.mp4")
     assert nothing_else(tmp_path, source)
 
@@ -251,7 +251,7 @@ def test_tracks_without_a_place_are_named(film: Films, tmp_path: Path) -> None:
         *("-i", str(film("h264.mkv")), "-i", str(captions), "-map", "0", "-map", "1", "-c", "copy"),
         *("-attach", str(font), "-metadata:s:t", "mimetype=text/plain", str(source)),
     )
-    kept = ("kept what “source.mkv” says of itself: filename, mimetype; it may name a patient",)
+    kept = ("kept in the copy of “source.mkv”: filename, mimetype; it may name a patient",)
     assert copied([source], tmp_path / "out.mkv", keep_tags=True) == kept
     with av.open(str(tmp_path / "out.mkv")) as container:
         assert [stream.type for stream in container.streams] == ["video", "audio", "subtitle", "attachment"]
@@ -427,7 +427,7 @@ def test_what_a_container_does_not_take_is_said_with_those_that_do(
         return
     with pytest.raises(MediaError) as refused:
         copied([film(name)], out)
-    assert f"which a {ending} file does not take; choose a " in str(refused.value)
+    assert f"which a {ending} file can't hold; use a " in str(refused.value)
     for other in (".mp4", ".mov", ".mkv", ".webm"):
         assert (f"{other} " in str(refused.value).partition("choose a ")[2]) == (other in TAKES[name])
     assert nothing_else(tmp_path)
@@ -436,7 +436,7 @@ def test_what_a_container_does_not_take_is_said_with_those_that_do(
 def test_sound_that_would_be_written_but_never_read_is_refused(tmp_path: Path) -> None:
     """FFmpeg 8 copies it into MOV without a complaint, into a file that it cannot read."""
     path = make(Film(("-c:v", "libx264", "-c:a", "wmav2"), sound=True), tmp_path / "old.mkv")
-    with pytest.raises(MediaError, match=r"holds wmav2, which a \.mov file does not take; choose a \.mkv file"):
+    with pytest.raises(MediaError, match=r"contains wmav2, which a \.mov file can't hold; use a \.mkv file"):
         copied([path], tmp_path / "out.mov")
 
 
@@ -446,5 +446,5 @@ def test_no_ending_is_offered_that_was_asked_for_already(film: Films, tmp_path: 
     captions.write_text("1\n00:00:00,000 --> 00:00:01,000\nModel eye\n", encoding="utf-8")
     path = tmp_path / "late.mkv"
     ffmpeg("-itsoffset", "0.5", "-i", str(film("h264.mkv")), "-i", str(captions), "-c", "copy", str(path))
-    with pytest.raises(MediaError, match=r"frames would not be shown at the times.*encode it anew first"):
+    with pytest.raises(MediaError, match=r"frames would not be shown at the times.*re-encode it first"):
         copied([path], tmp_path / "out.mkv")

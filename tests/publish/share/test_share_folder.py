@@ -76,7 +76,7 @@ def test_a_browser_plays_it_from_disk_and_goes_to_each_chapter(tmp_path: Path) -
 def test_the_folder_holds_a_copy_that_names_nobody(case: Case, film: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     (said,) = write_folder(case, tmp_path / "c.jsonld", out)
-    assert said.startswith("left out what “nomen-nescio.mp4” says of itself: comment, ")
+    assert said.startswith("left out of the copy of “nomen-nescio.mp4”: comment, ")
     assert {path.name for path in out.iterdir()} == {*BESIDE, "recording.mp4"}
     assert numbers_in(out / "recording.mp4") == list(range(60))
     assert [one.title for one in probe(out / "recording.mp4").chapters] == ["Core vitrectomy", "Base shaving"]
@@ -92,7 +92,7 @@ def test_encoded_anew_frames_stand_where_they_stood(
 ) -> None:
     out = tmp_path / "out"
     (said,) = write_folder(case, tmp_path / "c.jsonld", out, form=form)
-    assert said.startswith("left out what “nomen-nescio.mp4” says of itself: comment, ")
+    assert said.startswith("left out of the copy of “nomen-nescio.mp4”: comment, ")
     written = out / f"recording.{form}"
     assert numbers_in(written) == list(range(60))
     assert abs(read_index(written).times - read_index(film).times).max() <= 1
@@ -105,7 +105,7 @@ def test_encoded_anew_frames_stand_where_they_stood(
 def test_what_browsers_do_not_play_is_refused_with_a_way_out(tmp_path: Path) -> None:
     film = recording(tmp_path / "eye.avi", 30, "25", "-c:v", "mpeg4", "-c:a", "pcm_s16le")
     case = case_of(film, tags=(tag("core", 0, 500),))
-    with pytest.raises(MediaError, match="have it encoded anew"):
+    with pytest.raises(MediaError, match="re-encode it"):
         write_folder(case, tmp_path / "c.jsonld", tmp_path / "out")
     assert list(tmp_path.iterdir()) == [film]
 
