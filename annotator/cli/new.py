@@ -10,9 +10,14 @@ from annotator.model.case import UNTITLED
 
 @verb("new", "annotator new part1.mp4 part2.mp4 --vocabulary vitreoretinal --out model-eye.case.jsonld")
 @click.argument("videos", nargs=-1, required=True, type=EXISTING, metavar="VIDEO...")
-@click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="Vocabulary to tag with.")
 @click.option(
-    "--title", default=UNTITLED, show_default=True, help="Title of the case. It is published, so never a patient's name."
+    "--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="Vocabulary to tag with."
+)
+@click.option(
+    "--title",
+    default=UNTITLED,
+    show_default=True,
+    help="Title of the case. It is published, so never a patient's name.",
 )
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
 def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:

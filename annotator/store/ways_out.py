@@ -231,9 +231,7 @@ class _Near:
     def refuse_unread(self, path: Path) -> None:
         """Raises StoreError where not every case could be asked."""
         if self._unread:
-            raise StoreError(
-                f"{path} may be a recording of a case: {self._unread}; name another file"
-            )
+            raise StoreError(f"{path} may be a recording of a case: {self._unread}; name another file")
 
     def _files(self, folders: Iterable[Path]) -> Iterator[Path]:
         for folder in folders:

@@ -137,7 +137,9 @@ def test_a_new_file_is_called_as_its_kind_is(name: str, tmp_path: Path) -> None:
 def test_a_new_case_takes_no_place(tmp_path: Path) -> None:
     (tmp_path / "notes.json").write_text("{}", encoding="utf-8")
     assert "is not a case" in refused(WayOut(tmp_path / "notes.json", CASE))
-    assert "is a case, and cases are never overwritten" in refused(WayOut(keep(tmp_path / "a.case.jsonld", drawn()), CASE, replace=True))
+    assert "is a case, and cases are never overwritten" in refused(
+        WayOut(keep(tmp_path / "a.case.jsonld", drawn()), CASE, replace=True)
+    )
     assert "ends as a recording does" in refused(WayOut(tmp_path / "film.mp4", CASE))
     WayOut(tmp_path / "b.case.jsonld", CASE).check()
 

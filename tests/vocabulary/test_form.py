@@ -62,7 +62,10 @@ def test_what_is_a_set_has_one_order() -> None:
         (step(broader="cores"), "concepts 1, broader: there is no concept “cores”; did you mean “core”?"),
         (step(usuallyAfter=["x"]), "concepts 1, usuallyAfter: there is no concept “x”"),
         (step(usuallyAfter="core"), "concepts 1, usuallyAfter: this must be a list of notations"),
-        (step(prefLabel="Core"), "concepts 1, prefLabel: this must be given by language, such as {en: Core vitrectomy}"),
+        (
+            step(prefLabel="Core"),
+            "concepts 1, prefLabel: this must be given by language, such as {en: Core vitrectomy}",
+        ),
         (step(prefLabel={}), "concepts 1, prefLabel: this must be given by language"),
         (step(prefLabel={"en": 3}), "concepts 1, prefLabel, en: this must be text"),
         (step(prefLabel={"en": None}), "concepts 1, prefLabel, en: the text is empty"),

@@ -114,9 +114,7 @@ def test_one_that_is_missing_is_said_and_the_other_has_its_frames(
     assert [one.state for one in found.located] == ["missing", "as left"]
     assert [found.frames.has(number) for number in (0, 1)] == [False, True]
     (says,) = found.warnings
-    assert says == (
-        "recording 1 (h264.mp4) was not found, so times stay as written. Put the file beside the case"
-    )
+    assert says == ("recording 1 (h264.mp4) was not found, so times stay as written. Put the file beside the case")
     assert found.unreadable == ()
 
 

@@ -111,7 +111,10 @@ def test_a_role_is_read_in_any_letter_case_with_any_blanks(performer: str, meant
         (row(end="later"), "row 2: “later” is not a time"),
         (row(step="cor"), "row 2: There is no concept “cor”; did you mean “core”"),
         (row(performer="surgeon"), "row 2: There is no performer “surgeon”; available: “teacher”, “trainee”"),
-        (row(certainty="sure"), "row 2: There is no certainty “sure”; available: “certain”, “probable” and “uncertain”"),
+        (
+            row(certainty="sure"),
+            "row 2: There is no certainty “sure”; available: “certain”, “probable” and “uncertain”",
+        ),
         (row(place="13 posterior"), "row 2: “13 posterior” is not a place on the retina"),
         (row(note="x" * (LONGEST_TEXT + 1)), f"row 2: the note is longer than {LONGEST_TEXT:,} characters"),
         (row("2", "1"), "row 2: ends at 00:00:01.000, before it starts at 00:00:02.000"),

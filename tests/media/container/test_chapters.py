@@ -133,9 +133,7 @@ def test_an_order_of_playing_is_said(read: Read) -> None:
     """20.1.2: ordered chapters play their parts one after the other, whatever lies between."""
     facts = read(edition(atom(500, 900, title("First")), atom(0, 300, title("Second")), ordered=True))
     assert [one.title for one in facts.chapters] == ["Second", "First"]
-    assert facts.on_chapters == (
-        "Its chapters tell players to jump; they are read in the order of the recording",
-    )
+    assert facts.on_chapters == ("Its chapters tell players to jump; they are read in the order of the recording",)
 
 
 def test_an_end_before_the_start_is_none(read: Read) -> None:
