@@ -12,9 +12,7 @@ from annotator.errors import told
 @verb("chapters", "annotator chapters model-eye.case.jsonld --out chapters.vtt --nested")
 @click.argument("case", type=EXISTING)
 @click.option("--out", required=True, type=EXISTING, metavar="FILE.vtt", help="The chapter file to write.")
-@click.option(
-    "--facet", default="step", show_default=True, help="Category the chapters come from, such as step or phase."
-)
+@click.option("--facet", default="step", show_default=True, help="Category of the chapters: step, phase …")
 @click.option("--nested", is_flag=True, help="Nest them: phases contain steps, steps contain techniques.")
 @click.option("--fill", is_flag=True, help="Close gaps: each chapter lasts until the next one starts.")
 @click.option("--language", default="en", show_default=True, help="Language of the titles, if the vocabulary has it.")

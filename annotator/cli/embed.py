@@ -12,9 +12,7 @@ from annotator.errors import told
 @verb("embed", "annotator embed model-eye.case.jsonld --out talk.mp4")
 @click.argument("case", type=EXISTING)
 @click.option("--out", required=True, type=EXISTING, metavar="VIDEO", help="A new .mp4, .mov, .mkv or .webm file.")
-@click.option(
-    "--facet", default="step", show_default=True, help="Category the chapters come from, such as step or phase."
-)
+@click.option("--facet", default="step", show_default=True, help="Category of the chapters: step, phase …")
 @click.option("--language", default="en", show_default=True, help="Language of the titles, if the vocabulary has it.")
 @click.option("--keep-tags", is_flag=True, help="Keep the file's metadata, captions and cover pictures.")
 @replacing("a recording of the same name")

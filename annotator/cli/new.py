@@ -10,14 +10,12 @@ from annotator.model.case import UNTITLED
 
 @verb("new", "annotator new part1.mp4 part2.mp4 --vocabulary vitreoretinal --out model-eye.case.jsonld")
 @click.argument("videos", nargs=-1, required=True, type=EXISTING, metavar="VIDEO...")
-@click.option(
-    "--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="Vocabulary to tag with."
-)
+@click.option("--vocabulary", default="vitreoretinal", show_default=True, metavar="NAME|FILE", help="What to tag with.")
 @click.option(
     "--title",
     default=UNTITLED,
     show_default=True,
-    help="Title of the case. It is published, so never a patient's name.",
+    help="Title of the case; it is published: no patient's name.",
 )
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
 def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
@@ -32,9 +30,7 @@ def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) ->
     terms = find(vocabulary)
     by_name = in_natural_order(videos)
     if list(videos) != by_name:
-        warn(
-            f"the recordings are in the order given; sorted by name they would be {', '.join(one.name for one in by_name)}"
-        )
+        warn(f"recordings are in the order given; by name they would be {', '.join(one.name for one in by_name)}")
     with progress("reading recordings") as report:
         case = new_case(videos, terms, title or UNTITLED, out, report)
     Session.create(out, case).close()

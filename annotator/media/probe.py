@@ -80,7 +80,7 @@ def _tags(metadata: Mapping[str, str]) -> dict[str, str]:
 def _turning(orientation: Orientation) -> Iterator[str]:
     if orientation.is_askew:
         shown = f"rotated by {orientation.clockwise}°" if orientation.clockwise else "as stored"
-        yield f"It asks to be rotated by {orientation.asked}°; players rotate by quarter turns, so it is shown and cut {shown}"
+        yield f"It asks to be rotated by {orientation.asked}°; players do quarter turns, so it is shown and cut {shown}"
 
 
 def _oddities(container: InputContainer, stream: VideoStream, interlaced: bool) -> Iterator[str]:

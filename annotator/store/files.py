@@ -52,9 +52,7 @@ def facts_of(path: Path) -> Facts | None:
 def _read(path: Path, descriptor: int, largest: int) -> bytes:
     with open(descriptor, "rb") as file:
         if os.fstat(descriptor).st_size > largest:
-            raise StoreError(
-                f"{path} is larger than {largest // (1024 * 1024)} MB, too large for what it should contain"
-            )
+            raise StoreError(f"{path} is larger than {largest // (1024 * 1024)} MB, too large for this kind of file")
         return file.read(largest + 1)
 
 

@@ -86,9 +86,7 @@ def _read_once(path: Path) -> OnDisk:
     except NewerSchema as error:
         raise NewerSchema(f"{path}: {error.what}", error.faults, error.more) from error
     except InvalidFile as error:
-        raise InvalidFile(
-            f"{path} is damaged or is not a case", [*_way_out(path), *error.faults], error.more
-        ) from error
+        raise InvalidFile(f"{path} is damaged or not a case", [*_way_out(path), *error.faults], error.more) from error
     if changes is None:
         return OnDisk(case, len(data), digest, saved, saved, stray=True, damaged=kept.is_damaged)
     recovered, sound = len(changes), lines[: kept.length]

@@ -71,7 +71,7 @@ def test_an_unknown_command_gets_the_nearest(annotate: Annotate) -> None:
         ),
         (("new", "VIDEO"), "Missing option '--out'; annotator new --help shows an example"),
         (("new",), "Missing argument 'VIDEO...'; annotator new --help shows an example"),
-        (("tags", "VIDEO"), "it is not text; to make a case from a recording, use annotator new"),
+        (("tags", "VIDEO"), "it is not text; annotator new makes a case of a recording"),
         (("new", "VIDEO", "VIDEO", "--out", "OUT"), "once"),
         (("new", "VIDEO", "--out", "CASE"), "never overwritten"),
         (("check", "VIDEO"), ""),

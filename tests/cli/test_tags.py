@@ -264,7 +264,7 @@ def test_tags_made_while_the_recording_was_away_are_known_again(annotate: Annota
         ('note,step,end,start\n"left open,air,2,1\n,gas,4,3\nclosed",air,6,5\n', "line 3, which looks like a row"),
         (
             'start,end,step,note\n1,2,air,"he said "no" to it"\n',
-            "line 2: there is more text after a closing quotation mark",
+            "line 2: text follows a closing quotation mark",
         ),
         ('start,end,"step,note\n1,2,air,\n', 'line 1: a quotation mark (") is opened'),
         ("start,end,step,note\n1,2,air," + '"' + "x" * 200_000 + '"\n', "line 2: a cell starts there with more"),

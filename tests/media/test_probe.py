@@ -70,7 +70,7 @@ def test_shape_and_rotation(name: str, aspect: Fraction, rotation: int, mirrored
 
 
 def test_a_turn_that_is_none_by_quarters_is_said(film: Films) -> None:
-    asks = "It asks to be rotated by {}°; players rotate by quarter turns, so it is shown and cut {}"
+    asks = "It asks to be rotated by {}°; players do quarter turns, so it is shown and cut {}"
     assert asks.format(330, "as stored") in probe(film("askew30.mp4")).warnings
     assert asks.format(310, "rotated by 270°") in probe(film("askew50.mp4")).warnings
     assert not [said for said in probe(film("turned90.mp4")).warnings if "asks" in said]

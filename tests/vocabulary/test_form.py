@@ -64,7 +64,7 @@ def test_what_is_a_set_has_one_order() -> None:
         (step(usuallyAfter="core"), "concepts 1, usuallyAfter: this must be a list of notations"),
         (
             step(prefLabel="Core"),
-            "concepts 1, prefLabel: this must be given by language, such as {en: Core vitrectomy}",
+            "concepts 1, prefLabel: this must be given by language, such as {en: Core",
         ),
         (step(prefLabel={}), "concepts 1, prefLabel: this must be given by language"),
         (step(prefLabel={"en": 3}), "concepts 1, prefLabel, en: this must be text"),

@@ -124,9 +124,7 @@ def parsed(data: bytes) -> Document:
     except (msgspec.DecodeError, UnicodeDecodeError) as error:
         is_text = b"\0" not in data[:1024]
         why = (
-            f"it is not valid JSON: {error}"
-            if is_text
-            else "it is not text; to make a case from a recording, use annotator new"
+            f"it is not valid JSON: {error}" if is_text else "it is not text; annotator new makes a case of a recording"
         )
         raise InvalidFile(WHAT, [why]) from error
     except RecursionError as error:

@@ -92,9 +92,7 @@ class Table:
                 f'line {line}: a quotation mark (") is opened there and not closed before line {reached}; close it, '
                 "and double one that belongs to the text"
             )
-        return (
-            f'line {line}: there is more text after a closing quotation mark ("); double one that belongs to the text'
-        )
+        return f'line {line}: text follows a closing quotation mark ("); double one that belongs to the text'
 
     def _refuse_swallowed(self, row: Row, is_row: IsRow) -> None:
         for number, text in enumerate(self._taken[1:], start=row.line + 1):

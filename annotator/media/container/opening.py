@@ -174,9 +174,7 @@ def _open(path: Path, demuxer: str) -> InputContainer:
     except (av.error.ExitError, av.error.TimeoutError):
         raise MediaError(f"{name} takes too long to open; copy it to this computer first") from None
     except av.error.MemoryError:
-        raise MediaError(
-            f"{name} asks for more tracks or memory than any recording needs, so it is not opened"
-        ) from None
+        raise MediaError(f"{name} asks for more tracks or memory than a recording needs, so it is not opened") from None
     except (av.error.FFmpegError, OSError) as error:
         raise MediaError(_why_unreadable(path, demuxer, name, error)) from None
     if demuxer == "avi":

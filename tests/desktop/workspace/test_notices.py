@@ -111,7 +111,7 @@ def test_loading_shows_how_far_it_is_and_can_be_cancelled(window: Window, qtbot:
 
 def test_the_many_faults_of_a_file_are_scrolled_and_counted(window: Window, qtbot: QtBot) -> None:
     faults = [f"first.items[{number}].created: “day {number}” is not a date" for number in range(10_000)]
-    window.start.show_fault(str(InvalidFile("talk.case.jsonld is damaged or is not a case", faults)))
+    window.start.show_fault(str(InvalidFile("talk.case.jsonld is damaged or not a case", faults)))
     said = window.start.fault
     assert said.text().splitlines()[-1] == "  and 9,950 more"
     scroll = next(one for one in window.start.findChildren(QScrollArea) if one.widget() is said)
