@@ -80,7 +80,7 @@ def test_what_somebody_else_made_gives_way_only_if_asked(annotate: Annotate, wor
     for verb, out in outs:
         refused = annotate(verb, work / "c.case.jsonld", "--out", out)
         assert refused.status == 2
-        assert "holds something other than this program writes" in refused.err
+        assert "was not written by this program" in refused.err
         assert "--replace" in refused.err
     assert contents(work) == before
     for verb, out in outs:
@@ -195,7 +195,7 @@ def test_the_demo_leaves_a_case_alone_that_was_changed_since(annotate: Annotate,
         again = annotate("demo", "--out", out)
         assert again.status == 0, again.err
         assert f"wrote everything to {second}" in again.err
-        assert f"{out} holds files that somebody made or changed" in again.err
+        assert f"{out} contains files that were added or changed" in again.err
     assert contents(out) == before
     assert not (tmp_path / "demo-3").exists()
 

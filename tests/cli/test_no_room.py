@@ -36,7 +36,7 @@ def test_whenever_the_disk_fails_the_status_tells_whether_tags_were_added(
         statuses.append(told.status)
         assert said_of(annotate, case) == (["air", "gas"] if told.status == 0 else ["air"]), told.err
         if told.status == 0 and disk.has_failed and "gas" not in case.read_text(encoding="utf-8"):
-            assert "the change is kept beside the case" in told.err
+            assert "the change is safe beside the case" in told.err
             assert "the disk is full" in told.err
         if told.status:
             assert told.status == 2
@@ -69,7 +69,11 @@ def limited(folder: Path, limit: int, *arguments: str) -> "subprocess.CompletedP
 @pytest.mark.parametrize(
     ("limit", "arguments", "says"),
     [
-        (5_000, ("embed", "--out", "out.mp4"), "“out.mp4” cannot be written: the file would be larger than is allowed"),
+        (
+            5_000,
+            ("embed", "--out", "out.mp4"),
+            "“out.mp4” cannot be written: the file would be larger than this disk allows",
+        ),
         (5_000, ("share", "--mp4", "--out", "out"), "“recording.mp4” cannot be written: the file would be larger"),
         (0, ("clips", "--copy", "--out", "out"), "There is no space in the system's folder for temporary files"),
     ],
@@ -96,7 +100,7 @@ def test_without_room_for_temporary_files_a_demo_is_left_as_it_is(tmp_path: Path
     before = {path: path.read_bytes() for path in (tmp_path / "demo").iterdir()}
     told = limited(tmp_path, 0, "demo", "--out", "demo")
     assert told.returncode == 2, told.stderr
-    assert "can't be written: the file would be larger than is allowed here" in told.stderr
+    assert "can't be written: the file would be larger than this disk allows" in told.stderr
     assert {path: path.read_bytes() for path in (tmp_path / "demo").iterdir()} == before
 
 
@@ -138,7 +142,7 @@ def test_a_case_on_a_disk_that_fills_up(annotate: Annotate, case: Path, small: P
         told = annotate("tags", cramped, "--add", rows)
         tags = said_of(annotate, cramped)
         assert tags == (["air"] if told.status == 0 else []), told.err
-        seen.add((told.status, "kept beside the case" in told.err))
+        seen.add((told.status, "safe beside the case" in told.err))
         if seen >= {(2, False), (0, True)}:
             break
         assert not tags, "it had room for all at once"

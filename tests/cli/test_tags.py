@@ -107,7 +107,7 @@ def test_a_time_far_from_a_frame_is_said(annotate: Annotate, tmp_path: Path) -> 
     assert annotate("new", slow, "--out", case).status == 0
     told = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "0.51,15.01,core vitrectomy,,,,"))
     assert told.status == 0
-    assert "is put on the frame" not in told.err, "within a frame nothing is said"
+    assert "moves to the frame" not in told.err, "within a frame nothing is said"
 
 
 @pytest.mark.parametrize("delimiter", [";", "\t"])

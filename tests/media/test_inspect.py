@@ -74,7 +74,7 @@ def test_decoding_all_tells_of_damage_that_nothing_else_shows(film: Films, tmp_p
         "ranges": [{"start_ms": 667, "end_ms": 834, "frames": 5}],
     }
     said = CliRunner().invoke(command, [str(path), "--decode"]).stdout
-    assert "decoded    5 frames do not decode, of 45:\n           00:00:00.667 to 00:00:00.834, 5 pictures\n" in said
+    assert "decoded    5 frames do not decode, of 45:\n           00:00:00.667 to 00:00:00.834, 5 frames\n" in said
 
 
 def test_decoding_all_of_a_whole_one(film: Films) -> None:

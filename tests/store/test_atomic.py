@@ -80,7 +80,7 @@ def test_whatever_call_fails_the_old_file_stands_and_nothing_is_left(tmp_path: P
     ("name", "says"),
     [
         ("nowhere/out.csv", "there is no such folder"),
-        ("file/out.csv", "folder is a file"),
+        ("file/out.csv", "is a file, not a folder"),
         ("folder", "there is a folder of that name"),
         ("x" * 300, "the name is too long"),
     ],

@@ -117,7 +117,7 @@ def test_a_case_closed_on_a_full_disk_is_whole_when_it_is_opened_again(
             try:
                 session.close()
             except StoreError as error:
-                assert "its changes are kept in the journal" in str(error)
+                assert "its changes are safe in the journal" in str(error)
         with Session.open(path) as again:
             assert again.case == session.case
             assert again.warnings == ()
@@ -189,5 +189,5 @@ def test_where_the_kernel_itself_cuts_a_write_short_no_acknowledged_change_is_lo
     assert run.stderr == ""
     sentence, done = run.stdout.splitlines()
     assert sentence.startswith("Nothing was changed; ")
-    assert "larger than is allowed here" in sentence
+    assert "larger than this disk allows" in sentence
     assert numbers(read(path)) == [*range(int(done)), 1_000]

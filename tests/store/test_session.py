@@ -222,7 +222,7 @@ def test_undo_and_redo_are_changes_too_and_reach_back_over_saves(path: Path) -> 
         assert after_a_kill(path) == states[1]
         session.do(noting(1, "another way"))
         assert (session.can_undo, session.can_redo) == (True, False)
-        with pytest.raises(InvalidEdit, match="nothing to do again"):
+        with pytest.raises(InvalidEdit, match="nothing to redo"):
             session.redo()
 
 

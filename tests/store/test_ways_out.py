@@ -140,7 +140,7 @@ def test_a_new_case_takes_no_place(tmp_path: Path) -> None:
     assert "is a case, and cases are never overwritten" in refused(
         WayOut(keep(tmp_path / "a.case.jsonld", drawn()), CASE, replace=True)
     )
-    assert "ends as a recording does" in refused(WayOut(tmp_path / "film.mp4", CASE))
+    assert "ends like a recording" in refused(WayOut(tmp_path / "film.mp4", CASE))
     WayOut(tmp_path / "b.case.jsonld", CASE).check()
 
 

@@ -75,7 +75,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path) -> None:
     path = tmp_path / "locked.mp4"
     path.write_bytes(b"x")
     path.chmod(0)
-    assert "may not be read" in refused(path)
+    assert "you have no permission" in refused(path)
 
 
 def test_a_playlist_under_a_videos_name_fetches_nothing(tmp_path: Path) -> None:

@@ -42,8 +42,8 @@ REFUSED = [
     (b"\0\0\1\xb3\x16\0\x90\x13", "raw stream"),
     (b"\0\0\0\1\x67\x42\0\x1e", "raw stream"),
     (b"hello, this is a letter\n", "text"),
-    (bytes(range(256)), "no recording"),
-    (b"\0", "no recording"),
+    (bytes(range(256)), "not a recording"),
+    (b"\0", "not a recording"),
 ]
 
 

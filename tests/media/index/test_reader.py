@@ -280,7 +280,7 @@ def test_a_hole_in_a_file_whose_packets_tell_their_times_is_said(film: Films, tm
 
 @pytest.mark.parametrize("name", [name for name in FILMS if "cut" not in name])
 def test_of_whole_recordings_no_gap_is_said(name: str, film: Films) -> None:
-    assert not [note for note in read_index(film(name)).notes if "no picture between" in note]
+    assert not [note for note in read_index(film(name)).notes if "no frames between" in note]
 
 
 def test_times_counted_in_units_of_no_length_are_refused(film: Films, tmp_path: Path) -> None:

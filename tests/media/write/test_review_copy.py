@@ -196,7 +196,7 @@ def test_the_copy_used_longest_ago_goes_first(film: Filmed, tmp_path: Path) -> N
     assert cache.kept("one", index)
     cache.make(source, "three", index)
     assert [bool(cache.kept(name, index)) for name in ("one", "two", "three")] == [True, False, True]
-    with pytest.raises(MediaError, match="larger than the room"):
+    with pytest.raises(MediaError, match="larger than the cache"):
         ReviewCache(tmp_path / "tiny", most_bytes=100).make(source, "one", index)
 
 
