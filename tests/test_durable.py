@@ -12,7 +12,10 @@ from annotator.durable import flush_folder, replace, why
 
 def test_what_went_wrong_is_said_with_what_to_try() -> None:
     assert why(OSError(errno.ENOSPC, "No space left on device")) == "the disk is full; free some space and try again"
-    assert why(OSError(errno.EACCES, "Permission denied")) == "you may not write there; choose another folder"
+    assert (
+        why(OSError(errno.EACCES, "Permission denied"))
+        == "you have no permission to write there; choose another folder"
+    )
 
 
 def test_what_nobody_has_words_for_is_said_as_the_system_does() -> None:

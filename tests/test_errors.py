@@ -61,12 +61,12 @@ def test_people_shorten_and_misspell(name: str, known: list[str], found: tuple[s
 
 def test_an_unknown_name_is_told_with_the_nearest_or_with_the_few_that_there_are() -> None:
     assert str(UnknownName("step", "cor", ["core", "air"])) == "There is no step “cor”; did you mean “core”?"
-    assert str(UnknownName("step", "zzz", ["core", "air"])) == "There is no step “zzz”; known are “core” and “air”"
-    assert str(UnknownName("step", "zzz", ["core"])) == "There is no step “zzz”; known is “core”"
+    assert str(UnknownName("step", "zzz", ["core", "air"])) == "There is no step “zzz”; available: “core” and “air”"
+    assert str(UnknownName("step", "zzz", ["core"])) == "There is no step “zzz”; available: “core”"
     assert str(UnknownName("step", "zzz", [])) == "There is no step “zzz”"
     many = [f"name {number}" for number in range(FEW_NAMES + 1)]
     assert str(UnknownName("step", "zzz", many)) == "There is no step “zzz”"
-    assert str(UnknownName("step", "zzz", many[:-1])).startswith("There is no step “zzz”; known are “name 0”")
+    assert str(UnknownName("step", "zzz", many[:-1])).startswith("There is no step “zzz”; available: “name 0”")
 
 
 def test_names_near_are_looked_for_once_somebody_asks_and_then_once() -> None:
@@ -133,10 +133,10 @@ def test_a_fault_that_is_only_counted_costs_no_sentence() -> None:
     [
         (InvalidTime("0:61"), "“0:61” is not a time; write H:MM:SS.mmm, MM:SS or seconds, such as 0:12:05.480"),
         (InvalidTime("0:61", "why"), "“0:61” is not a time: why; write"),
-        (AmbiguousName("concept", "gas", ["gas", "line"]), "“gas” may mean “gas” or “line”; write one of these"),
-        (CaseBusy("a", "by x"), "a is open elsewhere (by x); close it there, or read it without changing it"),
-        (CaseBusy("a", "by x", is_here=True), "a is open in this program already; close it there"),
-        (ChangedOutside("a", is_gone=True), "a is no longer there: it was deleted, moved or renamed while it was open"),
+        (AmbiguousName("concept", "gas", ["gas", "line"]), "“gas” can mean “gas” or “line”; use one of these"),
+        (CaseBusy("a", "by x"), "a is open elsewhere (by x); close it there and try again"),
+        (CaseBusy("a", "by x", is_here=True), "a is open in this program; close it there"),
+        (ChangedOutside("a", is_gone=True), "a is gone: it was deleted, moved or renamed while it was open"),
         (ChangedOutside("a", is_gone=False), "a was changed by another program while it was open here"),
     ],
 )

@@ -26,7 +26,7 @@ def test_a_text_is_well_unless_it_is_empty_or_holds_what_no_file_keeps(text: str
 
 @pytest.mark.parametrize("plain", [None, 1, ["a"], b"a", {}])
 def test_anything_else_is_no_text(plain: object) -> None:
-    assert fault_of_text(plain) == "a text belongs here"
+    assert fault_of_text(plain) == "this must be text"
 
 
 def test_the_longest_text_is_well_and_a_longer_one_is_not() -> None:

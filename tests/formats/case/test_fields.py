@@ -36,7 +36,7 @@ def test_a_place_is_written_as_in_a_program(path: tuple[str | int, ...], place: 
 def test_what_is_no_object_is_said() -> None:
     faults = Faults(json_place)
     assert Fields([1], ("items", 3), faults).left() == {}
-    assert faults.said == ["items[3]: an object in braces belongs here"]
+    assert faults.said == ["items[3]: this must be an object in braces"]
 
 
 def test_a_key_is_handed_out_once_and_the_others_are_left() -> None:
@@ -54,8 +54,8 @@ def test_a_key_is_handed_out_once_and_the_others_are_left() -> None:
         ("x", "x", ""),
         ("", "", ""),
         (None, "", ""),
-        (1, "", "items[3].key: a text belongs here"),
-        (["x"], "", "items[3].key: a text belongs here"),
+        (1, "", "items[3].key: this must be text"),
+        (["x"], "", "items[3].key: this must be text"),
         ("x" * LONGEST_TEXT, "x" * LONGEST_TEXT, ""),
         ("x" * (LONGEST_TEXT + 1), "x" * (LONGEST_TEXT + 1), "items[3].key: the text is longer than 10000 characters"),
     ],
@@ -79,9 +79,9 @@ def test_iris(iri: str) -> None:
 @pytest.mark.parametrize("text", ["", "plain", "a b:c", "urn:a b", "urn:", ":a", "1a:b", "urn:<a>", "urn:a\n", "urn:`"])
 def test_what_is_no_iri_is_said_once(text: str) -> None:
     (fault,) = read(lambda one: one.iri("key"), key=text)[1]
-    assert "is no IRI" in fault
+    assert "is not an IRI" in fault
     assert read(lambda one: one.iri("key"))[1] == ["items[3].key: this key is missing"]
-    assert read(lambda one: one.iri("key"), key=1)[1] == ["items[3].key: a text belongs here"]
+    assert read(lambda one: one.iri("key"), key=1)[1] == ["items[3].key: this must be text"]
 
 
 @given(st.datetimes(timezones=st.just(UTC)))
@@ -103,7 +103,7 @@ def test_any_moment_of_the_calendar_is_a_time_in_utc(moment: datetime) -> None:
 )
 def test_what_is_no_time_in_utc_is_said(text: str) -> None:
     (fault,) = read(lambda one: one.utc("key"), key=text)[1]
-    assert fault.endswith("is no date and time in UTC, such as 2026-11-24T20:15:00Z")
+    assert fault.endswith("is not a date and time in UTC such as 2026-11-24T20:15:00Z")
 
 
 @pytest.mark.parametrize(("value", "handed"), [(0, 0), (7, 7), (LATEST, LATEST), (None, 0)])
@@ -114,9 +114,9 @@ def test_whole_numbers(value: object, handed: int) -> None:
 @pytest.mark.parametrize("value", [-1, LATEST + 1, 1.0, True, "1", [1]])
 def test_what_is_no_whole_number_in_reach_is_said(value: object) -> None:
     handed, faults = read(lambda one: one.whole("key"), key=value)
-    assert (handed, faults) == (0, [f"items[3].key: a whole number from 0 to {LATEST} belongs here"])
+    assert (handed, faults) == (0, [f"items[3].key: this must be a whole number from 0 to {LATEST}"])
     assert read(lambda one: one.whole("key", most=5), key=6)[1] == [
-        "items[3].key: a whole number from 0 to 5 belongs here"
+        "items[3].key: this must be a whole number from 0 to 5"
     ]
 
 
@@ -132,7 +132,9 @@ def test_one_of_a_few() -> None:
     assert read(lambda one: one.member("key", Performer), key="") == (None, [])
     handed, (fault,) = read(lambda one: one.member("key", Performer), key="trainer")
     assert handed is None
-    assert fault.startswith("items[3].key: “trainer” is none of teacher, trainee, trainee under guidance; did you mean")
+    assert fault.startswith(
+        "items[3].key: “trainer” is not one of teacher, trainee, trainee under guidance; did you mean"
+    )
 
 
 @pytest.mark.parametrize(

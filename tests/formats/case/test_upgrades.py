@@ -66,7 +66,7 @@ def test_what_is_faulty_is_left_for_the_reader_to_say(first: object) -> None:
 
 @pytest.mark.parametrize("version", [None, 0, -1, True, "1", 1.0, [1]])
 def test_what_is_no_version_is_said(version: object) -> None:
-    with pytest.raises(InvalidFile, match="is no version") as refused:
+    with pytest.raises(InvalidFile, match="is not a version") as refused:
         version_of(document(version))
     assert not isinstance(refused.value, NewerSchema)
 
@@ -78,7 +78,7 @@ def test_another_file_is_no_case(name: object) -> None:
 
 
 def test_a_later_version_asks_for_the_newest_program() -> None:
-    with pytest.raises(NewerSchema, match="install the newest program"):
+    with pytest.raises(NewerSchema, match="install the latest version"):
         version_of(document(VERSION + 1))
     with pytest.raises(NewerSchema):
         upgrade(document(1), to=VERSION + 1)

@@ -95,10 +95,10 @@ def test_line_ends_within_a_cell_are_those_of_text() -> None:
         ('a,b\n1,"2\n3,4\n', 'line 2: a quotation mark (") is opened there and never closed'),
         ('a,b\n1,"2"\n"3,4\n5,6\n', 'line 3: a quotation mark (") is opened there and never closed'),
         ('sep=,\na,b\n1,"2\n', 'line 3: a quotation mark (") is opened there and never closed'),
-        ('a,b\n1,"2"x\n', 'line 2: behind a closing quotation mark (") there is more text'),
+        ('a,b\n1,"2"x\n', 'line 2: text follows a closing quotation mark (")'),
         ('a,b\n1,"2\n3"x\n', 'line 2: a quotation mark (") is opened there and not closed before line 3'),
         ('a,b\n"x\ny","2\n', 'line 3: a quotation mark (") is opened there and never closed'),
-        (f'a,b\n1,"{"x" * 131_073}"\n', "line 2: a cell begins there that holds more than 131,072 characters"),
+        (f'a,b\n1,"{"x" * 131_073}"\n', "line 2: a cell starts there with more than 131,072 characters"),
     ],
 )
 def test_a_quotation_mark_that_is_not_closed_is_said_with_its_line(text: str, says: str) -> None:
