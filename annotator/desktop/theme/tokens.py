@@ -87,6 +87,12 @@ def ink_on(colour: str) -> str:
     return max((DARK_INK, LIGHT_INK), key=lambda ink: contrast(ink, colour))
 
 
+def mixed(colour: str, ground: str) -> str:
+    """Half of a colour and half of what it lies on."""
+    parts = (round((int(colour[at : at + 2], 16) + int(ground[at : at + 2], 16)) / 2) for at in (1, 3, 5))
+    return "#" + "".join(f"{part:02x}" for part in parts)
+
+
 def contrast(one: str, other: str) -> float:
     """Contrast ratio of two `#rrggbb` colours, 1 to 21.
 

@@ -3,14 +3,16 @@
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import diamond
-from annotator.desktop.theme.tokens import BAND_CORNER, ink_on
-from annotator.desktop.timeline.lane import Look, extent
+from annotator.desktop.theme.tokens import BAND_CORNER, ink_on, mixed
+from annotator.desktop.timeline.lane import Look, Words, extent
 from annotator.desktop.timeline.scale import Scale
+from annotator.desktop.timeline.strokes import Strokes
 from annotator.desktop.timeline.thinning import THIN, Extents, of_tags
 from annotator.measure.rollup import runs
 from annotator.model.case import Case, Tag
@@ -19,7 +21,7 @@ from annotator.model.interval import Interval
 from annotator.model.timecode import LATEST, Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
 
-_STRONG, _PLAIN, _ROW = 24, 20, 15
+_STRONG, _PLAIN, _ROW = 24, 22, 18
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
 
 _BEYOND = 2 * BAND_CORNER
@@ -32,53 +34,59 @@ class FacetBand:
     """The tags of one facet; those that overlap are stacked."""
 
     def __init__(self, case: Case, facet: Facet) -> None:
+        self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
         self.placed, self.rows = _stacked(case, facet)
         self._extents = of_tags(self.placed)
+        self._is_moment = np.array([tag.start == tag.end for tag, _ in self.placed], dtype=bool)
+        self._strokes = Strokes(self._extents, [tag.concept for tag, _ in self.placed])
         self._number_of = {tag.id: number for number, (tag, _) in enumerate(self.placed)}
         self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
-        strip = area.adjusted(0, 2, 0, -2)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(look.colours.raised))
-        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
-        full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
+        _paint_ground(painter, area, look)
+        full, thin = self._extents.worth_painting(scale, look.at, look.left, look.right)
+        moments = self._is_moment[thin]
+        self._strokes.paint(painter, thin[~moments], self._row_area(area, 0), scale, look)
         # The selected ones over all others, so that they are seen however many lie there.
         selected = {self._number_of[one] for one in look.all_selected if one in self._number_of}
-        on_top = sorted(selected - set(full))
-        for number in strokes + full + on_top:
-            self._paint_tag(painter, *self.placed[number], area, scale, look)
+        found = []
+        for number in (*thin[moments].tolist(), *full, *sorted(selected - set(full))):
+            tag, row = self.placed[number]
+            found.append(self._paint_tag(painter, tag, row, area, scale, look))
+        return [words for words in found if words is not None]
 
     def paint_dragged(
         self, painter: QPainter, area: QRectF, tags: Sequence[Tag], span: Interval, scale: Scale, look: Look
-    ) -> None:
+    ) -> Sequence[Words]:
         """Paint a stretch of the selected tag's row anew, with the tags as they would be if it were let go."""
         row = self.row_of(look.selected or "") or 0
         stretch = self._row_area(area, row)
         stretch.setLeft(scale.x(span.start))
         stretch.setRight(scale.x(span.end))
         painter.fillRect(stretch.intersected(area), QColor(look.colours.raised))
-        for tag in sorted(tags, key=lambda one: one.id == look.selected):
+        painted = [
             self._paint_tag(painter, tag, row, area, scale, look)
+            for tag in sorted(tags, key=lambda one: one.id == look.selected)
+        ]
+        return [words for words in painted if words is not None]
+
+    def _row_height(self, area: QRectF) -> float:
+        return (area.height() - 4) / self.rows
 
     def _row_area(self, area: QRectF, row: int) -> QRectF:
-        strip = area.adjusted(0, 2, 0, -2)
-        height = strip.height() / self.rows
-        return QRectF(strip.left(), strip.top() + row * height, strip.width(), height)
+        height = self._row_height(area)
+        return QRectF(area.left(), area.top() + 2 + row * height, area.width(), height)
 
-    def _paint_tag(self, painter: QPainter, tag: Tag, row: int, area: QRectF, scale: Scale, look: Look) -> None:
+    def _paint_tag(self, painter: QPainter, tag: Tag, row: int, area: QRectF, scale: Scale, look: Look) -> Words | None:
         start, end = extent(tag, look.at)
         band = self._row_area(area, row)
         band.setLeft(scale.x(start))
-        band.setRight(scale.x(end))
+        band.setRight(max(scale.x(end), band.left() + THIN))
         if tag.end == tag.start:
             self._paint_moment(painter, band, tag, look)
-        elif band.width() < THIN and tag.id not in look.all_selected:
-            band.setWidth(THIN)
-            painter.fillRect(band, _colour(look.phases.get(tag.concept, look.colours.bar)))
-        else:
-            self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
+            return None
+        return self._paint_range(painter, band, area, tag, look.phases.get(tag.concept, look.colours.bar), look)
 
     def row_of(self, tag_id: str) -> int | None:
         """The row that a tag stands in; None for one that is not of this facet."""
@@ -98,19 +106,21 @@ class FacetBand:
             diamond(painter, band.left(), band.center().y(), look.colours.text, 8)
         diamond(painter, band.left(), band.center().y(), look.colours.warning, 5.5)
 
-    def _paint_range(self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look) -> None:
+    def _paint_range(
+        self, painter: QPainter, band: QRectF, area: QRectF, tag: Tag, colour: str, look: Look
+    ) -> Words | None:
         # Beyond the area on either side, so that what goes on there has no end drawn here.
         shown = band.intersected(area.adjusted(-_BEYOND, 0, _BEYOND, 0))
-        painter.setOpacity(1 if tag.confirmed else 0.5)
-        painter.setPen(Qt.PenStyle.NoPen)
-        _bar(painter, shown, colour, name_of(look.case, tag), room=14 if tag.is_running else 4)
-        painter.setOpacity(1)
+        # What is only proposed is pale; its name is not.
+        seen = colour if tag.confirmed else mixed(colour, look.colours.raised)
+        words = _bar(painter, shown, seen, name_of(look.case, tag), room=14 if tag.is_running else 4)
         if tag.is_running:
-            _arrow(painter, shown, ink_on(colour))
+            _arrow(painter, shown, ink_on(seen))
         if tag.id in look.all_selected:
             painter.setPen(QPen(QColor(look.colours.text), 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(shown.adjusted(1, 1, -1, -1), BAND_CORNER, BAND_CORNER)
+        return words
 
 
 def _stacked(case: Case, facet: Facet) -> tuple[list[tuple[Tag, int]], int]:
@@ -135,22 +145,22 @@ class ImpliedBand:
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
         self._runs = [(start, None if end == LATEST else end, one) for start, end, one in runs(self._narrower(case))]
         self._extents = Extents((start, end, 0) for start, end, _ in self._runs)
+        self._strokes = Strokes(self._extents, [concept.iri for _, _, concept in self._runs])
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
+        _paint_ground(painter, area, look)
         strip = area.adjusted(0, 2, 0, -2)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(look.colours.raised))
-        painter.drawRoundedRect(strip, BAND_CORNER, BAND_CORNER)
         full, strokes = self._extents.worth_painting(scale, look.at, look.left, look.right)
-        for number in strokes + full:
+        self._strokes.paint(painter, strokes, strip, scale, look)
+        words = []
+        for number in full:
             start, end, concept = self._runs[number]
-            left, right = scale.x(start), scale.x(max(start, look.at) if end is None else end)
-            band = QRectF(left, strip.top(), max(right - left, THIN), strip.height())
+            band = QRectF(strip)
+            band.setLeft(scale.x(start))
+            band.setRight(scale.x(max(start, look.at) if end is None else end))
             colour = look.phases.get(concept.iri, look.colours.bar)
-            if right - left < THIN:
-                painter.fillRect(band, _colour(colour))
-            else:
-                _bar(painter, band.intersected(area), colour, concept.label())
+            words.append(_bar(painter, band.intersected(area), colour, concept.label()))
+        return [one for one in words if one is not None]
 
     def _narrower(self, case: Case) -> Iterator[tuple[Ms, Ms, Concept]]:
         """The tags below a concept of the facet, each with that; a running one lasts, up to the playhead, for ever."""
@@ -160,20 +170,24 @@ class ImpliedBand:
                 yield tag.start, LATEST if tag.end is None else tag.end, broader
 
 
-def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> None:
-    """A filled band with its name, where there is room for it; `room` is kept free on the right."""
+def _paint_ground(painter: QPainter, area: QRectF, look: Look) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(_colour(look.colours.raised))
+    painter.drawRoundedRect(area.adjusted(0, 2, 0, -2), BAND_CORNER, BAND_CORNER)
+
+
+def _bar(painter: QPainter, area: QRectF, colour: str, text: str, *, room: float = 4) -> Words | None:
+    """A filled band; gives back its name, where there is room for it: `room` is kept free on the right."""
     shown = area.adjusted(0.5, 0, -0.5, 0)
     shown.setWidth(max(shown.width(), 2))
-    painter.setBrush(QColor(colour))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(_colour(colour))
     painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
-    if shown.width() > 24 and shown.height() > 12:
-        painter.setFont(typeface.small(strong=True))
-        inside = shown.adjusted(6, 0, -room, 0)
-        fitting = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
-        if len(fitting) > 2:
-            painter.setPen(QColor(ink_on(colour)))
-            painter.drawText(inside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, fitting)
-            painter.setPen(Qt.PenStyle.NoPen)
+    if shown.width() <= 24 or shown.height() <= 12:
+        return None
+    font, inside = typeface.small(strong=True), shown.adjusted(6, 0, -room, 0)
+    fitting = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
+    return Words(inside, fitting, font, ink_on(colour), colour) if len(fitting) > 2 else None
 
 
 def _arrow(painter: QPainter, band: QRectF, ink: str) -> None:

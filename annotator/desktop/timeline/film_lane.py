@@ -4,6 +4,7 @@ Each picture is the nearest key frame at or before the time of its left edge; cl
 the very frame there, once the review copy has given it.
 """
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import floor
 
@@ -14,7 +15,7 @@ from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import write
 from annotator.desktop.theme.tokens import PICTURE_GROUND, UNIT
 from annotator.desktop.timeline.frame_strip import FrameStrip
-from annotator.desktop.timeline.lane import Look
+from annotator.desktop.timeline.lane import Look, Words, recording_name
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.timeline.strips import Film
@@ -41,25 +42,26 @@ class FilmLane:
         self._closely = closely
         self._ready: dict[tuple[Film, int, int], QPixmap] = {}
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         self._maker.look_at(scale.start, scale.end)
         self._closely.begin()
         strip = area.adjusted(0, 1, 0, -3)
         painter.fillRect(strip, QColor(look.colours.raised))
         parts = zip(self._maker.films, pairwise(look.case.borders), strict=True)
-        for number, (film, (start, end)) in enumerate(parts, start=1):
+        for number, (film, (start, end)) in enumerate(parts):
             if not scale.shows(start, end):
                 continue
             part = QRectF(scale.x(start), strip.top(), scale.x(end) - scale.x(start), strip.height())
             if len(film):
                 seen = strip.intersected(QRectF(look.left, strip.top(), look.right - look.left, strip.height()))
                 self._paint_film(painter, part, seen, film, (start, end))
-            words = [f"recording {number}"] if len(self._maker.films) > 1 else []
+            words = [recording_name(look.case, number)] if len(self._maker.films) > 1 else []
             words += [film.says] if film.says else []
-            if number > 1:
+            if number:
                 painter.fillRect(QRectF(part.left() - 1, area.top(), 3, area.height()), QColor(look.colours.panel))
             if words:
                 _write(painter, part.intersected(area), ": ".join(words), look)
+        return ()
 
     def _paint_film(self, painter: QPainter, part: QRectF, strip: QRectF, film: Film, span: tuple[Ms, Ms]) -> None:
         """`part` is where the whole recording would lie, mostly far outside of what is seen of the strip."""

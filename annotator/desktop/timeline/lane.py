@@ -1,10 +1,11 @@
 """What every lane of the timeline is given, and has. A new kind of lane (film, sound) is one more class like these."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from pathlib import PurePath
 from typing import NamedTuple, Protocol
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QFont, QPainter
 
 from annotator.desktop.theme.tokens import Colours
 from annotator.desktop.timeline.scale import Scale
@@ -33,15 +34,33 @@ class Look(NamedTuple):
     right: float
 
 
+class Words(NamedTuple):
+    """Words in a lane: where they stand, in which ink, and on which ground. The playhead passes behind them."""
+
+    area: QRectF
+    text: str
+    font: QFont
+    ink: str
+    ground: str
+
+
 class Lane(Protocol):
-    """A strip of the timeline: its name, its height in pixels, and how it paints its stretch of the case."""
+    """A strip of the timeline: its name, its height in pixels, and how it paints its stretch of the case.
+
+    What it gives back is written once the playhead is painted.
+    """
 
     name: str
     height: int
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None: ...
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]: ...
 
 
 def extent(tag: Tag, at: Ms) -> tuple[Ms, Ms]:
     """Start and end as drawn: a running tag up to the shown frame, as what comes after is not known yet."""
     return tag.start, max(tag.start, at) if tag.end is None else tag.end
+
+
+def recording_name(case: Case, number: int) -> str:
+    """A recording's number, from 1, and the name of its file."""
+    return f"{number + 1}  {PurePath(case.recordings[number].path).name}"

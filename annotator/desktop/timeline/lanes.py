@@ -1,6 +1,8 @@
 """Which lanes the timeline has."""
 
+from collections.abc import Sequence
 from enum import Enum
+from typing import NamedTuple
 
 from annotator.desktop.timeline.bands import FacetBand, ImpliedBand
 from annotator.desktop.timeline.lane import Lane
@@ -18,24 +20,39 @@ class LaneSet(Enum):
     FEWEST = "fewest"
 
 
-def lanes_for(case: Case, film: Lane, sound: Lane, lane_set: LaneSet) -> list[Lane]:
-    """Overview, ruler, film, sound, a band for each exclusive facet and each other with tags or moments.
+class Lanes(NamedTuple):
+    """`fixed` lanes stand above the `rows`, which scroll; the first so many rows, `usual`, are meant to be seen."""
 
-    A few: no sound, and only the facets that are tagged in any case, one at a time or by moments. The fewest: of
-    those below the ruler only the finest exclusive facet, the steps.
+    fixed: Sequence[Lane]
+    rows: Sequence[Lane]
+    usual: int
+
+
+def lanes_for(case: Case, film: Lane, sound: Lane, lane_set: LaneSet) -> Lanes:
+    """Overview and ruler; film, sound, a band for each exclusive facet and each other with tags or moments.
+
+    A few: those facets that are tagged in any case, one at a time or by moments, and below them all others. The
+    fewest: only the finest exclusive facet, the steps.
     """
     top: list[Lane] = [Overview(case), Ruler()]
     if lane_set is LaneSet.FEWEST:
         finest = [facet for facet in case.vocabulary.facets if facet.exclusive][-1:]
-        return [*top, *(FacetBand(case, facet) for facet in finest)]
+        return Lanes(top, [FacetBand(case, facet) for facet in finest], 1)
     used = {facet.name for tag in case.tags if (facet := case.facet_of(tag))}
-    lanes = [*top, film] if lane_set is LaneSet.FEW else [*top, film, sound]
+    main: list[FacetBand | ImpliedBand] = []
+    others: list[FacetBand] = []
     for facet in case.vocabulary.facets:
         if facet.exclusive and facet.name not in used and _holds_others(case, facet):
-            lanes.append(ImpliedBand(case, facet))
-        elif facet.exclusive or facet.moments or (facet.name in used and lane_set is LaneSet.ALL):
-            lanes.append(FacetBand(case, facet))
-    return lanes
+            main.append(ImpliedBand(case, facet))
+        elif facet.exclusive or facet.moments:
+            main.append(FacetBand(case, facet))
+        elif facet.name in used:
+            others.append(FacetBand(case, facet))
+    if lane_set is LaneSet.FEW:
+        return Lanes(top, [film, *main, sound, *others], 1 + len(main))
+    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
+    bands = sorted([*main, *others], key=lambda band: order[band.facet.name])
+    return Lanes(top, [film, sound, *bands], 2 + len(bands))
 
 
 def _holds_others(case: Case, facet: Facet) -> bool:

@@ -1,14 +1,14 @@
-"""Painting the timeline, all of it or only what has changed with the shown frame."""
+"""Painting lanes, the playhead and what is written over it: all of it, or only what the shown frame has changed."""
 
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QRegion
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF, QRegion
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import write
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.timeline.lane import Lane, Look
+from annotator.desktop.timeline.lane import Lane, Look, Words
 from annotator.desktop.timeline.scale import Scale
 from annotator.model.timecode import Ms
 
@@ -18,16 +18,20 @@ REACH = 10
 LONGEST_NAME = 320
 """Pixels: a band that is wider shows its name whole."""
 
+_CLEAR = 2
+"""Pixels beside words within which the playhead would touch them."""
+
 _HEAD = 6
 """Half of the width of the playhead's head, in pixels."""
 
 Areas = Sequence[tuple[Lane, QRectF]]
 
 
-def paint_part(painter: QPainter, part: QRect, areas: Areas, scale: Scale, look: Look) -> None:
-    """Whatever of the timeline lies within a part of it; the first lane is the overview."""
+def paint_lanes(painter: QPainter, part: QRect, areas: Areas, scale: Scale, look: Look) -> Sequence[Words]:
+    """Whatever of these lanes lies within a part of the timeline; gives back what is to be written over it."""
     painter.setClipRect(part)
     painter.fillRect(part, QColor(look.colours.panel))
+    words: list[Words] = []
     for lane, area in areas:
         if area.top() <= part.bottom() and part.top() <= area.bottom():
             painter.setFont(typeface.small())
@@ -35,10 +39,22 @@ def paint_part(painter: QPainter, part: QRect, areas: Areas, scale: Scale, look:
             write(painter, names, lane.name, look.colours.muted)
             painter.save()
             painter.setClipRect(area.adjusted(-1, 0, 1, 0), Qt.ClipOperation.IntersectClip)
-            lane.paint(painter, area, scale, look)
+            words += lane.paint(painter, area, scale, look)
             painter.restore()
-    if scale.start <= look.at <= scale.end:
-        _paint_playhead(painter, scale.x(look.at), areas[0][1].bottom(), areas[-1][1].bottom(), look)
+    return words
+
+
+def paint_words(painter: QPainter, part: QRect, words: Sequence[Words], playhead: float) -> None:
+    """Words within a part, each on its own ground where the playhead would cross it."""
+    painter.setClipRect(part)
+    for one in words:
+        painter.setFont(one.font)
+        width = QFontMetricsF(one.font).horizontalAdvance(one.text)
+        if one.area.left() - _CLEAR <= playhead <= one.area.left() + width + _CLEAR:
+            plate = QRectF(one.area.left() - 1, one.area.top(), width + 2, one.area.height())
+            painter.fillRect(plate, QColor(one.ground))
+        painter.setPen(QColor(one.ink))
+        painter.drawText(one.area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, one.text)
 
 
 def changed_between(early: Ms, late: Ms, areas: Areas, scale: Scale, whole: Scale) -> QRegion:
@@ -53,9 +69,11 @@ def _wider(strip: QRectF) -> QRect:
     return strip.adjusted(-REACH, 0, REACH, 0).toAlignedRect()
 
 
-def _paint_playhead(painter: QPainter, x: float, top: float, bottom: float, look: Look) -> None:
-    painter.setPen(QPen(QColor(look.colours.text), 1.5))
+def paint_playhead(painter: QPainter, part: QRect, x: float, top: float, bottom: float, colour: str) -> None:
+    """A line through the lanes, with a head over the ruler."""
+    painter.setClipRect(part)
+    painter.setPen(QPen(QColor(colour), 1.5))
     painter.drawLine(QPointF(x, top), QPointF(x, bottom))
-    painter.setBrush(QColor(look.colours.text))
+    painter.setBrush(QColor(colour))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.drawPolygon(QPolygonF([QPointF(x - _HEAD, top), QPointF(x + _HEAD, top), QPointF(x, top + _HEAD + 1)]))

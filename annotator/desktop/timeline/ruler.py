@@ -1,5 +1,7 @@
 """The ruler of the timeline: times at round distances and, zoomed in, a mark for each frame."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
@@ -7,7 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import crisp
 from annotator.desktop.theme.tokens import SMALL_SIZE
-from annotator.desktop.timeline.lane import Look
+from annotator.desktop.timeline.lane import Look, Words
 from annotator.desktop.timeline.scale import Scale, tick_step, tick_text
 from annotator.model.timecode import Ms
 
@@ -17,6 +19,9 @@ _CLOSEST = 10.0
 _LOOP = 3.0
 """Pixels: how thick the bracket over a loop is."""
 
+_FIGURES = 17.0
+"""Pixels: the height of its lower part, where the figures stand; above is room for the head of the playhead."""
+
 _MARK = 5
 """Pixels: the height of a frame's mark."""
 
@@ -25,9 +30,9 @@ class Ruler:
     """The frame on screen is set off from its neighbours once each can be seen."""
 
     name = ""
-    height = 20
+    height = 24
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         frames = [crisp(scale.x(at)) for at in _frames(scale, look)]
         if frames:
             self._paint_shown_frame(painter, area, scale, look)
@@ -35,18 +40,19 @@ class Ruler:
             bottom = area.bottom()
             painter.drawLines([QLineF(x, bottom - _MARK, x, bottom) for x in frames])
         step = tick_step(scale)
-        painter.setFont(typeface.figures(SMALL_SIZE))
-        metrics = QFontMetricsF(painter.font())
+        font, words = typeface.figures(SMALL_SIZE), []
+        metrics = QFontMetricsF(font)
         at = -(-scale.start // step) * step
         while at <= scale.end:
             x, text = crisp(scale.x(at)), tick_text(at, step)
             painter.setPen(QPen(QColor(look.colours.line), 1))
             painter.drawLine(QPointF(x, area.top() + 4), QPointF(x, area.bottom()))
             if x + 5 + metrics.horizontalAdvance(text) <= area.right():
-                painter.setPen(QColor(look.colours.muted))
-                painter.drawText(QPointF(x + 5, area.bottom() - 6), text)
+                place = QRectF(x + 5, area.bottom() - _FIGURES, area.right() - x - 5, _FIGURES)
+                words.append(Words(place, text, font, look.colours.muted, look.colours.panel))
             at += step
         self._paint_loop(painter, area, scale, look)
+        return words
 
     def _paint_loop(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
         """A bracket over what is played over and over."""

@@ -1,5 +1,6 @@
 """The sound of the recordings along the visible stretch, as a quiet row of strokes."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -10,7 +11,7 @@ from PySide6.QtGui import QColor, QPainter
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import write
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.timeline.lane import Look
+from annotator.desktop.timeline.lane import Look, Words
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.timeline.strips import Sound
@@ -35,7 +36,7 @@ class SoundLane:
     def __init__(self, maker: StripMaker) -> None:
         self._maker = maker
 
-    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> None:
+    def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         for sound, (start, end) in zip(self._maker.sounds, pairwise(look.case.borders), strict=True):
             if not scale.shows(start, end):
                 continue
@@ -49,6 +50,7 @@ class SoundLane:
                 painter.setBrush(_calm(look.colours.muted))
                 seen = max(scale.start, scale.at(look.left - _APART)), min(scale.end, scale.at(look.right))
                 painter.drawRects(_strokes(sound, area, scale, (start, end), seen))
+        return ()
 
 
 def _calm(colour: str) -> QColor:

@@ -20,21 +20,42 @@ class Extents:
         found = [(start, -1 if end is None else end, row) for start, end, row in ranges]
         table = np.array(found, dtype=np.int64).reshape(-1, 3)
         self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
+        self._in_rows = np.lexsort((self._starts, self._rows))
+        """The numbers of the ranges by row, and within each by start."""
+        self._is_any_running = bool((self._ends < 0).any())
+        self._found: tuple[object, tuple[list[int], NDArray[np.intp]]] | None = None
 
-    def worth_painting(self, scale: Scale, at: Ms, left: float, right: float) -> tuple[list[int], list[int]]:
+    def worth_painting(self, scale: Scale, at: Ms, left: float, right: float) -> tuple[list[int], NDArray[np.intp]]:
         """Numbers of the ranges to paint in full, and of those to paint as a stroke; both in order.
 
-        Only those that can be seen between two places, in pixels.
+        Only those that can be seen between two places, in pixels. What was asked for last is known still: most frames
+        change nothing but the place of the playhead.
         """
+        asked = (scale, left, right, at if self._is_any_running else 0)
+        if self._found is None or self._found[0] != asked:
+            self._found = asked, self._sorted_out(scale, at, left, right)
+        return self._found[1]
+
+    def _sorted_out(self, scale: Scale, at: Ms, left: float, right: float) -> tuple[list[int], NDArray[np.intp]]:
         ends = self._ends_at(at)
         pixels = scale.width / (scale.end - scale.start)
         early, late = max(scale.start, scale.at(left - THIN) - 1), min(scale.end, scale.at(right) + 1)
         visible = (self._starts <= late) & (ends >= early)
         thin = (ends - self._starts) * pixels < THIN
-        strokes = np.flatnonzero(visible & thin)
+        strokes = self._in_rows[(visible & thin)[self._in_rows]]
         columns = np.floor((self._starts[strokes] - scale.start) * pixels / THIN).astype(np.int64)
-        _, first = np.unique(self._rows[strokes] * LATEST + columns, return_index=True)
-        return np.flatnonzero(visible & ~thin).tolist(), strokes[np.sort(first)].tolist()
+        places = self._rows[strokes] * LATEST + columns
+        first = np.diff(places, prepend=-LATEST) != 0  # of each place, which come in rising order
+        return np.flatnonzero(visible & ~thin).tolist(), np.sort(strokes[first])
+
+    def lefts(self, numbers: NDArray[np.intp], scale: Scale) -> NDArray[np.float64]:
+        """Where ranges begin, in pixels."""
+        since = (self._starts[numbers] - scale.start).astype(np.float64)
+        return scale.left + since * (scale.width / (scale.end - scale.start))
+
+    def rows(self, numbers: NDArray[np.intp]) -> NDArray[np.int64]:
+        """The row of each range."""
+        return self._rows[numbers]
 
     def touching(self, row: int, start: Ms, end: Ms, at: Ms) -> list[int]:
         """Numbers of the ranges in a row that have some time from `start` to `end`, both included; in order."""

@@ -1,5 +1,7 @@
 """The timeline: the case along time. Click to go there, wheel to zoom about the pointer, drag an edge to move it."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
@@ -11,20 +13,29 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QApplication, QScrollBar, QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.playback.frame_numbers import FrameNumbers
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.timeline.bands import FacetBand
 from annotator.desktop.timeline.drag import Drag, Grip
 from annotator.desktop.timeline.film_lane import FilmLane
 from annotator.desktop.timeline.frame_strip import FrameStrip
 from annotator.desktop.timeline.hits import GRAB, Hits
-from annotator.desktop.timeline.lane import Lane, Look
-from annotator.desktop.timeline.lanes import LaneSet, lanes_for
+from annotator.desktop.timeline.lane import Lane, Look, Words
+from annotator.desktop.timeline.lanes import Lanes, LaneSet, lanes_for
 from annotator.desktop.timeline.overview import Overview
-from annotator.desktop.timeline.painting import LONGEST_NAME, REACH, changed_between, paint_part
+from annotator.desktop.timeline.painting import (
+    LONGEST_NAME,
+    REACH,
+    Areas,
+    changed_between,
+    paint_lanes,
+    paint_playhead,
+    paint_words,
+)
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.sound_lane import SoundLane
 from annotator.desktop.timeline.strip_maker import StripMaker
@@ -36,6 +47,12 @@ from annotator.publish.report.phase_colours import phase_fills
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
+
+_MOST = 400
+"""Pixels: the height of the timeline, unless it is told another."""
+
+_ROW_STEP = 24
+"""Pixels that a notch of the scroll bar moves the rows by."""
 
 _FAR_ENOUGH = 6
 """Pixels that the pointer must go before a whole tag follows: less is a click."""
@@ -68,6 +85,11 @@ class Timeline(QWidget):
         self._theme = theme
         self._lane_set = LaneSet.ALL
         self._phases = phase_fills(controller.case.vocabulary)
+        self._most = _MOST
+        self._rows_bar = QScrollBar(Qt.Orientation.Vertical, self)
+        self._rows_bar.setSingleStep(_ROW_STEP)
+        self._rows_bar.setCursor(Qt.CursorShape.ArrowCursor)
+        self._rows_bar.valueChanged.connect(self._repaint)
         self._lanes = self._lanes_now()
         self._scale = Scale(0, max(controller.case.duration, 1), _NAMES, 100)
         self._drag: Drag | None = None
@@ -80,7 +102,7 @@ class Timeline(QWidget):
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         controller.changed.connect(self._refresh)
-        controller.selection_changed.connect(self._repaint)
+        controller.selection_changed.connect(self._show_selected)
         theme.changed.connect(self._repaint)
         strips.grew.connect(self._repaint)
         self.closely.came.connect(self._repaint)
@@ -131,17 +153,28 @@ class Timeline(QWidget):
         """Where the lane of that name runs, in pixels from the top."""
         return next(area.center().y() for lane, area in self._areas() if lane.name == name)
 
+    def see_row_of(self, tag_id: str) -> None:
+        """Scroll the rows to where a tag stands."""
+        for lane, area in self._row_areas():
+            row = lane.row_of(tag_id) if isinstance(lane, FacetBand) else None
+            if row is not None:
+                height = area.height() / lane.rows if isinstance(lane, FacetBand) else area.height()
+                top, seen = area.top() + row * height, self._seen
+                above, below = min(top - seen.top(), 0), max(top + height + UNIT - seen.bottom(), 0)
+                self._rows_bar.setValue(round(self._rows_bar.value() + (above or below)))
+
     @property
     def _whole(self) -> Ms:
         return max(self._controller.case.duration, 1)
 
     def sizeHint(self) -> QSize:
-        return QSize(600, sum(lane.height for lane in self._lanes) + 3 * UNIT)
+        usual = (*self._lanes.fixed, *self._lanes.rows[: self._lanes.usual])
+        return QSize(600, min(sum(lane.height for lane in usual) + 3 * UNIT, self._most))
 
-    def fit(self, lane_set: LaneSet) -> None:
-        """Show more or fewer lanes; what they leave is the picture's."""
-        if lane_set is not self._lane_set:
-            self._lane_set = lane_set
+    def fit(self, lane_set: LaneSet, most: int) -> None:
+        """Show more or fewer lanes, no higher than so many pixels; what they leave is the picture's."""
+        if (lane_set, most) != (self._lane_set, self._most):
+            self._lane_set, self._most = lane_set, most
             self._refresh()
 
     def _refresh(self) -> None:
@@ -149,9 +182,15 @@ class Timeline(QWidget):
         self._lanes = self._lanes_now()
         self._phases = phase_fills(self._controller.case.vocabulary)
         self.updateGeometry()
+        self._fit_rows()
         self.update()
 
-    def _lanes_now(self) -> list[Lane]:
+    def _show_selected(self, tag_id: str | None) -> None:
+        if tag_id is not None:
+            self.see_row_of(tag_id)
+        self.update()
+
+    def _lanes_now(self) -> Lanes:
         return lanes_for(self._controller.case, self._film, self._sound, self._lane_set)
 
     def _repaint(self) -> None:
@@ -164,18 +203,33 @@ class Timeline(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._painted_at = self._controller.at
         for part in event.region():  # type: ignore[attr-defined]  # PySide6's stubs leave out that it can be walked
-            paint_part(painter, part, self._areas(), self._scale, self._look(part))
-        self._paint_drag(painter)
+            self._paint_part(painter, part)
         painter.end()
 
-    def _paint_drag(self, painter: QPainter) -> None:
+    def _paint_part(self, painter: QPainter, part: QRect) -> None:
+        """The rows, and over them what does not scroll; then the playhead, and the words that it must not cross."""
+        look, rows = self._look(part), part.intersected(self._seen.toAlignedRect())
+        above = part.intersected(QRect(0, 0, self.width(), round(self._seen.top())))
+        words = (
+            (rows, paint_lanes(painter, rows, self._row_areas(), self._scale, look)),
+            (rows, self._paint_drag(painter, rows)),
+            (above, paint_lanes(painter, above, self._fixed_areas(), self._scale, look)),
+        )
+        playhead = self._scale.x(look.at)
+        if self._scale.start <= look.at <= self._scale.end:
+            overview = self._fixed_areas()[0][1]
+            paint_playhead(painter, part, playhead, overview.bottom(), self.height() - 2 * UNIT, look.colours.text)
+        for where, found in words:
+            paint_words(painter, where, found, playhead)
+
+    def _paint_drag(self, painter: QPainter, rows: QRect) -> Sequence[Words]:
         """The row of a dragged tag as it would be if it were let go now."""
         if self._drag is None or self._drag.held is None:
-            return
+            return ()
         band, held = self._drag.band, self._drag.held
         area = self._area_of(band)
-        painter.setClipRect(area)
-        band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
+        painter.setClipRect(area.intersected(QRectF(rows)))
+        return band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
 
     def _look(self, part: QRect) -> Look:
         selected = self._controller.selected
@@ -192,12 +246,36 @@ class Timeline(QWidget):
             right=part.right() + REACH,
         )
 
-    def _areas(self) -> list[tuple[Lane, QRectF]]:
-        top, found = float(UNIT), []
-        for lane in self._lanes:
+    def _areas(self) -> Areas:
+        return [*self._fixed_areas(), *self._row_areas()]
+
+    def _fixed_areas(self) -> Areas:
+        return self._stacked(self._lanes.fixed, UNIT)
+
+    def _row_areas(self) -> Areas:
+        return self._stacked(self._lanes.rows, self._seen.top() - self._rows_bar.value())
+
+    def _stacked(self, lanes: Sequence[Lane], top: float) -> Areas:
+        found = []
+        for lane in lanes:
             found.append((lane, QRectF(_NAMES, top, self.width() - _NAMES - _RIGHT, lane.height)))
             top += lane.height
         return found
+
+    @property
+    def _seen(self) -> QRectF:
+        """Where the rows are seen."""
+        top = UNIT + sum(lane.height for lane in self._lanes.fixed)
+        return QRectF(0, top, self.width(), max(self.height() - top, 0))
+
+    def _fit_rows(self) -> None:
+        """Let the rows scroll where there is no room for all of them."""
+        seen, whole = self._seen, sum(lane.height for lane in self._lanes.rows) + 2 * UNIT
+        self._rows_bar.setRange(0, max(round(whole - seen.height()), 0))
+        self._rows_bar.setPageStep(round(seen.height()))
+        self._rows_bar.setVisible(self._rows_bar.maximum() > 0)
+        wide = self._rows_bar.sizeHint().width()
+        self._rows_bar.setGeometry(self.width() - wide, round(seen.top()), wide, round(seen.height()))
 
     def _area_of(self, band: Lane) -> QRectF:
         return next(area for lane, area in self._areas() if lane is band)
@@ -206,10 +284,13 @@ class Timeline(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._scale = self._scale._replace(left=_NAMES, width=max(self.width() - _NAMES - _RIGHT, 1))
+        self._fit_rows()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         turn = event.angleDelta()
-        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier or abs(turn.x()) > abs(turn.y()):
+        if event.position().x() < _NAMES and event.position().y() >= self._seen.top():
+            QApplication.sendEvent(self._rows_bar, event)  # over their names the wheel moves the rows
+        elif event.modifiers() & Qt.KeyboardModifier.ShiftModifier or abs(turn.x()) > abs(turn.y()):
             length = self._scale.end - self._scale.start
             by = turn.x() or turn.y()
             self._scale = self._scale.moved(self._scale.start - round(by / 1200 * length), self._whole)
@@ -223,13 +304,13 @@ class Timeline(QWidget):
         if event.button() != Qt.MouseButton.LeftButton:
             return
         self._pressed_at = event.position()
-        self._pressed_lane = self._hits().lane(event.position())
+        self._pressed_lane = self._hits(event.position()).lane(event.position())
         grip = self._grip_at(event.position())
         self._drag = self._taken(grip, event.position()) if grip else None
         if self._drag is not None:
             self.setFocus()  # for Escape
         if grip in (None, "whole"):
-            tag = self._hits().tag(event.position())
+            tag = self._hits(event.position()).tag(event.position())
             if tag is not None:
                 self._controller.select(tag.id)
             self._seek_to(event.position())
@@ -253,7 +334,7 @@ class Timeline(QWidget):
             self.update(self._area_of(drag.band).toAlignedRect())
 
     def _tell_hover(self, event: QMouseEvent) -> None:
-        x, lane = event.position().x(), self._hits().lane(event.position())
+        x, lane = event.position().x(), self._hits(event.position()).lane(event.position())
         at = self._scale.at(x)
         inside = _NAMES <= x <= self.width() - _RIGHT and 0 <= at < self._whole
         if inside and not event.buttons() and lane is not None and not isinstance(lane, Overview):
@@ -263,10 +344,10 @@ class Timeline(QWidget):
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         place = QPointF(event.pos())
-        tag = self._hits().tag(place)
+        tag = self._hits(place).tag(place)
         if tag is not None and tag not in self._controller.all_selected:
             self._controller.select(tag.id)
-        lane = self._hits().lane(place)
+        lane = self._hits(place).lane(place)
         whole = self._scale._replace(start=0, end=self._whole)
         at = (whole if isinstance(lane, Overview) else self._scale).at(place.x())
         self.asked.emit(tag.id if tag else None, min(max(at, 0), self._whole), event.globalPos())
@@ -314,12 +395,14 @@ class Timeline(QWidget):
             at = self._scale.at(position.x())
         self.sought.emit(min(max(at, 0), self._whole))
 
-    def _hits(self) -> Hits:
-        return Hits(self._areas(), self._scale, self._controller.at)
+    def _hits(self, position: QPointF) -> Hits:
+        """What there is to hit at a height: rows that are scrolled away lie behind what does not scroll."""
+        areas = self._row_areas() if position.y() >= self._seen.top() else self._fixed_areas()
+        return Hits(areas, self._scale, self._controller.at)
 
     def _grip_at(self, position: QPointF) -> Grip | None:
         """What the pointer would take of the selected tag; of no other, so that no click moves anything by chance."""
-        selected, hits = self._controller.selected, self._hits()
+        selected, hits = self._controller.selected, self._hits(position)
         if selected is None or self._controller.session.read_only:
             return None
         edge = hits.edge(position, selected)
@@ -329,7 +412,7 @@ class Timeline(QWidget):
 
     def _taken(self, grip: Grip, position: QPointF) -> Drag | None:
         selected = self._controller.selected
-        band = self._hits().band(selected) if selected else None
+        band = self._hits(position).band(selected) if selected else None
         if selected is None or band is None:
             return None
         self._shown_before = self._controller.at
@@ -337,7 +420,7 @@ class Timeline(QWidget):
         return Drag(self._controller.case, self._controller.frames, band, selected, grip, taken_at)
 
     def _tip(self, position: QPointF) -> str:
-        tag = self._hits().tag(position)
+        tag = self._hits(position).tag(position)
         if tag is None:
             return ""
         until = "running" if tag.end is None else clock(tag.end)

@@ -56,7 +56,7 @@ _SHEET_EVERY = 200
 """Milliseconds between two looks at the times in the step sheet while the recording plays."""
 
 _LOW = 800
-"""Height in pixels below which the timeline shows only what is tagged in any case."""
+"""Height in pixels below which the timeline is only as high as what is tagged in any case."""
 
 
 class Bench(QWidget):
@@ -240,7 +240,7 @@ class Bench(QWidget):
 
     def _fit_timeline(self) -> None:
         lanes = LaneSet.FEW if self.height() < _LOW else LaneSet.ALL
-        self.timeline.fit(LaneSet.FEWEST if self._preferences.timeline_is_folded else lanes)
+        self.timeline.fit(LaneSet.FEWEST if self._preferences.timeline_is_folded else lanes, self.height() * 2 // 5)
 
     def toggle_caption(self) -> None:
         self.picture.shows_caption = not self.picture.shows_caption

@@ -30,7 +30,8 @@ def end_of(start: Ms, end: Ms | None) -> Ms:
 def test_each_visible_range_is_painted_or_lies_under_a_stroke(
     ranges: list[tuple[Ms, Ms | None, int]], scale: Scale
 ) -> None:
-    full, strokes = Extents(ranges).worth_painting(scale, AT, scale.left, scale.left + scale.width)
+    full, found = Extents(ranges).worth_painting(scale, AT, scale.left, scale.left + scale.width)
+    strokes = found.tolist()
     assert full == sorted(set(full))
     assert strokes == sorted(set(strokes))
     for number, (start, end, row) in enumerate(ranges):
@@ -65,7 +66,7 @@ def test_a_part_shows_what_the_whole_shows_there(
 ) -> None:
     left, right = (scale.left + scale.width * share for share in sorted((one, other)))
     whole, part = (
-        {number for kind in Extents(ranges).worth_painting(scale, AT, *edges) for number in kind}
+        {int(number) for kind in Extents(ranges).worth_painting(scale, AT, *edges) for number in kind}
         for edges in ((scale.left, scale.left + scale.width), (left, right))
     )
 
@@ -75,3 +76,15 @@ def test_a_part_shows_what_the_whole_shows_there(
 
     assert part <= whole | {number for number in part if not is_there(number)}
     assert {number for number in whole if is_there(number)} <= part
+
+
+@given(RANGES, SCALES, SCALES)
+def test_what_was_asked_for_before_is_no_answer_to_something_else(
+    ranges: list[tuple[Ms, Ms | None, int]], scale: Scale, other: Scale
+) -> None:
+    used = Extents(ranges)
+    for asked, at in ((scale, AT), (other, AT), (other, AT + 700), (scale, AT)):
+        edges = asked.left, asked.left + asked.width
+        full, strokes = used.worth_painting(asked, at, *edges)
+        fresh, fresh_strokes = Extents(ranges).worth_painting(asked, at, *edges)
+        assert (full, strokes.tolist()) == (fresh, fresh_strokes.tolist())

@@ -60,8 +60,7 @@ def test_each_frame_has_its_mark_when_zoomed_in(opened: Opener, recording: Path,
     window.resize(1440, 900)
     seek(qtbot, window, 2_002)
     timeline = timeline_of(window)
-    ruler = timeline.middle_of("whole case") + 10 + 10  # the lane below, in its middle
-    foot = round(ruler) + 8
+    foot = round(timeline.middle_of("whole case")) + 10 + 22  # near the end of the lane below
 
     def marks() -> list[int]:
         image = timeline.grab(QRect(0, foot, timeline.width(), 1)).toImage()
