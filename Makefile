@@ -13,7 +13,7 @@ demo: .venv/core
 	$(BIN)/annotator demo
 
 # Two halves of about the same length; `make --jobs=2 test` runs them side by side.
-WINDOW_TESTS := tests/desktop tests/browser
+WINDOW_TESTS := tests/desktop
 
 test: test-window test-rest
 
