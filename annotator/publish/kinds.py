@@ -38,7 +38,12 @@ def _is_table(text: str) -> bool:
 
 
 def _is_own_table(text: str) -> bool:
-    headers = (summary_csv.COLUMNS, ("performer", *summary_csv.COLUMNS), summary_csv.PLACE_COLUMNS)
+    headers = (
+        summary_csv.COLUMNS,
+        ("performer", *summary_csv.COLUMNS),
+        summary_csv.PLACE_COLUMNS,
+        summary_csv.OCCURRENCE_COLUMNS,
+    )
     return text.partition("\n")[0].rstrip("\r") in [",".join(header) for header in headers]
 
 

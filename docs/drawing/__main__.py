@@ -100,6 +100,7 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "publish": (publishing.publish, USUAL),
     "publish-clips": (publishing.publish_clips, LAPTOP),
     "publish-done": (publishing.publish_done, USUAL),
+    "summary": (publishing.summary, LAPTOP),
     "check": (check, USUAL),
     "first-steps": (first_steps, LAPTOP),
     "find-command": (find_command, USUAL),

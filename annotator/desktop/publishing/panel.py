@@ -49,6 +49,7 @@ class PublishPanel(SidePage):
     looked    where copied clips would begin is known, and said
     hidden    writing goes on, and the panel is not seen; carries the Task and what it is called
     told      the panel is seen again, or the writing has ended; carries the Task
+    figures_wanted  the figures that the durations hold are to be shown in the window
     """
 
     wrote = Signal()
@@ -56,6 +57,7 @@ class PublishPanel(SidePage):
     looked = Signal()
     hidden = Signal(object, str)
     told = Signal(object)
+    figures_wanted = Signal()
 
     def __init__(
         self, controller: Controller, theme: Theme, preferences: Preferences, parent: QWidget | None = None
@@ -121,7 +123,10 @@ class PublishPanel(SidePage):
         scroll.setWidget(inside)
         self._pages.addWidget(_column(scroll, _line(), _inset(self.on_tags, self.on_clips, self.target, self.write)))
         self._pages.addWidget(_inset(self.task_row, self.result, None, self.back))
-        self._more.setProperty("kind", "link")
+        figures = word_button("Summary", self.figures_wanted.emit, "Show or hide the summary")
+        for link in (self._more, figures):
+            link.setProperty("kind", "link")
+        self.add_to_head(figures)
         short = QHBoxLayout()
         short.addWidget(label("Not checked for patient identifiers", "second"), 1)
         short.addWidget(self._more)

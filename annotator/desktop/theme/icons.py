@@ -18,6 +18,7 @@ class Icon(StrEnum):
     NEXT_BOUNDARY = "ph.skip-forward-fill"
     FIND = "ph.magnifying-glass"
     FINDINGS = "ph.clipboard-text"
+    SUMMARY = "ph.chart-bar"
     PUBLISH = "ph.export"
     UNDO = "ph.arrow-counter-clockwise"
     REDO = "ph.arrow-clockwise"

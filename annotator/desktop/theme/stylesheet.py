@@ -142,10 +142,24 @@ def _lists(c: Colours) -> str:
     """Lists and what scrolls."""
     return f"""
     QListView {{ background: {c.panel}; border: 0; outline: 0; }}
+    QTableView {{
+        background: {c.panel}; border: 0; outline: 0; selection-background-color: {c.accent_ground};
+        selection-color: {c.text};
+    }}
+    QTableView::item {{ border-bottom: 1px solid {c.raised}; padding: 0 {2 * UNIT}px; }}
+    QTableView::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
+    QHeaderView, QTableCornerButton::section {{ background: {c.panel}; border: 0; }}
+    QHeaderView::section {{
+        background: {c.panel}; color: {c.muted}; border: 0; border-bottom: 1px solid {c.line};
+        font-size: {SMALL_SIZE}px; font-weight: 600; padding: {UNIT}px {2 * UNIT}px;
+    }}
+    QHeaderView::section:hover {{ color: {c.text}; }}
     QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
     QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {c.line}; border-radius: 4px; margin: 2px; min-height: 32px; }}
-    QScrollBar::handle:vertical:hover {{ background: {c.muted}; }}
+    QScrollBar:horizontal {{ background: transparent; height: 12px; margin: 0; }}
+    QScrollBar::handle:horizontal {{ background: {c.line}; border-radius: 4px; margin: 2px; min-width: 32px; }}
+    QScrollBar::handle:vertical:hover, QScrollBar::handle:horizontal:hover {{ background: {c.muted}; }}
     QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{
         background: transparent; height: 0; width: 0;
     }}

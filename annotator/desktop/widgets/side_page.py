@@ -25,7 +25,7 @@ class SidePage(QWidget):
         self._close.setIconSize(QSize(16, 16))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._close.clicked.connect(self.closed)
-        head = QHBoxLayout()
+        self._head = head = QHBoxLayout()
         head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
         head.addWidget(label(heading, "title"))
         head.addStretch(1)
@@ -36,6 +36,10 @@ class SidePage(QWidget):
         self.column.addLayout(head)
         theme.changed.connect(self._paint_icon)
         self._paint_icon()
+
+    def add_to_head(self, control: QWidget) -> None:
+        """Put a control before the one that closes."""
+        self._head.insertWidget(self._head.count() - 1, control)
 
     def _paint_icon(self) -> None:
         self._close.setIcon(icon(Icon.CLOSE, self._theme.colours))

@@ -21,6 +21,7 @@ from annotator.desktop.publishing.panel import PublishPanel
 from annotator.desktop.record.page import RecordPage
 from annotator.desktop.start.recording_list import Entry
 from annotator.desktop.steps.step_sheet import StepSheet
+from annotator.desktop.summary.page import SummaryPage
 from annotator.desktop.theme.icons import Icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
@@ -94,6 +95,7 @@ class Bench(QWidget):
         self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme, preferences)
+        self.summary = SummaryPage(controller, theme, preferences)
         self.loop = Loop(controller, self)
         self.volume = Volume(controller.player, preferences, actions["toggle_mute"], theme)
         self._has_sound = opened.has_sound
@@ -106,7 +108,7 @@ class Bench(QWidget):
         self.copies = ReviewCopies(controller.case, opened.frames, readable, contents, ReviewCache(*room), self)
         self.preview = FramePreview(theme, self)
         self._hover = HoverLook(self.preview, FrameNumbers(controller.case, opened.frames), self.strips, self)
-        pages = self.record_page, self.findings, self.publish
+        pages = self.record_page, self.findings, self.publish, self.summary
         self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
         self._lay_out()
         self._join()
@@ -137,6 +139,7 @@ class Bench(QWidget):
         player = self.controller.player
         player.shown.connect(self._show_frame)
         player.playing_changed.connect(self.transport.show_playing)
+        player.playing_changed.connect(self._show_what_plays)
         player.speed_changed.connect(self.transport.show_speed)
         player.speed_changed.connect(self.top.show_speed)
         player.failed.connect(self._show_failure)
@@ -168,6 +171,11 @@ class Bench(QWidget):
         self.controller.changed.connect(self.first_steps.take_change)
         self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
         self.first_steps.finished.connect(self._put_first_steps_away)
+
+    def _show_what_plays(self, playing: bool) -> None:
+        """Whoever plays wants to see it, and not the figures in its place."""
+        if playing:
+            self.panels.show_picture()
 
     def _put_preview_away(self) -> None:
         """Whoever works by keys does not look where the pointer happens to lie."""
@@ -229,6 +237,7 @@ class Bench(QWidget):
         for part in (self.copies, self.strips, self._hover, self.timeline.closely):
             part.close()
         self.publish.close_down()
+        self.summary.close_down()
         self.relink.close_down()
         self.adding.close_down()
         self.controller.player.shown.disconnect(self._show_frame)

@@ -32,7 +32,7 @@ class Columns(QWidget):
         self._preferences = preferences
         self._sheet, self._picture, self._side = sheet, picture, side
         self.sheet_strip = _strip("right", [actions[does] for does in ("fold_sheet", "find_step")])
-        to_side = ("fold_side", "go_to_place", "show_findings", "show_publish")
+        to_side = ("fold_side", "go_to_place", "show_findings", "show_summary", "show_publish")
         self.side_strip = _strip("left", [actions[does] for does in to_side])
         sheet.setMinimumWidth(_SHEET_LEAST)
         side.setMinimumWidth(_SIDE_LEAST)
@@ -78,13 +78,21 @@ class Columns(QWidget):
         """Show the step sheet for now."""
         self._show_sheet(True)
 
+    def put_sheet_away(self) -> None:
+        """Leave the step sheet's room to the middle for now."""
+        self._show_sheet(False)
+
+    def settle_sheet(self) -> None:
+        """Fold the step sheet if the user wants it to be folded."""
+        self._show_sheet(not self._preferences.sheet_is_folded)
+
     def open_side(self) -> None:
         """Show the side panel for now."""
         self._show_side(True)
 
     def settle(self) -> None:
         """Fold what the user wants to be folded."""
-        self._show_sheet(not self._preferences.sheet_is_folded)
+        self.settle_sheet()
         self._show_side(not self._preferences.side_is_folded)
 
     def _show_sheet(self, shown: bool) -> None:

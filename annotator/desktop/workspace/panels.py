@@ -11,6 +11,8 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.publishing.panel import PublishPanel
 from annotator.desktop.record.page import RecordPage
 from annotator.desktop.steps.step_sheet import StepSheet
+from annotator.desktop.summary.page import SummaryPage
+from annotator.desktop.widgets.focus import give_up_focus
 from annotator.desktop.workspace.columns import Columns
 from annotator.desktop.workspace.picture import Picture
 
@@ -30,6 +32,7 @@ class Panels(QObject):
         record_page: RecordPage,
         findings: FindingsPanel,
         publish: PublishPanel,
+        summary: SummaryPage,
         actions: Mapping[str, QAction],
         preferences: Preferences,
         parent: QObject,
@@ -39,14 +42,21 @@ class Panels(QObject):
         self._record_page = record_page
         self._findings = findings
         self._publish = publish
+        self._picture = picture
+        self._summary = summary
         self.side = QStackedWidget()
         self.side.setProperty("kind", "side")
         self.side.setProperty("edge", "left")
         for page in (record_page, findings, publish):
             self.side.addWidget(page)
-        self.columns = Columns(sheet, picture, self.side, actions, preferences)
+        self.middle = QStackedWidget()
+        for shown in (picture, summary):
+            self.middle.addWidget(shown)
+        self.columns = Columns(sheet, self.middle, self.side, actions, preferences)
         findings.closed.connect(self._back_to_record)
         publish.closed.connect(self._back_to_record)
+        publish.figures_wanted.connect(self.show_summary)
+        summary.closed.connect(self.show_picture)
         record_page.place_panel.large.shown.connect(self.changed)
 
     def refresh(self) -> None:
@@ -66,21 +76,41 @@ class Panels(QObject):
     def show_publish(self) -> None:
         self._show(self._publish)
 
+    def show_summary(self) -> None:
+        """Show the figures in place of picture and step list, or these again."""
+        if self.middle.currentWidget() is self._summary:
+            self.show_picture()
+        else:
+            self.middle.setCurrentWidget(self._summary)
+            self.columns.put_sheet_away()
+            self._summary.table.setFocus()
+            self.changed.emit()
+
+    def show_picture(self) -> None:
+        """Show the picture, whatever stands in its place."""
+        if self.middle.currentWidget() is not self._picture:
+            give_up_focus(self._summary)
+            self.middle.setCurrentWidget(self._picture)
+            self.columns.settle_sheet()
+            self._picture.setFocus()
+            self.changed.emit()
+
     @property
     def has_open(self) -> bool:
         """Whether something stands in front of what is usually there, and can be closed."""
         in_place = self.side.currentWidget() is not self._record_page and not self.columns.side_is_folded
-        return in_place or not self._record_page.place_panel.large.isHidden()
+        over = not self._record_page.place_panel.large.isHidden()
+        return in_place or over or self.middle.currentWidget() is self._summary
 
     def close_panel(self) -> None:
-        """Close what was opened last: the large chart, which stands over the rest, else what is in place of the
-        record.
-        """
+        """Close the large chart, which is over the rest, else what is in place of the tag list, or of the picture."""
         large = self._record_page.place_panel.large
-        if large.isHidden():
+        if not large.isHidden():
+            large.put_away()
+        elif self.side.currentWidget() is not self._record_page and not self.columns.side_is_folded:
             self._back_to_record()
         else:
-            large.put_away()
+            self.show_picture()
 
     def fold_sheet(self) -> None:
         self.columns.fold_sheet()
@@ -98,6 +128,8 @@ class Panels(QObject):
     def _back_to_record(self) -> None:
         self.show_record()
         self.columns.settle()
+        if self.middle.currentWidget() is self._summary:
+            self.columns.put_sheet_away()
         self.changed.emit()
 
     # --- where the keys go -----------------------------------------------------------------------------------

@@ -8,7 +8,8 @@ import csv
 from io import StringIO
 
 from annotator.formats.tables.escape_formula import escape_formula
-from annotator.measure.durations import Row, Summary
+from annotator.measure.durations import Row, Summary, visits
+from annotator.model.case import Case
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
 
@@ -23,6 +24,8 @@ COLUMNS = (
     "share",
     "first_start_ms",
 )
+
+OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms")
 
 PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share")
 
@@ -50,6 +53,17 @@ def dumps_places(summary: Summary) -> str:
     for field, ms in summary.places.fields.items():
         share = ms / summary.duration if summary.duration else 0.0
         writer.writerow((field.hour, field.zone, field_in_words(field), ms, share))
+    return out.getvalue()
+
+
+def dumps_occurrences(case: Case, facet: str) -> str:
+    """One row for each occurrence of a category, in order of start. Raises UnknownName for an unknown category."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(OCCURRENCE_COLUMNS)
+    for one in visits(case, facet):
+        names = (escape_formula(one_line(text)) for text in (one.concept.notation, one.concept.label()))
+        writer.writerow((*names, one.start, one.end, one.end - one.start))
     return out.getvalue()
 
 

@@ -55,6 +55,10 @@ def publish(window: Window) -> None:
     bench_of(window).panels.show_publish()
 
 
+def summary(window: Window) -> None:
+    bench_of(window).panels.show_summary()
+
+
 def check(window: Window) -> None:
     controller = controller_of(window)
     controller.tag(controller.case.vocabulary.match("gas").iri)
@@ -83,6 +87,7 @@ STATES: dict[str, Callable[[Window], None]] = {
     "large chart": large_chart,
     "folded": folded,
     "publish": publish,
+    "summary": summary,
     "check": check,
     "palette": palette,
     "settings": settings,
@@ -145,13 +150,13 @@ def test_everything_has_a_name_and_is_large_enough(state: Window) -> None:
             assert control.width() >= control.minimumSizeHint().width(), (control, control.accessibleName())
 
 
-@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it", "settings", "publish"])
+@pytest.mark.parametrize("name", ["chosen", "several", "choosing who did it", "settings", "publish", "summary"])
 def test_choices_say_what_they_are_for(name: str, bench: Window) -> None:
     STATES[name](bench)
     assert without_purpose(bench) == []
 
 
-@pytest.mark.parametrize("name", ["chosen", "folded", "publish", "check", "large chart"])
+@pytest.mark.parametrize("name", ["chosen", "folded", "publish", "summary", "check", "large chart"])
 def test_tab_reaches_everything_as_one_reads_and_shows_where_it_is(name: str, bench: Window) -> None:
     """From the top to the foot, and in the middle from left to right."""
     STATES[name](bench)

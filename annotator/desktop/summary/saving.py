@@ -1,0 +1,45 @@
+"""Writes what a table of the summary shows, as the publishing of it does."""
+
+from pathlib import Path
+from typing import Final
+
+from annotator.errors import StoreError, listed
+from annotator.model.case import UNTITLED, Case
+from annotator.progress import Progress
+from annotator.publish.names import USUAL, safe_name
+
+_ALL: Final = ("xlsx", "html", "csv", "json")
+_FORMS_OF: Final = {"By step": _ALL, "By performer": _ALL, "Occurrences": ("csv",)}
+_OF_DURATIONS: Final = "Workbook (*.xlsx);;Web page (*.html);;Table (*.csv);;Data (*.json)"
+
+ENDINGS: Final = {"By step": _OF_DURATIONS, "By performer": _OF_DURATIONS, "Occurrences": "Table (*.csv)"}
+"""For the question for a name, by the table."""
+
+_NAMED: Final = {"By step": "durations.xlsx", "By performer": "performers.xlsx", "Occurrences": "occurrences.csv"}
+
+
+def usual_name(case: Case, view: str) -> str:
+    """What the file is called unless somebody calls it otherwise; never after the recording."""
+    return f"{USUAL if case.title == UNTITLED else safe_name(case.title)}.{_NAMED[view]}"
+
+
+def file_of(case: Case, case_path: Path, view: str, facet: str, path: Path, _progress: Progress) -> Path:
+    """Write the file, whole or not at all; its ending says the form. An older one was agreed to be replaced.
+
+    Raises StoreError where it can't be written, or its name has another ending.
+    """
+    from annotator.publish.kinds import SUMMARIES, TABLE
+    from annotator.publish.report import summary_csv
+    from annotator.publish.report.summary import summary_text
+    from annotator.store.ways_out import WayOut
+
+    form = path.suffix.lower().removeprefix(".")
+    if form not in _FORMS_OF[view]:
+        endings = listed([f".{one}" for one in _FORMS_OF[view]])
+        raise StoreError(f"{path.name} can't be saved: end its name in {endings}")
+    if view == "Occurrences":
+        WayOut(path, TABLE, case_path, replace=True).write(summary_csv.dumps_occurrences(case, facet).encode())
+        return path
+    text, _ = summary_text(case, form, facet, by_performer=view == "By performer")
+    WayOut(path, SUMMARIES[form], case_path, replace=True).write(text.encode() if isinstance(text, str) else text)
+    return path

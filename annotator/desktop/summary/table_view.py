@@ -1,0 +1,96 @@
+"""The view of a table of figures: sorted by a click on a head, walked through by keys, copied."""
+
+from collections.abc import Set
+
+from PySide6.QtCore import QItemSelectionModel, QMimeData, QModelIndex, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from annotator.desktop.summary.table_model import TableModel
+from annotator.desktop.summary.tables import Line, Table, as_csv, as_text
+from annotator.desktop.theme.tokens import ROW
+
+_NARROW = 64
+
+
+class SummaryTable(QTableView):
+    """went     a row was opened; carries the case time at which it begins
+    pointed  other rows are selected
+    """
+
+    went = Signal(int)
+    pointed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.figures = TableModel(self)
+        self.setModel(self.figures)
+        self.setAccessibleName("Figures")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(ROW)
+        heads = self.horizontalHeader()
+        heads.setHighlightSections(False)
+        heads.setMinimumSectionSize(_NARROW)
+        heads.setSortIndicatorClearable(True)
+        heads.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        self.setSortingEnabled(True)
+        self.activated.connect(self._go)
+        self.selectionModel().selectionChanged.connect(self.pointed)
+
+    def show_table(self, table: Table) -> None:
+        """Show it in the order that was asked for; the words take the room that the figures leave. What was selected
+        stays so, as far as it is there.
+        """
+        is_other = table.heads != self.figures.heads
+        held = frozenset[tuple[str, ...]]() if is_other else self._selected_names()
+        self.figures.show_table(table)
+        self._select(held)
+        heads = self.horizontalHeader()
+        if is_other:
+            heads.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        words = table.heads.index("Step")
+        for section in range(len(table.heads)):
+            stretched = QHeaderView.ResizeMode.Stretch if section == words else QHeaderView.ResizeMode.ResizeToContents
+            heads.setSectionResizeMode(section, stretched)
+
+    def lines(self) -> list[Line]:
+        """The selected rows as they stand, or all of them where none is selected."""
+        rows = sorted({index.row() for index in self.selectedIndexes()})
+        return [self.figures.line_at(row) for row in rows or range(self.figures.rowCount())]
+
+    @property
+    def selected_notations(self) -> frozenset[str]:
+        return frozenset(self.figures.line_at(index.row()).notation for index in self.selectedIndexes())
+
+    def copy(self) -> None:
+        """Put the rows on the clipboard, with the heads of the columns."""
+        held = QMimeData()
+        held.setText(as_text(self.figures.heads, self.lines()))
+        held.setData("text/csv", as_csv(self.figures.heads, self.lines()).encode())
+        QGuiApplication.clipboard().setMimeData(held)
+
+    def _selected_names(self) -> frozenset[tuple[str, ...]]:
+        return frozenset(self.figures.line_at(index.row()).names for index in self.selectedIndexes())
+
+    def _select(self, names: Set[tuple[str, ...]]) -> None:
+        rows = (row for row in range(self.figures.rowCount()) if self.figures.line_at(row).names in names)
+        whole = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
+        for row in rows:
+            self.selectionModel().select(self.figures.index(row, 0), whole)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+            self._go(self.currentIndex())
+        else:
+            super().keyPressEvent(event)
+
+    def _go(self, index: QModelIndex) -> None:
+        self.went.emit(self.figures.line_at(index.row()).at)

@@ -1,0 +1,128 @@
+"""The figures of a case as tables, made from the very values that the published files are made from."""
+
+import csv
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from io import StringIO
+from typing import Final, NamedTuple
+
+from annotator.formats.tables.escape_formula import escape_formula
+from annotator.measure.durations import Row, Summary, Visit, summarise, visits
+from annotator.model.case import Case, Performer
+from annotator.model.timecode import Ms
+from annotator.plain_text import one_line
+from annotator.publish.report.lengths import length
+
+
+class Cell(NamedTuple):
+    """What is read, and by what it is sorted; figures stand at the right."""
+
+    text: str
+    value: str | float
+
+    @property
+    def is_figure(self) -> bool:
+        return not isinstance(self.value, str)
+
+
+class Line(NamedTuple):
+    """A row: its cells, the notation of what it is about, and when that begins, in ms on the case's clock."""
+
+    cells: tuple[Cell, ...]
+    notation: str
+    at: Ms
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """By which it is known again when its figures are others."""
+        return (self.notation, *(cell.text for cell in self.cells if not cell.is_figure))
+
+
+class Table(NamedTuple):
+    """Lines under the heads of their columns."""
+
+    heads: tuple[str, ...]
+    lines: tuple[Line, ...]
+
+
+class Figures(NamedTuple):
+    """All that is shown of one category of a case."""
+
+    summary: Summary
+    visits: tuple[Visit, ...]
+
+
+_FIGURES: Final = ("Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at")
+
+
+def figures_of(case: Case, facet: str) -> Figures:
+    """Count anew. Raises UnknownName for a facet that the vocabulary lacks."""
+    return Figures(summarise(case, facet, by_performer=True), visits(case, facet))
+
+
+def by_step(figures: Figures) -> Table:
+    return Table(("Step", *_FIGURES), tuple(_line(row) for row in figures.summary.rows))
+
+
+def by_performer(figures: Figures) -> Table:
+    lines = (
+        _line(row, _performer(group.performer)) for group in figures.summary.by_performer or () for row in group.rows
+    )
+    return Table(("Performer", "Step", *_FIGURES), tuple(lines))
+
+
+def occurrences(figures: Figures) -> Table:
+    lines = (
+        Line(
+            (_word(one.concept.label()), *map(_time, (one.start, one.end, one.end - one.start))),
+            one.concept.notation,
+            one.start,
+        )
+        for one in figures.visits
+    )
+    return Table(("Step", "Start", "End", "Length"), tuple(lines))
+
+
+TABLES: Final[Mapping[str, Callable[[Figures], Table]]] = {
+    "By step": by_step,
+    "By performer": by_performer,
+    "Occurrences": occurrences,
+}
+"""By the words under which they are chosen."""
+
+
+def as_text(heads: Sequence[str], lines: Iterable[Line]) -> str:
+    """Cells between tabs, which spreadsheets take as columns."""
+    return _written(heads, lines, "\t")
+
+
+def as_csv(heads: Sequence[str], lines: Iterable[Line]) -> str:
+    """Cells between commas."""
+    return _written(heads, lines, ",")
+
+
+def _written(heads: Sequence[str], lines: Iterable[Line], between: str) -> str:
+    """What a spreadsheet would run as a formula is text."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n", delimiter=between)
+    writer.writerow(heads)
+    writer.writerows([escape_formula(cell.text) for cell in line.cells] for line in lines)
+    return out.getvalue()
+
+
+def _line(row: Row, *before: Cell) -> Line:
+    times = map(_time, (row.longest, row.mean, row.median, row.first_start))
+    share = Cell(f"{100 * row.share:.1f} %", row.share)
+    figures = (Cell(str(row.visits), row.visits), _time(row.total), share, *times)
+    return Line((*before, _word(row.label), *figures), row.notation, row.first_start)
+
+
+def _word(text: str) -> Cell:
+    return Cell(one_line(text), one_line(text).casefold())
+
+
+def _performer(performer: Performer | None) -> Cell:
+    return _word(str(performer).capitalize() if performer else "Not given")
+
+
+def _time(ms: Ms) -> Cell:
+    return Cell(length(ms), ms)
