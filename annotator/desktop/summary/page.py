@@ -49,6 +49,7 @@ class SummaryPage(SidePage):
         self._totals = label("", "second")
         self._notes = WrappedLabel("warning")
         self.views, self._group = _views(self)
+        self.order = ChoiceBox("Sort by")
         self.copy = word_button("Copy", self.table.copy, "Copy the table")
         self.save = word_button("Save…", self._save, "Save the table as a file")
         self._counting, self._saving = LatestTask(self), LatestTask(self)
@@ -76,6 +77,7 @@ class SummaryPage(SidePage):
         for button in self.views.values():
             choices.addWidget(button)
         choices.addStretch(1)
+        choices.addWidget(self.order)
         choices.addWidget(self.copy)
         choices.addWidget(self.save)
         inside = QVBoxLayout()
@@ -96,6 +98,8 @@ class SummaryPage(SidePage):
         self._counting.came.connect(self._take)
         self._saving.came.connect(self._tell_saved)
         self._saving.failed.connect(self._tell_not_saved)
+        self.order.currentIndexChanged.connect(self._sort)
+        self.table.horizontalHeader().sortIndicatorChanged.connect(self._show_order)
         self.table.went.connect(self._controller.player.seek)
         self.strip.went.connect(self._controller.player.seek)
         self.table.pointed.connect(lambda: self.strip.set_off(self.table.selected_notations))
@@ -127,6 +131,7 @@ class SummaryPage(SidePage):
             return
         summary, visits = self._figures
         self.table.show_table(TABLES[self.view](self._figures))
+        self._offer_orders()
         self.strip.show_visits(self._controller.case, visits)
         tagged = summary.duration - summary.untagged
         share = 100 * tagged / summary.duration if summary.duration else 0
@@ -138,6 +143,28 @@ class SummaryPage(SidePage):
         more = len(summary.notes) - _MOST_NOTES
         told = [*summary.notes[:_MOST_NOTES], *([f"and {more} more"] if more > 0 else [])]
         self._notes.say("\n".join(told) if summary.rows else "Nothing is tagged in this category yet.")
+
+    # --- the order, by the heads of the columns or by keys ---------------------------------------------------
+
+    def _offer_orders(self) -> None:
+        heads = self.table.figures.heads
+        if self.order.count() != len(heads) + 1 or self.order.itemText(1) != f"Sort by {heads[0].lower()}":
+            self.order.blockSignals(True)
+            self.order.clear()
+            self.order.addItem("Order of the case" if self.view == "Occurrences" else "Order of the vocabulary", -1)
+            for column, head in enumerate(heads):
+                self.order.addItem(f"Sort by {head.lower()}", column)
+            self.order.blockSignals(False)
+
+    def _sort(self) -> None:
+        column = self.order.currentData()
+        is_figure = column >= 0 and self.table.figures.is_figure(column)
+        self.table.sortByColumn(column, Qt.SortOrder.DescendingOrder if is_figure else Qt.SortOrder.AscendingOrder)
+
+    def _show_order(self, column: int) -> None:
+        self.order.blockSignals(True)
+        self.order.setCurrentIndex(max(self.order.findData(column), 0))
+        self.order.blockSignals(False)
 
     # --- files -----------------------------------------------------------------------------------------------
 

@@ -17,6 +17,7 @@ class TableModel(QAbstractTableModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
+        self._given: tuple[Line, ...] = ()
         self._lines: list[Line] = []
         self.heads: tuple[str, ...] = ()
         self._sorted: tuple[int, Qt.SortOrder] | None = None
@@ -26,11 +27,16 @@ class TableModel(QAbstractTableModel):
         self.beginResetModel()
         if table.heads != self.heads:
             self.heads, self._sorted = table.heads, None
-        self._lines = self._in_order(list(table.lines))
+        self._given = table.lines
+        self._lines = self._in_order()
         self.endResetModel()
 
     def line_at(self, row: int) -> Line:
         return self._lines[row]
+
+    def is_figure(self, column: int) -> bool:
+        """Whether a column holds figures; nobody can tell without any."""
+        return bool(self._lines) and self._lines[0].cells[column].is_figure
 
     def rowCount(self, parent: _Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own default
         return 0 if parent.isValid() else len(self._lines)
@@ -58,24 +64,23 @@ class TableModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return self.heads[section]
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            figures = bool(self._lines) and self._lines[0].cells[section].is_figure
-            return _RIGHT if figures else _LEFT
+            return _RIGHT if self.is_figure(section) else _LEFT
         return None
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
-        """By a column; below zero as the vocabulary or the clock has it, from the next figures on."""
+        """By a column; below zero as the vocabulary or the clock has it."""
         self._sorted = (column, order) if 0 <= column < len(self.heads) else None
         self.layoutAboutToBeChanged.emit()
         held = self.persistentIndexList()
         before = [(self._lines[index.row()], index.column()) for index in held]
-        self._lines = self._in_order(self._lines)
+        self._lines = self._in_order()
         rows = {id(line): row for row, line in enumerate(self._lines)}
         self.changePersistentIndexList(held, [self.index(rows[id(line)], column_) for line, column_ in before])
         self.layoutChanged.emit()
 
-    def _in_order(self, lines: list[Line]) -> list[Line]:
+    def _in_order(self) -> list[Line]:
         if self._sorted is None:
-            return lines
+            return list(self._given)
         column, order = self._sorted
         backwards = order is Qt.SortOrder.DescendingOrder
-        return sorted(lines, key=lambda line: line.cells[column].value, reverse=backwards)
+        return sorted(self._given, key=lambda line: line.cells[column].value, reverse=backwards)

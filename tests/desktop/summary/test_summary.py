@@ -89,6 +89,22 @@ def test_a_click_on_a_head_sorts_and_the_order_stays(page: SummaryPage, window: 
     assert totals == sorted(totals)
 
 
+def test_the_order_is_changed_by_keys_too(page: SummaryPage, qtbot: QtBot) -> None:
+    """The largest figure first, as one looks for it; what a head was clicked for is shown there."""
+    page.order.setFocus()
+    for _ in range(3):
+        QTest.keyClick(page.order, Qt.Key.Key_Down)
+    assert page.order.currentText() == "Sort by total"
+    assert column(page, "Total") == sorted(column(page, "Total"), reverse=True)
+    assert column(page, "Step")[0] == "Posterior hyaloid separation"
+    click_head(page, "Step")
+    assert page.order.currentText() == "Sort by step"
+    page.order.setCurrentIndex(0)
+    assert column(page, "Step") == ["Core vitrectomy", "Posterior hyaloid separation"]
+    page.views["Occurrences"].click()
+    assert page.order.currentText() == "Order of the case"
+
+
 def test_rows_are_copied_as_text_and_as_csv(page: SummaryPage) -> None:
     page.views["Occurrences"].click()
     select(page, 1)
