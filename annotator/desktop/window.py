@@ -353,6 +353,7 @@ class Window(QMainWindow):
         self._drops.on_case.connect(self.arranging.ask_where)
         self._drops.tagged.connect(self._add_tags)
         self._drops.said.connect(self.status.say)
+        self._drops.refused.connect(self._show_fault)
         self._drops.held.connect(self.start.show_drop)
         self.commands.tagged.connect(self._tag)
         self.commands.keys_changed.connect(self._use_keys)

@@ -1,33 +1,50 @@
 """What is dropped on the window, sorted by what can become of it. Always copied: whoever moves a file deletes it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QMimeDatabase, QObject, Qt, Signal
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.start.openings import CASES
+from annotator.model.recording import ENDINGS, OTHER_ENDINGS
 from annotator.workflow.add_tags import CAPTIONS, TABLES
+
+_NO_RECORDINGS = ("text/", "image/", "font/", "application/pdf", "application/msword", "application/vnd.")
+"""Kinds of files, by how their names in the shared database of kinds begin (freedesktop.org, shared-mime-info)."""
 
 
 class Dropped(NamedTuple):
-    """Local files and folders: case files; tables and captions with tags; everything else, which may be recordings."""
+    """Local files and folders: case files; tables and captions with tags; what may be recordings; and what is of no
+    use, such as a document.
+    """
 
-    cases: tuple[Path, ...]
-    texts: tuple[Path, ...]
-    recordings: tuple[Path, ...]
+    cases: tuple[Path, ...] = ()
+    texts: tuple[Path, ...] = ()
+    recordings: tuple[Path, ...] = ()
+    others: tuple[Path, ...] = ()
 
 
 def dropped(event: QDropEvent) -> Dropped:
     """What an event brings, by the endings of the names alone; nothing where the source would have it moved."""
     if not event.possibleActions() & Qt.DropAction.CopyAction:
-        return Dropped((), (), ())
+        return Dropped()
     paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
     cases = tuple(path for path in paths if path.suffix.lower() in CASES)
     texts = tuple(path for path in paths if path.suffix.lower() in TABLES | CAPTIONS)
-    return Dropped(cases, texts, tuple(path for path in paths if path not in (*cases, *texts)))
+    left = [path for path in paths if path not in (*cases, *texts)]
+    recordings = tuple(path for path in left if _may_be_a_recording(path))
+    return Dropped(cases, texts, recordings, tuple(path for path in left if path not in recordings))
+
+
+def _may_be_a_recording(path: Path) -> bool:
+    """By its name: what is known to be something else is none, what is not known may be one."""
+    if path.suffix.lower() in (*ENDINGS, *OTHER_ENDINGS):
+        return True
+    known = QMimeDatabase().mimeTypeForFile(path.name, QMimeDatabase.MatchMode.MatchExtension)
+    return not (known.name().startswith(_NO_RECORDINGS) or known.inherits("application/zip"))
 
 
 def take_as_copy(event: QDropEvent) -> None:
@@ -44,6 +61,7 @@ class DropTarget(QObject):
     on_case  recordings that were dropped on a case that can be changed
     tagged   tables and captions that were dropped on such a case
     said     what was left out, and that it is a warning
+    refused  why nothing comes of it
     held     whether something that would be used is held over the widget
     """
 
@@ -52,6 +70,7 @@ class DropTarget(QObject):
     on_case = Signal(object)
     tagged = Signal(object)
     said = Signal(str, bool)
+    refused = Signal(str)
     held = Signal(bool)
 
     def __init__(self, widget: QWidget, is_list_seen: Callable[[], bool], is_case_seen: Callable[[], bool]) -> None:
@@ -90,6 +109,8 @@ class DropTarget(QObject):
             return lambda: self.opened.emit(found.recordings)
         if found.texts and self._is_case_seen():
             return lambda: self.tagged.emit(found.texts)
+        if found.others and not found.texts:
+            return lambda: self.refused.emit(_why_not(found.others))
         return None
 
     def _take_on_case(self, found: Dropped) -> None:
@@ -98,3 +119,10 @@ class DropTarget(QObject):
         if found.texts:
             names = f"“{found.texts[0].name}”" if len(found.texts) == 1 else f"{len(found.texts)} tables or captions"
             self.said.emit(f"{names} left out: drop what holds tags by itself", True)
+        elif found.others:
+            self.said.emit(_why_not(found.others), True)
+
+
+def _why_not(others: Sequence[Path]) -> str:
+    what = f"“{others[0].name}” is not" if len(others) == 1 else f"{len(others)} of the files are not"
+    return f"{what} a recording, a case, a table or captions, and can't be used here."

@@ -9,8 +9,11 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLay
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import button, label
+from annotator.desktop.widgets.controls import button, label, word_button
 from annotator.desktop.widgets.focus import give_up_focus
+
+MOST = 3
+"""Lines that are seen at once; the others are a click away."""
 
 
 class Notices(QFrame):
@@ -25,12 +28,16 @@ class Notices(QFrame):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(4 * UNIT, UNIT, 3 * UNIT, UNIT)
         self._column.setSpacing(UNIT)
+        self._shows_all = False
+        self.more = word_button("", self._show_all)
+        self.more.setProperty("rank", "quiet")
+        self._column.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         self.hide()
         theme.changed.connect(self._paint_icons)
 
     @property
     def texts(self) -> list[str]:
-        """The sentences shown."""
+        """The sentences, those too that are a click away."""
         return [one.says for one in self._shown]
 
     def add(
@@ -51,6 +58,7 @@ class Notices(QFrame):
             self._shown[self._shown.index(before)] = notice
             _end(before)
         self._paint_icons()
+        self._fit()
         self.show()
 
     def remove(self, about: str) -> None:
@@ -68,7 +76,25 @@ class Notices(QFrame):
     def _take_out(self, notice: "_Notice") -> None:
         self._shown.remove(notice)
         _end(notice)
+        self._fit()
         self.setVisible(bool(self._shown))
+
+    def _show_all(self) -> None:
+        self._shows_all = True
+        self._fit()
+
+    def _fit(self) -> None:
+        """Leave the picture its room: of many lines those that offer something come first, then the newest."""
+        self._shows_all = self._shows_all and len(self._shown) > MOST
+        by_weight = sorted(enumerate(self._shown), key=lambda one: (one[1].offers_something, one[0]))
+        hidden = [] if self._shows_all else [notice for _, notice in by_weight[:-MOST]]
+        for notice in self._shown:
+            notice.setVisible(notice not in hidden)
+        self.more.setText(f"And {len(hidden)} more")
+        self.more.setAccessibleName(f"Show {len(hidden)} more lines")
+        if not hidden:
+            give_up_focus(self.more)
+        self.more.setVisible(bool(hidden))
 
     def _paint_icons(self) -> None:
         colours = self._theme.colours
@@ -85,7 +111,7 @@ class _Notice(QWidget):
 
     def __init__(self, sign: Icon, says: str, offers: Sequence[QAction], about: str, *, can_wait: bool) -> None:
         super().__init__()
-        self.sign, self.says, self.about = sign, says, about
+        self.sign, self.says, self.about, self.offers_something = sign, says, about, bool(offers)
         self.mark, words = QLabel(), label(says)
         words.setWordWrap(True)
         # Or a long name, which has no place to wrap at, would widen the window.

@@ -47,7 +47,7 @@ class Arranging(QObject):
             return
         bench.controller.player.pause()
         is_one = len(recordings) == 1
-        names = f"“{recordings[0].name}”" if is_one else f"these {len(recordings)} files"
+        names = f"“{recordings[0].name}”" if is_one else f"these {len(recordings)} {_files_or_folders(recordings)}"
         answers = [
             (f"Open {'it' if is_one else 'them'}", partial(self.opened.emit, recordings)),
             ("Add to this case", partial(self._list_with, recordings)),
@@ -77,3 +77,10 @@ class Arranging(QObject):
         bench = self._bench()
         if bench is not None and bench.controller.arrange(recordings):
             self.arranged.emit()
+
+
+def _files_or_folders(paths: Sequence[Path]) -> str:
+    folders = sum(path.is_dir() for path in paths)
+    if not folders:
+        return "files"
+    return "folders" if folders == len(paths) else "files and folders"

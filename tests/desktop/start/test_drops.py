@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -85,6 +85,45 @@ def test_what_can_not_be_used_is_not_taken(tmp_path: Path, window: Window) -> No
     taken, _ = drop(window, [table])
     assert not taken
     assert window.start.isVisible()
+
+
+@pytest.mark.parametrize("name", ["notes.docx", "slides.PPTX", "letter.pdf", "photo.jpg", "all.zip", "readme.txt"])
+def test_what_is_no_recording_is_refused_before_anything_is_asked(
+    name: str, recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    other = tmp_path / name
+    other.write_bytes(b"x")
+    drop(window, [other])
+    assert not any(box.isVisible() for box in window.findChildren(QMessageBox))
+    if not name.endswith(".txt"):  # which may be a table
+        assert bench_of(window).notices.texts == [
+            f"“{name}” is not a recording, a case, a table or captions, and can't be used here."
+        ]
+
+
+def test_beside_recordings_what_is_none_is_left_out(
+    recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    drop(window, [tmp_path / "second.mp4", tmp_path / "unknown.xyz", tmp_path / "notes.docx"])
+    assert "these 2 files" in question(qtbot, window).text()
+    assert "notes.docx" in window.status.said
+    answer(qtbot, window, "Cancel")
+
+
+@pytest.mark.parametrize(
+    ("made", "said"), [(("a", "b"), "these 2 folders"), (("a", "c.mp4"), "these 2 files and folders")]
+)
+def test_files_are_called_files_and_folders_folders(
+    made: tuple[str, str], said: str, recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
+) -> None:
+    window = opened(recording)
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+    drop(window, [tmp_path / name for name in made])
+    assert said in question(qtbot, window).text()
+    answer(qtbot, window, "Cancel")
 
 
 def test_a_table_that_is_dropped_offers_its_tags_and_closes_nothing(

@@ -6,10 +6,14 @@ from threading import Event
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QProgressBar, QPushButton, QScrollArea, QToolButton
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.theme.icons import Icon
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.widgets.notice import Notices
 from annotator.desktop.window import Window
 from annotator.errors import InvalidFile
 from annotator.progress import Progress
@@ -135,3 +139,28 @@ def test_what_a_file_says_is_shown_as_it_is_written(window: Window, qtbot: QtBot
     assert line.toolTip().startswith("<qt>&lt;img src=")
     taken_for_html = [one for one in labels if one.textFormat() is not Qt.TextFormat.PlainText and one.text()]
     assert taken_for_html == []
+
+
+def test_many_lines_leave_the_picture_its_room(theme: Theme, qtbot: QtBot) -> None:
+    notices = Notices(theme)
+    qtbot.addWidget(notices)
+    offer = QAction("Find recording…")
+    notices.add(Icon.MISSING, "It is not there", [offer])
+    for number in range(6):
+        notices.add(Icon.NOTE, f"Line {number}")
+    notices.resize(800, 400)
+    notices.show()
+
+    def seen() -> list[str]:
+        return [one.text() for one in notices.findChildren(QLabel) if one.isVisible() and one.text()]
+
+    assert seen() == ["It is not there", "Line 4", "Line 5"]
+    assert notices.more.text() == "And 4 more"
+    notices.more.click()
+    assert len(seen()) == 7
+    assert not notices.more.isVisible()
+    for _ in range(4):
+        next(one for one in notices.findChildren(QToolButton) if one.isVisible()).click()
+    assert len(seen()) == 3
+    notices.add(Icon.NOTE, "One more")
+    assert len(seen()) == 3, "what was shown once is not shown for ever"
