@@ -40,7 +40,7 @@ from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
-from annotator.workflow.places import log_file
+from annotator.workflow.own_folders import log_file
 
 PROGRAM = "Surgical step annotator"
 

@@ -13,7 +13,7 @@ from annotator.model.recording import Recording
 from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import Located, locate
 from annotator.workflow.frames import CaseFrames
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 from annotator.workflow.take_recordings import SAME_LENGTH, was_found
 
 

@@ -8,7 +8,7 @@ from annotator.media.container.opening import demuxer_of
 from annotator.media.index.frame_index import FrameIndex
 from annotator.progress import Progress, silent
 from annotator.store.fingerprint import fingerprint
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 
 
 class Known(NamedTuple):

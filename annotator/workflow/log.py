@@ -13,7 +13,7 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
-from annotator.workflow.places import log_file
+from annotator.workflow.own_folders import log_file
 
 LARGEST = 500_000
 """Bytes at which a new file is begun."""

@@ -11,7 +11,7 @@ from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.reader import read_index
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.known_frames import known
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 from tests.workflow.conftest import Films
 
 

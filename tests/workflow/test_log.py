@@ -11,7 +11,7 @@ import pytest
 
 from annotator.errors import MediaError
 from annotator.workflow.log import KEPT, LARGEST, keep_fault, open_log, without_names
-from annotator.workflow.places import log_file
+from annotator.workflow.own_folders import log_file
 
 NAME = "Doe Jane 1960"
 

@@ -8,7 +8,7 @@ from typing import NamedTuple, Self
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.errors import StoreError
 from annotator.media.cache.cache_files import make_room, used_bytes
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 
 GB = 1_000_000_000
 """As disks are sold."""

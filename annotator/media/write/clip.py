@@ -15,11 +15,10 @@ from annotator.errors import MediaError
 from annotator.media.container.opening import demuxer_of, file_url
 from annotator.media.container.target import muxer_for
 from annotator.media.index.reader import read_index
-from annotator.media.write.atomic_output import atomic_output
+from annotator.media.write.atomic_output import atomic_output, why_not_written
 from annotator.media.write.ffmpeg_graph import encoded
 from annotator.media.write.ffmpeg_run import FfmpegFailed, run
 from annotator.media.write.piece import Cut, Piece, cut_of, seconds
-from annotator.media.write.why_not_written import why_not_written
 from annotator.model.timecode import Ms
 from annotator.plain_text import plain
 from annotator.progress import Progress, silent

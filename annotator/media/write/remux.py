@@ -18,11 +18,10 @@ from annotator.media.container.target import ENDINGS, GAPLESS, chapters_for, kep
 from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.reader import read_index
 from annotator.media.survey import Survey
-from annotator.media.write.atomic_output import atomic_output
+from annotator.media.write.atomic_output import atomic_output, why_not_written
 from annotator.media.write.ffmpeg_graph import Stream, copied
 from annotator.media.write.ffmpeg_run import FfmpegFailed, run
 from annotator.media.write.joining import Part, listing, part_of, refuse_unlike
-from annotator.media.write.why_not_written import why_not_written
 from annotator.model.size import size_in_words
 from annotator.model.timecode import SECOND, Ms
 from annotator.parts import part_in

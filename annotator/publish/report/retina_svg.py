@@ -10,7 +10,7 @@ from annotator.model.case import Case
 from annotator.model.place import HOURS, Field
 from annotator.model.retina import FIELDS, View, angle_of, centre, field_in_words, point, sides, view_in_words, wedge
 from annotator.model.timecode import SECOND, Ms
-from annotator.publish.report.lengths import length
+from annotator.publish.report.wording import length
 
 SIZE = 440
 """Width and height of the picture, in its own units."""

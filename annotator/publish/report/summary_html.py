@@ -18,12 +18,11 @@ from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
 from annotator.plain_text import one_line
-from annotator.publish.report.lengths import length
 from annotator.publish.report.phase_colours import PLAIN, phase_colours
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.timeline import timeline
 from annotator.publish.report.timeline_lane import NARROW, WIDE
-from annotator.publish.report.wording import DEFINITIONS, REMINDER
+from annotator.publish.report.wording import DEFINITIONS, REMINDER, length
 
 GENERATOR = "surgical-step-annotator durations"
 """By which a page of this program is known again."""

@@ -7,7 +7,7 @@ from itertools import accumulate
 from annotator.measure.durations import Row, Summary
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
-from annotator.publish.report.lengths import length
+from annotator.publish.report.wording import length
 
 _HEAD = ("", "count", "total", "share", "longest", "mean", "median", "first at")
 

@@ -8,9 +8,9 @@ import msgspec
 from annotator.measure.durations import Visit
 from annotator.model.timecode import Ms
 from annotator.plain_text import one_line
-from annotator.publish.report.lengths import length
 from annotator.publish.report.phase_colours import PLAIN, Colour
 from annotator.publish.report.table import columns
+from annotator.publish.report.wording import length
 
 
 class Page(NamedTuple):

@@ -1,4 +1,6 @@
-"""The sentences that go with every published summary, said once."""
+"""The sentences that go with every published summary, and lengths as people read them; each said once."""
+
+from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms
 
 REMINDER = (
     "Teaching material. Not a clinical record, not made by a medical device. Consent and local privacy rules apply. "
@@ -23,3 +25,12 @@ DEFINITIONS = (
     ("Transition", "An occurrence of one step followed by one of another, in order of their starts."),
 )
 """Short forms of docs/measures.md."""
+
+
+def length(ms: Ms) -> str:
+    """To the ms, hours only where there are any: `0:07.480`, `12:05.000`, `1:02:05.480`."""
+    hours, rest = divmod(ms, HOUR)
+    minutes, rest = divmod(rest, MINUTE)
+    seconds, thousandths = divmod(rest, SECOND)
+    end = f"{seconds:02d}.{thousandths:03d}"
+    return f"{hours}:{minutes:02d}:{end}" if hours else f"{minutes}:{end}"

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 
 from annotator.measure.poster_time import poster_time
-from annotator.media.pictures.drawn_still import play_sign
 from annotator.media.pictures.frames import frame_at
-from annotator.media.pictures.still_file import jpeg_of
+from annotator.media.pictures.still_file import jpeg_of, play_sign
 from annotator.media.survey import Survey
 from annotator.model.case import Case
 

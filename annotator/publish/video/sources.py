@@ -10,7 +10,7 @@ from annotator.media.survey import Survey, survey
 from annotator.model.case import Case
 from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import State, locate
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 
 READ: Final = 0.15
 """The share of the work of copying a whole recording that reading its frames takes, where they are not known yet."""

@@ -17,7 +17,7 @@ from annotator.desktop.help.page import Subject
 from annotator.desktop.settings.key_list import KeyRow
 from annotator.desktop.theme.app_icon import SIZES
 from annotator.desktop.window import Window
-from annotator.workflow.places import log_file
+from annotator.workflow.own_folders import log_file
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of
 

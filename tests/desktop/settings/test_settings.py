@@ -15,7 +15,7 @@ from annotator.desktop.theme.theme import Choice
 from annotator.desktop.window import Window
 from annotator.media.cache.cache_files import place, used_bytes
 from annotator.store.vocabularies import find, own_folder, write
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 from tests.desktop.conftest import Again, Opener
 from tests.desktop.driving import bench_of, controller_of
 from tests.desktop.settings_driving import choose, leave, row, settings_of

@@ -10,7 +10,7 @@ from annotator.desktop.playback import seeker
 from annotator.desktop.window import Window
 from annotator.media.index.reader import read_index
 from annotator.media.write.review_copy import LONGEST_SIDE
-from annotator.workflow.places import cache_folder
+from annotator.workflow.own_folders import cache_folder
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, picture_number, seek
 from tests.desktop.films import film

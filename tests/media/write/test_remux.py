@@ -15,8 +15,8 @@ from annotator.errors import Cancelled, MediaError
 from annotator.media.index.reader import read_index
 from annotator.media.probe import probe
 from annotator.media.survey import survey
+from annotator.media.write.atomic_output import why_not_written
 from annotator.media.write.remux import with_chapters
-from annotator.media.write.why_not_written import why_not_written
 from annotator.model.recording import ContainerChapter
 from tests.media.fields import write_fields
 from tests.media.films import FILMS, Film, ffmpeg, make

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from annotator.workflow.places import cache_folder, log_file
+from annotator.workflow.own_folders import cache_folder, log_file
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the XDG Base Directory Specification is that of Linux desktops")
