@@ -14,8 +14,8 @@ from annotator.desktop.widgets.controls import plain_tip
 from annotator.measure.durations import Visit
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
-from annotator.publish.report.lengths import length
 from annotator.publish.report.phase_colours import PLAIN, phase_fills
+from annotator.publish.report.wording import length
 
 _HEIGHT: Final = 6 * UNIT
 _PALE: Final = 0.3

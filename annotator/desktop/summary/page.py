@@ -20,7 +20,7 @@ from annotator.desktop.widgets.controls import ChoiceBox, PushButton, label, wor
 from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
-from annotator.publish.report.lengths import length
+from annotator.publish.report.wording import length
 
 _MOST_NOTES = 3
 

@@ -10,7 +10,7 @@ from annotator.measure.durations import Row, Summary, Visit, summarise, visits
 from annotator.model.case import Case, Performer
 from annotator.model.timecode import Ms
 from annotator.plain_text import one_line
-from annotator.publish.report.lengths import length
+from annotator.publish.report.wording import length
 
 
 class Cell(NamedTuple):
