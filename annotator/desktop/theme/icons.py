@@ -1,11 +1,20 @@
 """Icons by what they are for; Phosphor's, which ship inside qtawesome (MIT) and need no network."""
 
-import os
+import json
+from collections.abc import Mapping
 from enum import StrEnum
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Final
 
-from PySide6.QtGui import QIcon
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QIcon, QIconEngine, QPainter, QPixmap
 
 from annotator.desktop.theme.tokens import Colours
+
+_SHARE: Final = 0.875
+"""Of an icon's height that its letter has: the typeface leaves room around it."""
 
 
 class Icon(StrEnum):
@@ -58,9 +67,54 @@ class Icon(StrEnum):
 
 def icon(name: Icon, colours: Colours, *, on: str | None = None) -> QIcon:
     """An icon in the theme's text colour, paler where its action can't be used; `on` gives another colour."""
-    # qtawesome asks this variable which binding to use, and may pick another one where several are installed.
-    os.environ.setdefault("QT_API", "pyside6")
-    import qtawesome
+    return QIcon(_Glyph(_letters()[name.removeprefix("ph.")], on or colours.text, colours.line))
 
-    made: QIcon = qtawesome.icon(str(name), color=on or colours.text, color_disabled=colours.line)
-    return made
+
+class _Glyph(QIconEngine):
+    """One letter of the icons' typeface, in one colour, and in another where it is disabled."""
+
+    def __init__(self, letter: str, colour: str, disabled: str) -> None:
+        super().__init__()
+        self._letter, self._colour, self._disabled = letter, colour, disabled
+
+    def paint(self, painter: QPainter, rect: QRect, mode: QIcon.Mode, _state: QIcon.State) -> None:
+        font = QFont(_family())
+        font.setPixelSize(max(round(_SHARE * rect.height()), 1))
+        painter.save()
+        painter.setFont(font)
+        painter.setPen(QColor(self._disabled if mode is QIcon.Mode.Disabled else self._colour))
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, self._letter)
+        painter.restore()
+
+    def pixmap(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QPixmap:
+        made = QPixmap(size)
+        made.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(made)
+        self.paint(painter, QRect(QPoint(), size), mode, state)
+        painter.end()
+        return made
+
+    def clone(self) -> QIconEngine:
+        return _Glyph(self._letter, self._colour, self._disabled)
+
+
+def _file(pattern: str) -> Path:
+    """A file of the package that the icons ship in. It is not imported: that loads half of Qt once
+    more under other names, which takes a quarter of the time until the window is there.
+    """
+    found = find_spec("qtawesome")
+    folders = found.submodule_search_locations if found else None
+    return next(file for folder in folders or () for file in Path(folder, "fonts").glob(pattern))
+
+
+@cache
+def _letters() -> Mapping[str, str]:
+    """The letter of each icon."""
+    codes: dict[str, str] = json.loads(_file("phosphor-charmap-*.json").read_bytes())
+    return {name: chr(int(code, 16)) for name, code in codes.items()}
+
+
+@cache
+def _family() -> str:
+    number = QFontDatabase.addApplicationFontFromData(_file("phosphor-[0-9]*.ttf").read_bytes())
+    return QFontDatabase.applicationFontFamilies(number)[0]

@@ -27,7 +27,10 @@ _STRONG, _PLAIN, _ROW = 24, 22, 18
 _BEYOND = 2 * BAND_CORNER
 """Pixels that a band is drawn past what is visible, where it is cut."""
 
-_colour = lru_cache(maxsize=64)(QColor)
+
+@lru_cache(maxsize=64)
+def _colour(name: str) -> QColor:
+    return QColor(name)  # not the class itself: to wrap it, Qt's binding would first write out its documentation
 
 
 class FacetBand:
