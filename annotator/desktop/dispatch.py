@@ -143,6 +143,7 @@ def _panels(bench: Bench) -> dict[str, Function]:
         "fold_sheet": panels.fold_sheet,
         "fold_side": panels.fold_side,
         "find_step": panels.find_step,
+        "filter_tags": panels.filter_tags,
         "go_to_sheet": panels.go_to_sheet,
         "go_to_record": panels.go_to_record,
         "go_to_fields": panels.go_to_fields,

@@ -205,6 +205,7 @@ ACTIONS = (
     Action("confirm_chosen", TAG, "Confirm selected tags", ("Ctrl+Return",), None, _selected),
     Action("repeat_step", TAG, "Repeat previous step", ("Ctrl+R",), None, _writable),
     Action("find_step", TAG, "Find step", ("Ctrl+F",), Icon.FIND, _has_case),
+    Action("filter_tags", TAG, "Filter tags", ("Ctrl+Shift+F",), None, _has_case),
     Action("go_to_sheet", TAG, "Go to step list", ("Ctrl+1",), None, _has_case),
     Action("go_to_record", TAG, "Go to tag list", ("Ctrl+2",), None, _has_case),
     Action("go_to_fields", TAG, "Go to details of selected tag", ("Ctrl+3",), None, _has_selection),

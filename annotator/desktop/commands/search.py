@@ -34,6 +34,7 @@ OTHER_WORDS = {
     "next_gap": "jump untagged empty",
     "next_unconfirmed": "jump suggested unconfirmed open",
     "previous_unconfirmed": "jump suggested unconfirmed open",
+    "filter_tags": "search find narrow only list",
     "next_same": "jump occurrence again find",
     "previous_same": "jump occurrence again find",
     "select_all": "everything mark",

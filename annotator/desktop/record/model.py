@@ -1,7 +1,7 @@
 """The case's tags as lines of the tag list; a line is made when it is looked at."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import takewhile
 from operator import attrgetter
 from typing import Any
@@ -19,6 +19,7 @@ from annotator.model.case import Case, Performer, Tag
 from annotator.model.delta import Delta
 from annotator.model.edits import Edited
 from annotator.model.timecode import Ms
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, folded, label_in
 from annotator.publish.report.phase_colours import phase_fills
 from annotator.store.session import Change
 
@@ -34,6 +35,7 @@ class RecordModel(QAbstractListModel):
         self._case = controller.case
         self._colours = phase_fills(self._case.vocabulary)
         self._place = reading_order(self._case.vocabulary)
+        self._words: tuple[str, ...] = ()
         self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
         self.covering: set[str] = set()
 
@@ -115,15 +117,33 @@ class RecordModel(QAbstractListModel):
         return self._tags[row]
 
     def row_of(self, tag_id: str | None) -> int | None:
+        """None for a tag that is not shown."""
         tag = self._case.by_id.get(tag_id or "")
-        return None if tag is None else self._row(tag)
+        row = len(self._tags) if tag is None else self._row(tag)
+        return row if row < len(self._tags) and self._tags[row].id == tag_id else None
+
+    def narrow(self, words: str) -> None:
+        """Show only the tags that have every word in their step, its category, their note or who did it."""
+        self.beginResetModel()
+        self._words = tuple(folded(words).split())
+        self._tags = sorted(self._fitting(self._case.tags), key=self._place)
+        self.endResetModel()
+
+    def _fitting(self, tags: Iterable[Tag]) -> Iterable[Tag]:
+        return filter(self._fits, tags) if self._words else tags
+
+    def _fits(self, tag: Tag) -> bool:
+        facet = self._case.facet_of(tag)
+        category = label_in(facet.label, DEFAULT_LANGUAGE) if facet else ""
+        said = folded(" ".join((edits.name_of(self._case, tag), category, tag.performer or "", tag.note)))
+        return all(word in said for word in self._words)
 
     def refresh(self, change: Change) -> None:
         """Take a change in: between the first and the last line that it concerns, those that differ go and come."""
         if change.after.vocabulary is not self._case.vocabulary:
             self._colours = phase_fills(change.after.vocabulary)
             self._place = reading_order(change.after.vocabulary)
-            first, old, new = 0, self._tags[:], sorted(change.after.tags, key=self._place)
+            first, old, new = 0, self._tags[:], sorted(self._fitting(change.after.tags), key=self._place)
         else:
             first, old, new = self._concerned(change.delta)
         self._case = change.after
@@ -142,7 +162,11 @@ class RecordModel(QAbstractListModel):
         edges = [*rows, *(row + 1 for row in rows), *map(self._row, delta.put)]
         first, last = min(edges, default=0), max(edges, default=0)
         old = self._tags[first:last]
-        return first, old, sorted([*(tag for tag in old if tag.id not in ids), *delta.put], key=self._place)
+        return (
+            first,
+            old,
+            sorted([*(tag for tag in old if tag.id not in ids), *self._fitting(delta.put)], key=self._place),
+        )
 
     def _exchange(self, first: int, gone: int, come: Sequence[Tag]) -> None:
         if gone:

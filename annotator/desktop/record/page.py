@@ -14,6 +14,7 @@ from annotator.desktop.theme.icons import Icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import FoldButton, label
+from annotator.desktop.widgets.filter_field import FilterField
 from annotator.desktop.widgets.scroll import FittingScroll
 
 
@@ -31,6 +32,16 @@ class RecordPage(QWidget):
         super().__init__()
         self.record = TagList(controller, theme)
         self.record.setMinimumHeight(4 * ROW)
+        self.filter = FilterField("Filter tags")
+        self.filter.setProperty("dense", True)
+        self.filter.setToolTip("By step, category, performer or words of a note")
+        self.filter.textChanged.connect(self.record.narrow)
+        self.filter.returnPressed.connect(self.record.setFocus)
+        self._count = label("", "second")
+        for changes in (self.record.record.modelReset, self.record.record.rowsInserted, self.record.record.rowsRemoved):
+            changes.connect(self._show_count)
+        self._controller = controller
+        self._show_count()
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label(
@@ -40,8 +51,10 @@ class RecordPage(QWidget):
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         head = QHBoxLayout()
         head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
+        head.setSpacing(2 * UNIT)
         head.addWidget(label("Tag list", "group"))
-        head.addStretch(1)
+        head.addWidget(self.filter, 1)
+        head.addWidget(self._count)
         head.addWidget(FoldButton(actions["fold_side"], "Fold the tag list", Icon.FOLD_RIGHT, theme))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -51,6 +64,11 @@ class RecordPage(QWidget):
         column.addWidget(self.record, 1)
         column.addWidget(_line())
         column.addWidget(self._about_the_tag())
+
+    def _show_count(self) -> None:
+        """How many of the tags are shown, while only some may be."""
+        self._count.setText(f"{self.record.record.rowCount()} of {len(self._controller.case.tags)}")
+        self._count.setVisible(bool(self.filter.text()))
 
     def _about_the_tag(self) -> QWidget:
         inside = QWidget()

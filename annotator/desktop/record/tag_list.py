@@ -98,6 +98,13 @@ class TagList(QListView):
         if self.currentIndex().isValid():
             self.scrollTo(self.currentIndex())
 
+    def narrow(self, words: str) -> None:
+        """Show only the tags that the words fit; what is selected stays so, seen or not."""
+        if self._finish():
+            with self._telling():
+                self.record.narrow(words)
+            self._show_selection()
+
     def _edit(self, part: Part) -> None:
         """Open a field for what is selected. What was typed in another goes where it belongs, or stays to be mended."""
         if self._finish():
@@ -163,8 +170,9 @@ class TagList(QListView):
         with self._telling():
             marks = QItemSelection()
             for tag_id in ids:
-                index = self.record.index(self.record.row_of(tag_id) or 0)
-                marks.select(index, index)
+                number = self.record.row_of(tag_id)
+                if number is not None:
+                    marks.select(self.record.index(number), self.record.index(number))
             self.selectionModel().select(marks, QItemSelectionModel.SelectionFlag.ClearAndSelect)
             row = self.record.row_of(selected.id if selected else None)
             index = QModelIndex() if row is None else self.record.index(row)

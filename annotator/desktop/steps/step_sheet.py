@@ -14,7 +14,8 @@ from annotator.desktop.steps.sheet_rows import SheetRow
 from annotator.desktop.theme.icons import Icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
-from annotator.desktop.widgets.controls import FoldButton, LineEdit, end_typing, label
+from annotator.desktop.widgets.controls import FoldButton, end_typing, label
+from annotator.desktop.widgets.filter_field import FilterField
 from annotator.desktop.widgets.scroll import ScrollGuard
 from annotator.model.timecode import Ms
 
@@ -242,7 +243,7 @@ class _Rows(QListView):
             self.viewport().update()
 
 
-class _Field(LineEdit):
+class _Field(FilterField):
     """Finds a step; Escape empties it and gives the keys back.
 
     focus_changed  it has got the keys, or given them back
@@ -253,19 +254,7 @@ class _Field(LineEdit):
     moved = Signal(int)
 
     def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setPlaceholderText("Find step…")
-        self.setAccessibleName("Find step")
-        self.setClearButtonEnabled(True)
-        leave = QAction(self)
-        leave.setShortcut("Escape")
-        leave.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
-        leave.triggered.connect(self.leave)
-        self.addAction(leave)
-
-    def leave(self) -> None:
-        self.clear()
-        self.clearFocus()
+        super().__init__("Find step", parent)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))

@@ -13,7 +13,7 @@ from annotator.desktop.workspace.bench import Bench
 from annotator.model.timecode import Ms, clock
 
 _TAG = (
-    *("go_to_chosen", "previous_same", "next_same", ""),
+    *("go_to_chosen", "play_selected", "toggle_loop", "previous_same", "next_same", ""),
     *("edit_start", "edit_end", "edit_step", "edit_note", "edit_by", "retag_chosen", ""),
     *("start_here", "end_here", "split_chosen", "join_next", "confirm_chosen", ""),
     *("copy_tags", "remove_chosen"),

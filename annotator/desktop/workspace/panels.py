@@ -139,6 +139,11 @@ class Panels(QObject):
         self._sheet.field.setFocus()
         self._sheet.field.selectAll()
 
+    def filter_tags(self) -> None:
+        self.show_record()
+        self._record_page.filter.setFocus()
+        self._record_page.filter.selectAll()
+
     def go_to_sheet(self) -> None:
         self.columns.open_sheet()
         self._sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -1,0 +1,24 @@
+"""A field whose words narrow a list: Escape empties it and gives the keys back."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QWidget
+
+from annotator.desktop.widgets.controls import LineEdit
+
+
+class FilterField(LineEdit):
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setPlaceholderText(f"{name}…")
+        self.setAccessibleName(name)
+        self.setClearButtonEnabled(True)
+        leave = QAction(self)
+        leave.setShortcut("Escape")
+        leave.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        leave.triggered.connect(self.leave)
+        self.addAction(leave)
+
+    def leave(self) -> None:
+        self.clear()
+        self.clearFocus()
