@@ -1,8 +1,8 @@
 """The list of all commands and steps with their keys: to look through, narrow by words or keys, and choose from."""
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
+from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -11,10 +11,8 @@ from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import cap_width, focus_ring, key_cap, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.widgets.row_model import ROLE, Index, RowModel
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
-
-Index = QModelIndex | QPersistentModelIndex
-ROLE = Qt.ItemDataRole.UserRole
 
 
 class KeyRow(NamedTuple):
@@ -25,6 +23,10 @@ class KeyRow(NamedTuple):
     name: str = ""
     keys: tuple[str, ...] = ()
     usual: tuple[str, ...] = ()
+
+    @property
+    def is_heading(self) -> bool:
+        return not self.name
 
     @property
     def is_changed(self) -> bool:
@@ -63,34 +65,18 @@ def key_rows(keys: Keys, vocabulary: Vocabulary | None) -> list[KeyRow]:
     return rows
 
 
-class KeyListModel(QAbstractListModel):
+class KeyListModel(RowModel[KeyRow]):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._all: list[KeyRow] = []
-        self._shown: list[KeyRow] = []
+        self.shown = []
         self._words = ""
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
-        return 0 if parent.isValid() else len(self._shown)
+    def spoken(self, row: KeyRow) -> str:
+        return row.spoken
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        if not index.isValid() or index.row() >= len(self._shown):
-            return None
-        row = self._shown[index.row()]
-        if role == Qt.ItemDataRole.DisplayRole:
-            return row.text
-        if role == ROLE:
-            return row
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            return row.spoken if row.name else row.text
-        return None
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        if not index.isValid() or not self._shown[index.row()].name:
-            return Qt.ItemFlag.NoItemFlags
-        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-
-    def show(self, rows: list[KeyRow]) -> None:
+    def use(self, rows: list[KeyRow]) -> None:
+        """Have these rows to show, as narrowed as before."""
         self._all = rows
         self.narrow(self._words)
 
@@ -100,15 +86,13 @@ class KeyListModel(QAbstractListModel):
         wanted = words.casefold().split()
         kept = [row for row in self._all if row.name and all(_holds(row, word) for word in wanted)]
         groups = {row.group for row in kept}
-        self.beginResetModel()
-        self._shown = [row for row in self._all if (row.group in groups if not row.name else row in kept)]
-        self.endResetModel()
+        self.show([row for row in self._all if (row.group in groups if row.is_heading else row in kept)])
 
     def place_of(self, name: str) -> int | None:
-        return next((place for place, row in enumerate(self._shown) if name and row.name == name), None)
+        return next((place for place, row in enumerate(self.shown) if name and row.name == name), None)
 
     def first(self) -> int | None:
-        return next((place for place, row in enumerate(self._shown) if row.name), None)
+        return next((place for place, row in enumerate(self.shown) if row.name), None)
 
 
 def _holds(row: KeyRow, word: str) -> bool:
@@ -135,7 +119,7 @@ class KeyList(QListView):
     def show_rows(self, rows: list[KeyRow]) -> None:
         """Show these; what was selected stays selected."""
         was = self.selected
-        self.rows.show(rows)
+        self.rows.use(rows)
         self.select(was.name if was else "")
 
     def narrow(self, words: str) -> None:

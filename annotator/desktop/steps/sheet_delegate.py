@@ -36,7 +36,7 @@ class SheetDelegate(QStyledItemDelegate):
         row: SheetRow = index.data(Qt.ItemDataRole.UserRole)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if row.is_group:
+        if row.is_heading:
             self._paint_group(painter, option.rect, row)
         else:
             self._paint_concept(painter, option, row, index.row())
@@ -49,7 +49,7 @@ class SheetDelegate(QStyledItemDelegate):
             painter.fillRect(QRect(left, area.center().y(), 2 * UNIT, 2 * UNIT), QColor(row.colour))
             left += 4 * UNIT
         painter.setFont(typeface.small(strong=True))
-        write(painter, area.adjusted(left - area.left(), 2 * UNIT, 0, 0), row.label, colours.muted)
+        write(painter, area.adjusted(left - area.left(), 2 * UNIT, 0, 0), row.text, colours.muted)
 
     def _paint_concept(self, painter: QPainter, option: QStyleOptionViewItem, row: SheetRow, number: int) -> None:
         colours, area = self._theme.colours, option.rect
@@ -59,7 +59,7 @@ class SheetDelegate(QStyledItemDelegate):
         is_marked = number == self._model.marked
         right = self._paint_enter(painter, area) if is_marked else self._paint_time(painter, area, row)
         painter.setFont(typeface.text(strong=covering))
-        write(painter, QRect(left, area.top(), right - left, area.height()), row.label, colours.text)
+        write(painter, QRect(left, area.top(), right - left, area.height()), row.text, colours.text)
         if is_marked or option.state & QStyle.StateFlag.State_HasFocus:
             focus_ring(painter, area, colours)
 

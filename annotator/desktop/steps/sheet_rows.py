@@ -15,7 +15,7 @@ class SheetRow(NamedTuple):
     also     every name that it answers to, one a line
     """
 
-    label: str
+    text: str
     group: str
     concept: str = ""
     key: str = ""
@@ -25,7 +25,7 @@ class SheetRow(NamedTuple):
     also: str = ""
 
     @property
-    def is_group(self) -> bool:
+    def is_heading(self) -> bool:
         return not self.concept
 
 
@@ -56,7 +56,7 @@ def _head(vocabulary: Vocabulary, concept: Concept) -> tuple[str, str] | None:
 
 def _row(vocabulary: Vocabulary, concept: Concept, group: str, keys: Keys, colour: str | None) -> SheetRow:
     return SheetRow(
-        label=concept.label(),
+        text=concept.label(),
         group=group,
         concept=concept.iri,
         key=_as_cap(keys.concepts.get(concept.iri, "")),

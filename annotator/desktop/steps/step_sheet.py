@@ -9,13 +9,14 @@ from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.steps.sheet_delegate import SheetDelegate, button_in
-from annotator.desktop.steps.sheet_model import ROLE, SheetModel
+from annotator.desktop.steps.sheet_model import SheetModel
 from annotator.desktop.steps.sheet_rows import SheetRow
 from annotator.desktop.theme.icons import Icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import FoldButton, end_typing, label
 from annotator.desktop.widgets.filter_field import FilterField
+from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.widgets.scroll import ScrollGuard
 from annotator.model.timecode import Ms
 
@@ -121,7 +122,7 @@ class StepSheet(QWidget):
     def _mark(self, number: int | None) -> None:
         self.model.mark(number)
         row = self._marked
-        self.field.setAccessibleDescription(f"Enter tags {row.label}" if row else "")
+        self.field.setAccessibleDescription(f"Enter tags {row.text}" if row else "")
         if number is not None:
             self.view.scrollTo(self.model.index(number))
         self._say_what_comes()
@@ -135,7 +136,7 @@ class StepSheet(QWidget):
         """What else Enter would do, or that there is no such step."""
         row, says = self._marked, ""
         if row is not None and (before := self._controller.replaced_by(row.concept)):
-            says = f"{before} begins on this frame: Enter makes it {row.label}."
+            says = f"{before} begins on this frame: Enter makes it {row.text}."
         elif not self.model.rowCount():
             says = (
                 f"Nothing here is called “{self.field.text().strip()}”. Try another word for it; "
@@ -155,12 +156,12 @@ class StepSheet(QWidget):
 
     def _tag(self, index: QModelIndex) -> None:
         row = index.data(ROLE)
-        if isinstance(row, SheetRow) and not row.is_group:
+        if isinstance(row, SheetRow) and not row.is_heading:
             self.tagged.emit(row.concept)
 
     def _look(self, index: QModelIndex) -> None:
         row = index.data(ROLE)
-        if isinstance(row, SheetRow) and not row.is_group:
+        if isinstance(row, SheetRow) and not row.is_heading:
             self.looked.emit(row.concept)
 
 

@@ -6,8 +6,8 @@ from functools import partial
 from PySide6.QtCore import QModelIndex, QPoint
 
 from annotator.desktop.commands.command_set import CommandSet
-from annotator.desktop.steps.sheet_model import ROLE
 from annotator.desktop.steps.sheet_rows import SheetRow
+from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu, MenuItem, pop_up
 from annotator.desktop.workspace.bench import Bench
 from annotator.model.timecode import Ms, clock
@@ -43,7 +43,7 @@ class Menus:
 
     def _of_step(self, index: QModelIndex) -> list[MenuItem]:
         row = index.data(ROLE)
-        if not isinstance(row, SheetRow) or row.is_group:
+        if not isinstance(row, SheetRow) or row.is_heading:
             return []
         look = Choice("Go to its next tag", partial(self._bench.sheet.looked.emit, row.concept))
         return [self._commands.tagging(row.concept), look, None, *self._actions(("find_step", "fold_sheet"))]

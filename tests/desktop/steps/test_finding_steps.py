@@ -8,9 +8,10 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.steps.sheet_delegate import button_in
-from annotator.desktop.steps.sheet_model import ROLE, SheetModel
+from annotator.desktop.steps.sheet_model import SheetModel
 from annotator.desktop.steps.sheet_rows import SheetRow
 from annotator.desktop.steps.step_sheet import StepSheet
+from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.window import Window
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
@@ -50,7 +51,7 @@ def row_at(model: SheetModel, number: int) -> SheetRow:
 
 def marked(sheet: StepSheet) -> str:
     """The name in the row that Enter takes; empty for none."""
-    return "" if sheet.model.marked is None else row_at(sheet.model, sheet.model.marked).label
+    return "" if sheet.model.marked is None else row_at(sheet.model, sheet.model.marked).text
 
 
 def spot(sheet: StepSheet, window: Window, name: str, *, on_button: bool) -> QPoint:
@@ -83,7 +84,7 @@ def test_two_letters_and_enter_tag_what_is_marked(
 
 def test_the_mark_is_moved_by_keys_and_enter_takes_it(sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
     QTest.keyClicks(sheet.field, "staining")
-    found = [row_at(sheet.model, number).label for number in range(sheet.model.rowCount())]
+    found = [row_at(sheet.model, number).text for number in range(sheet.model.rowCount())]
     assert found == ["Vitreous staining", "Membrane staining", "Inner limiting membrane staining"]
     for key, expected in ((Qt.Key.Key_Down, 1), (Qt.Key.Key_Down, 2), (Qt.Key.Key_Down, 2), (Qt.Key.Key_Up, 1)):
         QTest.keyClick(sheet.field, key)

@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.steps.sheet_model import ROLE
+from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.window import Window
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
@@ -92,7 +92,7 @@ def test_a_step_is_tagged_or_looked_for(tagged: Window, qtbot: QtBot) -> None:
     assert row is not None
     sheet.reveal(concept)
     offers = menu_at(sheet.view.viewport(), line(sheet.view, row))
-    name = sheet.model.index(row).data(ROLE).label
+    name = sheet.model.index(row).data(ROLE).text
     assert list(offers)[:2] == [name, "Go to its next tag"]
     with qtbot.waitSignal(tagged.player.shown, timeout=5_000):
         offers["Go to its next tag"].trigger()
