@@ -1,20 +1,26 @@
 """What came of publishing: the files by name, what is to be said of them, and the way to where they are."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QUrl
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import PushButton, label
 from annotator.desktop.widgets.scroll import FittingScroll
+from annotator.desktop.widgets.shortcut_menu import Choice, pop_up
+from annotator.desktop.widgets.system import open_path
 
 if TYPE_CHECKING:
     from annotator.publish.job import Published
 
 _PAGE = "index.html"
+_MOST_OFFERED = 10
+"""Files that a menu offers to open."""
+
 _MOST = 3
 """Failures that are told one by one; more would only say the same."""
 
@@ -33,9 +39,12 @@ class PublishOutcome(QWidget):
         self._failures = _text("warning")
         self._notes = _text("second")
         self.show_folder = _button("Open folder")
-        self.show_folder.clicked.connect(lambda: _open(self._folder))
+        self.show_folder.clicked.connect(lambda: self._open(self._folder))
         self.open_page = _button("Open web page")
-        self.open_page.clicked.connect(lambda: _open(self._shared))
+        self.open_page.clicked.connect(lambda: self._open(self._shared))
+        self._written: tuple[Path, ...] = ()
+        self._files.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self._files.customContextMenuRequested.connect(self._offer)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
@@ -53,6 +62,7 @@ class PublishOutcome(QWidget):
     def show_it(self, outcome: "Published") -> None:
         """Tell what was written, what was not, and why."""
         self._head.setText(_head_of(outcome))
+        self._written = outcome.written
         self._folder = outcome.written[0].parent if outcome.written else None
         self._shared = next((path / _PAGE for path in outcome.written if (path / _PAGE).is_file()), None)
         self._put(self._files, [_named(path) for path in outcome.written])
@@ -61,6 +71,17 @@ class PublishOutcome(QWidget):
         self._put(self._notes, list(outcome.notes))
         self.show_folder.setVisible(self._folder is not None)
         self.open_page.setVisible(self._shared is not None)
+
+    def _open(self, path: Path | None) -> None:
+        if path is not None:
+            open_path(path)
+
+    def _offer(self, place: QPoint) -> None:
+        """Each of the files, the folder they are in, and what was read of them as text."""
+        copied = self._files.selectedText() or self._files.text()
+        opens = [Choice(f"Open {path.name}", partial(self._open, path)) for path in self._written[:_MOST_OFFERED]]
+        more = [Choice.of(self.show_folder), Choice("Copy", partial(QGuiApplication.clipboard().setText, copied))]
+        pop_up(self._files, self._files.mapToGlobal(place), [*opens, None, *more])
 
     @property
     def headline(self) -> str:
@@ -91,11 +112,6 @@ def _named(path: Path) -> str:
         return path.name
     count = sum(1 for _ in path.iterdir())
     return f"{path.name}: {'1 file' if count == 1 else f'{count} files'}"
-
-
-def _open(path: Path | None) -> None:
-    if path is not None:
-        QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 
 
 def _text(kind: str = "") -> QLabel:

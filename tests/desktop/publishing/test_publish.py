@@ -25,6 +25,7 @@ from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, publish, tag
 from tests.desktop.films import film
+from tests.desktop.workspace.test_menus import menu_at
 
 
 @pytest.fixture
@@ -311,6 +312,17 @@ def test_the_way_to_the_files(case: Window, recording: Path, qtbot: QtBot, monke
         recording.with_name("operation.shared") / "index.html",
         recording.parent,
     ]
+    files = next(one for one in panel.result.findChildren(QLabel) if one.accessibleName() == "Published files")
+    offers = menu_at(files, files.rect().center())
+    assert list(offers) == [*(f"Open {name}" for name in written_names(files)), "Open folder", "Copy"]
+    offers["Open operation.shared"].trigger()
+    assert Path(asked[-1].toLocalFile()) == recording.with_name("operation.shared")
+    offers["Copy"].trigger()
+    assert QApplication.clipboard().text() == files.text()
+
+
+def written_names(files: QLabel) -> list[str]:
+    return [line.partition(":")[0] for line in files.text().splitlines()]
 
 
 def test_choosing_tags_waits_for_no_look_at_the_recording(
