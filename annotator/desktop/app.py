@@ -7,6 +7,7 @@ from pathlib import Path
 from threading import Thread
 
 from annotator.desktop.system_libraries import check_window_possible
+from annotator.desktop.tasks.memory import keep_little
 
 
 def run(paths: Sequence[Path]) -> int:
@@ -15,6 +16,7 @@ def run(paths: Sequence[Path]) -> int:
     Raises WindowUnavailable, with what to install, where no window can be opened.
     """
     check_window_possible()
+    keep_little()
     from PySide6.QtCore import QSettings
     from PySide6.QtWidgets import QApplication
 

@@ -1,9 +1,6 @@
 """Long work beside the window: in a thread of its own, with progress, remaining time and a cancel."""
 
-import ctypes
-import sys
 from collections.abc import Callable
-from contextlib import suppress
 from functools import partial
 from threading import Event, Thread
 from time import monotonic
@@ -11,6 +8,7 @@ from typing import Any, NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
+from annotator.desktop.tasks.memory import give_back
 from annotator.errors import AnnotatorError, Cancelled
 from annotator.progress import Progress
 from annotator.workflow.log import keep_fault
@@ -154,14 +152,3 @@ class _Report(NamedTuple):
 
     def tell(self, words: str, /) -> None:
         self.task.words = words
-
-
-def give_back() -> None:
-    """Let the system have the memory that is free. Takes some milliseconds; only Linux needs it.
-
-    FFmpeg's tables of a long recording take 60 MB each time it is opened. On Linux the C library keeps what a thread
-    has freed for that thread's next request, which never comes: with three hours of recording 200 MB, as measured.
-    """
-    if sys.platform.startswith("linux"):
-        with suppress(OSError, AttributeError):  # other C libraries than GNU's have no such call
-            ctypes.CDLL(None).malloc_trim(0)

@@ -1,14 +1,12 @@
 """Long work: in another thread, told of, stopped, and never lost without a word."""
 
-import sys
 import threading
-from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.tasks.task import Task, give_back
+from annotator.desktop.tasks.task import Task
 from annotator.desktop.tasks.task_row import TaskRow
 from annotator.errors import AnnotatorError, MediaError
 from annotator.progress import Progress, tell
@@ -105,19 +103,3 @@ def test_a_fault_of_the_program_ends_in_a_sentence_too_and_is_logged(
     (kept,) = caplog.records
     assert kept.exc_info is not None
     assert kept.exc_info[0] is ZeroDivisionError
-
-
-@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there is memory held back")
-def test_what_long_work_has_freed_goes_back_to_the_system() -> None:
-    """Blocks too small for the C library to give back one by one; proc(5) says what VmRSS is."""
-
-    def held() -> int:
-        return int(Path("/proc/self/status").read_text(encoding="ascii").split("VmRSS:")[1].split()[0])
-
-    blocks = [bytearray(60_000) for _ in range(2_000)]
-    kept = blocks[::20]
-    del blocks
-    before = held()
-    give_back()
-    assert held() < before - 50_000
-    assert len(kept) == 100
