@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.editing.controller import Controller
@@ -17,9 +17,18 @@ from annotator.desktop.widgets.controls import FoldButton, label
 from annotator.desktop.widgets.filter_field import FilterField
 from annotator.desktop.widgets.scroll import FittingScroll
 
+_ROWS, _FEWEST_ROWS = 8, 4
+"""Lines of the list that are seen before the form gets more room than it must have, and in the lowest window."""
+
+_HEIGHT_WITH_CHART = 494
+"""Pixels of the page in which so many lines, the form and the small chart have room."""
+
+_FORM_LEAST = 120
+"""Pixels below which there is no use in a form that scrolls."""
+
 
 class RecordPage(QWidget):
-    """The list takes what the form leaves; in a low window the form scrolls before the list gets too short to read."""
+    """The list takes what the form leaves; in a low window the chart goes first, and then the form scrolls."""
 
     def __init__(
         self,
@@ -31,7 +40,7 @@ class RecordPage(QWidget):
     ) -> None:
         super().__init__()
         self.record = TagList(controller, theme)
-        self.record.setMinimumHeight(4 * ROW)
+        self.record.setMinimumHeight(_FEWEST_ROWS * ROW)
         self.filter = FilterField("Filter tags")
         self.filter.setProperty("dense", True)
         self.filter.setToolTip("By step, category, performer or words of a note")
@@ -49,7 +58,8 @@ class RecordPage(QWidget):
         )
         self.empty_hint.setWordWrap(True)
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
-        head = QHBoxLayout()
+        self._head = QWidget()
+        head = QHBoxLayout(self._head)
         head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
         head.setSpacing(2 * UNIT)
         head.addWidget(label("Tag list", "group"))
@@ -59,18 +69,26 @@ class RecordPage(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(head)
+        column.addWidget(self._head)
         column.addWidget(self.empty_hint)
         column.addWidget(self.record, 1)
         column.addWidget(_line())
-        column.addWidget(self._about_the_tag())
+        self._about = self._about_the_tag()
+        column.addWidget(self._about)
 
     def _show_count(self) -> None:
         """How many of the tags are shown, while only some may be."""
         self._count.setText(f"{self.record.record.rowCount()} of {len(self._controller.case.tags)}")
         self._count.setVisible(bool(self.filter.text()))
 
-    def _about_the_tag(self) -> QWidget:
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """By the height of the page alone: the chart must not come and go with the length of a note."""
+        super().resizeEvent(event)
+        self.place_panel.show_chart(shown=self.height() >= _HEIGHT_WITH_CHART)
+        room = self.height() - self._head.sizeHint().height() - _ROWS * ROW
+        self._about.setMaximumHeight(max(room, _FORM_LEAST))
+
+    def _about_the_tag(self) -> FittingScroll:
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)

@@ -3,12 +3,12 @@
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from annotator.desktop.editing.controller import Controller, Edge
 from annotator.desktop.editing.typed_edge import edge_text, put_edge
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import FIELD_LABEL, UNIT
 from annotator.desktop.widgets.controls import choices, dense, label
 from annotator.desktop.widgets.form_line import FormLine
 from annotator.desktop.widgets.form_text import FormText
@@ -31,7 +31,7 @@ class TagPanel(QWidget):
         super().__init__(parent)
         self._controller = controller
         self._name = ElidedLabel("title")
-        self._none = label("Choose a line above to see it here.", "second")
+        self._none = label("Select a tag to see it here.", "second")
         self._none.setWordWrap(True)
         self.starts = self._time_field("Start", "start")
         self.ends = self._time_field("End", "end")
@@ -61,29 +61,23 @@ class TagPanel(QWidget):
 
     def _lay_out(self) -> list[QWidget]:
         """Put everything in its place; returns what can be said of one tag only."""
-        starts, ends, by, note = (label(words, "second") for words in ("starts", "ends", "by", "note"))
-        ends.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        times = _row(self.starts, ends, self.ends)
+        names = ("Start", "End", "By", "Certainty", "Note")
+        starts, ends, by, certainty, note = (label(words, "second") for words in names)
+        by.setBuddy(self._by)
+        certainty.setBuddy(self._certainty)
         grid = QGridLayout(self._fields)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(2 * UNIT)
         grid.setVerticalSpacing(UNIT)
-        grid.setColumnStretch(1, 1)
-        said = _row(self._by, self._certainty)
-        said.setStretch(0, 1)
-        for row, (words, fields) in enumerate(((starts, times), (by, said))):
+        grid.setColumnMinimumWidth(0, FIELD_LABEL)
+        times, said = _row(self.starts, ends, self.ends), _row(self._by, certainty, self._certainty)
+        for row, (words, fields) in enumerate(((starts, times), (by, said), (note, _row(self._note)))):
             grid.addWidget(words, row, 0)
             grid.addLayout(fields, row, 1)
-        grid.addWidget(note, 2, 0)
-        grid.addWidget(self._note, 2, 1)
-        head = QHBoxLayout()
-        head.setSpacing(2 * UNIT)
-        head.addWidget(label("This tag", "group"))
-        head.addWidget(self._name, 1)
         column = QVBoxLayout(self)
-        column.setContentsMargins(4 * UNIT, UNIT + 2, 4 * UNIT, UNIT)
-        column.setSpacing(UNIT + 2)
-        column.addLayout(head)
+        column.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, 0)
+        column.setSpacing(UNIT)
+        column.addWidget(self._name)
         column.addWidget(self._none)
         column.addWidget(self._fields)
         return [starts, self.starts, ends, self.ends, note, self._note]
@@ -143,8 +137,9 @@ def _show_common(box: QComboBox, values: set[str]) -> None:
 
 
 def _row(*widgets: QWidget) -> QHBoxLayout:
+    """Side by side; the fields share what their names leave."""
     row = QHBoxLayout()
     row.setSpacing(2 * UNIT)
     for widget in widgets:
-        row.addWidget(widget)
+        row.addWidget(widget, 0 if isinstance(widget, QLabel) else 1)
     return row

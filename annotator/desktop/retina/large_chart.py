@@ -1,9 +1,10 @@
 """The retina chart large, over the picture: every field is easy to hit."""
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QSize, Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.retina.chart import RetinaChart
+from annotator.desktop.retina.chart_options import ChartOptions
 from annotator.desktop.retina.shape import LARGE
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
@@ -27,6 +28,7 @@ class LargeChart(QFrame):
         self.setProperty("kind", "sheet")
         self.setAccessibleName("Large retina chart")
         self.chart = RetinaChart(theme, LARGE)
+        self.options = ChartOptions(QBoxLayout.Direction.LeftToRight)
         self.words = label("", "second")
         self.words.setWordWrap(True)
         self._close = PushButton()
@@ -36,8 +38,9 @@ class LargeChart(QFrame):
         self._close.setIconSize(QSize(16, 16))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         head = QHBoxLayout()
-        head.addWidget(label("Place on the retina", "title"))
-        head.addStretch(1)
+        head.setSpacing(4 * UNIT)
+        head.addWidget(label("Place", "title"))
+        head.addWidget(self.options, 1)
         head.addWidget(self._close)
         column = QVBoxLayout(self)
         column.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 3 * UNIT)

@@ -94,6 +94,7 @@ def _ranks(c: Colours) -> str:
     QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
     QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
     QPushButton[kind="row"] {{ padding: 0; min-height: {2 * ROW}px; max-height: {2 * ROW}px; }}
+    QPushButton[kind="field"] {{ text-align: left; }}
     [rank="quiet"] {{ background: transparent; border-color: transparent; }}
     QPushButton[kind="link"] {{
         background: transparent; border-color: transparent; color: {c.accent};
@@ -130,6 +131,7 @@ def _fields(c: Colours, opens: str) -> str:
         background-repeat: no-repeat; background-position: right center;
     }}
     QComboBox::drop-down {{ border: 0; width: 24px; }}
+    QComboBox[dense="true"]::drop-down {{ width: 20px; }}
     QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}
     QComboBox QAbstractItemView {{
         background: {c.raised}; border: 1px solid {c.line}; outline: 0;

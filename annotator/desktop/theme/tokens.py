@@ -75,6 +75,9 @@ ROW = 27
 BAR = 44
 CONTROL = 30
 SMALL_CONTROL = 26
+FIELD_LABEL = 10 * UNIT
+"""Width of the words before the fields of a form, so that the fields stand under one another."""
+
 CORNER = 6
 BAND_CORNER = 3
 TEXT_SIZE = 13

@@ -180,7 +180,7 @@ def dense(box: QComboBox) -> QComboBox:
     """A field as low as a row of a form, and no wider than it must be; the tip and the list have the whole words."""
     box.setProperty("dense", True)
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-    box.setMinimumContentsLength(6)
+    box.setMinimumContentsLength(3)
     return box
 
 

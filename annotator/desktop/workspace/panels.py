@@ -157,8 +157,13 @@ class Panels(QObject):
         self._record_page.tag_panel.focus_start()
 
     def go_to_place(self) -> None:
+        """To the chart that is seen; where there is room for none, the large one opens."""
         self.show_record()
-        self._record_page.place_panel.focus_chart()
+        place = self._record_page.place_panel
+        if place.has_chart or place.large.isVisible():
+            place.focus_chart()
+        else:
+            place.large.open_beside(self.side)
 
     def enlarge_chart(self) -> None:
         """Show the retina chart large beside the side panel, or put it away."""

@@ -1,0 +1,58 @@
+"""What is said of a retina chart as a whole: which eye it is of, and which way round it stands."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QBoxLayout, QWidget
+
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import choices, dense, label
+from annotator.model.case import Eye
+from annotator.model.retina import View
+
+_EYES: Mapping[str, Eye | None] = {"not said": None, **{str(eye): eye for eye in Eye}}
+_VIEWS: Mapping[str, View] = {"upright": View.UPRIGHT, "surgeon": View.SURGEON}
+_LABEL = 8 * UNIT
+
+
+class ChartOptions(QWidget):
+    """Two fields with their names, under or beside one another.
+
+    eye_selected   an Eye, or None
+    view_selected  a View
+    """
+
+    eye_selected = Signal(object)
+    view_selected = Signal(object)
+
+    def __init__(self, direction: QBoxLayout.Direction, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.eye = dense(choices("Eye", list(_EYES)))
+        self.view = dense(choices("View of the retina chart", list(_VIEWS)))
+        self.view.setToolTip("Upright, or as the surgeon sits at the head of the table")
+        column = QBoxLayout(direction, self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(UNIT if direction is QBoxLayout.Direction.TopToBottom else 4 * UNIT)
+        for name, box in (("Eye", self.eye), ("View", self.view)):
+            words = label(name, "second")
+            words.setMinimumWidth(_LABEL)
+            words.setBuddy(box)
+            row = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+            row.setSpacing(2 * UNIT)
+            row.addWidget(words)
+            row.addWidget(box, 1)
+            column.addLayout(row)
+        self.eye.activated.connect(self._tell_eye)
+        self.view.activated.connect(self._tell_view)
+
+    def show_options(self, eye: Eye | None, view: View, *, read_only: bool) -> None:
+        """Show what is set; which eye it is belongs to the case, the view to whoever looks."""
+        self.eye.setCurrentIndex(list(_EYES.values()).index(eye))
+        self.eye.setEnabled(not read_only)
+        self.view.setCurrentIndex(list(_VIEWS.values()).index(view))
+
+    def _tell_eye(self) -> None:
+        self.eye_selected.emit(_EYES[self.eye.currentText()])
+
+    def _tell_view(self) -> None:
+        self.view_selected.emit(_VIEWS[self.view.currentText()])
