@@ -26,6 +26,11 @@ from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import LineEdit, key_of, label, words_of
 
+_WIDTH = 115 * UNIT
+_LINE = ROW + 2
+_MOST = 11.5
+"""Lines seen at once: a line that is cut says that there are more."""
+
 _NO_ICON = QIcon()
 
 
@@ -87,9 +92,8 @@ class Palette(QFrame):
         column.setContentsMargins(3 * UNIT, 3 * UNIT, 3 * UNIT, 3 * UNIT)
         column.setSpacing(2 * UNIT)
         column.addWidget(self.field)
-        column.addWidget(self._list, 1)
+        column.addWidget(self._list)
         column.addWidget(self._none)
-        column.addStretch(0)
         self.hide()
 
     def ask(self, offers: Sequence[Offer], asks: str = "What do you want to do?") -> None:
@@ -99,8 +103,7 @@ class Palette(QFrame):
         self._offers = offers
         self.field.clear()
         self._narrow("")
-        self.resize(460, 400)
-        self.move((self._window.width() - self.width()) // 2, 56)
+        self.move((self._window.width() - self.width()) // 2, 14 * UNIT)
         self.show()
         self.raise_()
         self.field.setFocus()
@@ -137,6 +140,13 @@ class Palette(QFrame):
         self._list.setVisible(bool(found))
         self._none.setText(f"Nothing here is called “{words}”. Try another word, such as “speed” or “laser”.")
         self._none.setVisible(not found)
+        self._fit()
+
+    def _fit(self) -> None:
+        """As high as what was found, and no higher than ever so many lines, of which the last is cut: more follow."""
+        self._list.setFixedHeight(round(min(len(self._found), _MOST) * _LINE))
+        self.setFixedWidth(_WIDTH)
+        self.adjustSize()
 
     def _leave(self) -> None:
         """Close, and give the focus back to whom it was taken from."""
@@ -165,7 +175,7 @@ class _Lines(QStyledItemDelegate):
         self._offers = offers
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
-        return QSize(200, ROW + 2)
+        return QSize(50 * UNIT, _LINE)
 
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex

@@ -41,7 +41,7 @@ class RecordPage(QWidget):
         super().__init__()
         self.record = TagList(controller, theme)
         self.record.setMinimumHeight(_FEWEST_ROWS * ROW)
-        self.filter = FilterField("Filter tags")
+        self.filter = FilterField("Filter tags", theme)
         self.filter.setProperty("dense", True)
         self.filter.setToolTip("By step, category, performer or words of a note")
         self.filter.textChanged.connect(self.record.narrow)

@@ -1,4 +1,4 @@
-"""The part of the settings that is not keys: look, speeds, vocabulary of new cases, room for what can be made again."""
+"""The part of the settings that is not keys: look, speeds, vocabulary for new cases, cache."""
 
 from pathlib import Path
 
@@ -21,10 +21,10 @@ from annotator.desktop.widgets.controls import LineEdit, choices, label, plain_t
 from annotator.errors import AnnotatorError
 from annotator.model.size import size_in_words
 
-_THEMES = {Choice.SYSTEM: "As the system has it", Choice.LIGHT: "Light", Choice.DARK: "Dark"}
+_THEMES = {Choice.SYSTEM: "Same as system", Choice.LIGHT: "Light", Choice.DARK: "Dark"}
 _ON_SPEEDS = f"From {SLOWEST:g} to {FASTEST:g}, at most {MOST}; 1 is always one of them."
-_ON_VOCABULARY = "An open case keeps its own; “Carry to another vocabulary” in its menu changes that."
-_ON_ROOM = "Film strips, sound and review copies: made again when they are needed."
+_ON_VOCABULARY = "An open case keeps its own; “Change vocabulary” in the menu gives it another one."
+_ON_ROOM = "Thumbnails, sound and review copies. They are made again when they are needed."
 
 
 class SettingsForm(QWidget):
@@ -43,19 +43,19 @@ class SettingsForm(QWidget):
         self.speeds = LineEdit()
         self.speeds.setAccessibleName("Speeds")
         self.speeds.editingFinished.connect(self._set_speeds)
-        self.usual_speeds = word_button("As usual", self._usual_speeds, "Speeds as usual")
+        self.usual_speeds = word_button("Reset", self._usual_speeds, "Reset speeds")
         self.on_speeds = _hint(_ON_SPEEDS)
         self.vocabulary = VocabularyBox(preferences)
         self.vocabulary.chosen.connect(self._take_vocabulary)
         self.on_vocabulary = _hint("")
         self.folder = _hint("")
-        self.folder.setAccessibleName("Folder for what can be made again")
-        self.other_folder = word_button("Other folder…", self._choose_folder)
-        self.usual_folder = word_button("As usual", self._usual_folder, "Folder as usual")
-        self.size_box = choices("Most room for what can be made again", [])
+        self.folder.setAccessibleName("Folder of the cache")
+        self.other_folder = word_button("Change folder…", self._choose_folder)
+        self.usual_folder = word_button("Reset", self._usual_folder, "Reset folder")
+        self.size_box = choices("Size of the cache", [])
         self.size_box.activated.connect(self._set_size)
         self.used = _hint("")
-        self.empty = word_button("Empty it now", self._empty)
+        self.empty = word_button("Clear", self._empty, "Clear cache")
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -64,9 +64,9 @@ class SettingsForm(QWidget):
         column.setSpacing(UNIT)
         _put(column, _heading("Theme", self.theme), self.theme, None)
         _put(column, _heading("Speeds", self.speeds), _row(self.speeds, self.usual_speeds), self.on_speeds, None)
-        _put(column, _heading("Vocabulary of new cases", self.vocabulary), self.vocabulary, self.on_vocabulary)
+        _put(column, _heading("Vocabulary for new cases", self.vocabulary), self.vocabulary, self.on_vocabulary)
         _put(column, _hint(_ON_VOCABULARY), None)
-        _put(column, _heading("Room on the disk", self.size_box), _hint(_ON_ROOM), self.folder)
+        _put(column, _heading("Cache", self.size_box), _hint(_ON_ROOM), self.folder)
         _put(column, _row(self.other_folder, self.usual_folder, None))
         _put(column, _row(self.size_box, self.empty), self.used)
         column.addStretch(1)
@@ -129,12 +129,12 @@ class SettingsForm(QWidget):
         self.usual_folder.setEnabled(self._preferences.cache_folder is not None)
         kept = self._preferences.cache_bytes
         self.size_box.clear()
-        self.size_box.addItem(f"As suits the disk ({size_in_words(room.suits())})", None)
+        self.size_box.addItem(f"Automatic ({size_in_words(room.suits())})", None)
         for size in sorted({*SIZES, *([kept] if kept else [])}):
             self.size_box.addItem(f"At most {size_in_words(size)}", size)
         self.size_box.setCurrentIndex(max(self.size_box.findData(kept), 0))
         used = room.used()
-        _say(self.used, f"{size_in_words(used)} are used now." if used else "Nothing is kept there now.")
+        _say(self.used, f"{size_in_words(used)} in use." if used else "The cache is empty.")
         self.empty.setEnabled(bool(used))
 
     def _set_size(self) -> None:
@@ -144,7 +144,7 @@ class SettingsForm(QWidget):
         self.changed.emit("cache_bytes")
 
     def _choose_folder(self) -> None:
-        chosen = QFileDialog.getExistingDirectory(self, "Folder for what can be made again")
+        chosen = QFileDialog.getExistingDirectory(self, "Folder of the cache")
         if chosen:
             self.use_folder(folder_within(Path(chosen)))
 

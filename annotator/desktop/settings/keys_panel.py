@@ -19,7 +19,7 @@ from annotator.desktop.settings.key_changes import as_usual, given, refusal, wit
 from annotator.desktop.settings.key_list import KeyList, KeyRow, key_rows, native
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import LineEdit, label, restyle, word_button
+from annotator.desktop.widgets.controls import LineEdit, label, let_clear, restyle, word_button
 from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu
 from annotator.model.vocabulary import Vocabulary
 
@@ -50,13 +50,13 @@ class KeysPanel(QWidget):
         self._beside = False
         self._wanted = ""
         self._asking = _Asks.WHAT
-        self.single = QCheckBox("Letters, figures and signs work alone, without Ctrl or Alt")
-        self.single.setAccessibleName("Single keys")
+        self.single = QCheckBox("Single-key shortcuts: letters, digits and signs work without Ctrl or Alt")
+        self.single.setAccessibleName("Single-key shortcuts")
         self.single.toggled.connect(self._switch_single)
         self.field = LineEdit()
         self.field.setPlaceholderText("Find a command, a step or a key…")
         self.field.setAccessibleName("Find a command, a step or a key")
-        self.field.setClearButtonEnabled(True)
+        let_clear(self.field, theme)
         self.list = KeyList(theme)
         self.field.textChanged.connect(self.list.narrow)
         self.field.returnPressed.connect(self.list.setFocus)
@@ -72,8 +72,8 @@ class KeysPanel(QWidget):
         self.change = word_button("Change…", self._ask_key, "Change the key")
         self.add = word_button("Add…", self._ask_another, "Add a key")
         self.none = word_button("No key", self._take_away)
-        self.usual = word_button("As usual", self._back, "Key as usual")
-        self.all_usual = word_button("All as usual", self._all_back, "All keys as usual")
+        self.usual = word_button("Reset", self._back, "Reset key")
+        self.all_usual = word_button("Reset all", self._all_back, "Reset all keys")
         self.give = word_button("Give it to this command", self._give)
         self.leave = word_button("Leave it there", self._give_up)
         ItemMenu(self.list, lambda _index: map(Choice.of, (self.change, self.add, self.none, self.usual)))
@@ -103,7 +103,7 @@ class KeysPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * UNIT)
-        column.addWidget(label("Keys", "group"))
+        column.addWidget(label("Keyboard shortcuts", "group"))
         column.addWidget(self.single)
         column.addWidget(self.field)
         column.addWidget(self.list, 1)

@@ -32,12 +32,12 @@ class VocabularyBox(ChoiceBox):
     chosen = Signal()
 
     def __init__(self, preferences: Preferences) -> None:
-        super().__init__("Vocabulary of new cases")
+        super().__init__("Vocabulary for new cases")
         self._preferences = preferences
         self._about: dict[str, str] = {}
         self.faults: tuple[str, ...] = ()
         """Why a vocabulary can't be offered, or the one that is wanted is not there; a sentence each."""
-        self.setToolTip(f"Vocabulary of new cases; your own are looked for in {own_folder()}")
+        self.setToolTip(f"Vocabulary for new cases; your own are looked for in {own_folder()}")
         self.addItem(preferences.vocabulary, preferences.vocabulary)
         self.activated.connect(self._choose)
 

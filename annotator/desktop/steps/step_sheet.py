@@ -45,7 +45,7 @@ class StepSheet(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._controller = controller
         self.model = SheetModel(controller, keys, self)
-        self.field = _Field(self)
+        self.field = _Field(theme, self)
         self.says = label("", "warning")
         self.says.setWordWrap(True)
         self.says.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
@@ -181,7 +181,7 @@ class _Rows(QListView):
         super().__init__(parent)
         self.setAccessibleName("Step sheet")
         self.setMouseTracking(True)
-        self.setUniformItemSizes(True)
+        self.setResizeMode(QListView.ResizeMode.Adjust)  # a narrower sheet has higher rows
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -254,8 +254,8 @@ class _Field(FilterField):
     focus_changed = Signal()
     moved = Signal(int)
 
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__("Find step", parent)
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__("Find step", theme, parent)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         by = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))

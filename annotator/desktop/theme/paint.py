@@ -3,7 +3,7 @@
 from math import floor
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF, QTextLayout, QTextOption
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import Colours
@@ -16,6 +16,34 @@ def write(painter: QPainter, area: QRect, text: str, colour: str, align: Qt.Alig
     painter.setPen(QColor(colour))
     fitting = QFontMetrics(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, area.width())
     painter.drawText(area, align, fitting)
+
+
+def lines_of(text: str, font: QFont, width: int) -> list[str]:
+    """A text in lines of at most a width in pixels, between words or, where one is too long, within it."""
+    if QFontMetrics(font).horizontalAdvance(text) <= width:
+        return [text]
+    layout, lines = QTextLayout(text, font), []
+    wraps = QTextOption()
+    wraps.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+    layout.setTextOption(wraps)
+    layout.beginLayout()
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(width)
+        lines.append(text[line.textStart() : line.textStart() + line.textLength()].strip())
+    layout.endLayout()
+    return lines
+
+
+def write_lines(painter: QPainter, area: QRect, text: str, colour: str) -> None:
+    """A text in as many lines as it takes, in the middle of an area; what has no room at its end is cut."""
+    spacing = QFontMetrics(painter.font()).lineSpacing()
+    lines = lines_of(text, painter.font(), area.width())
+    most = max(area.height() // spacing, 1)
+    if len(lines) > most:
+        lines[most - 1 :] = [" ".join(lines[most - 1 :])]
+    top = area.top() + (area.height() - len(lines) * spacing) // 2
+    for number, line in enumerate(lines):
+        write(painter, QRect(area.left(), top + number * spacing, area.width(), spacing), line, colour)
 
 
 def cap_width(key: str) -> int:

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from annotator.desktop.theme.tokens import (
     CAPTION_GROUND,
+    CLOCK_SIZE,
     CONTROL,
     CORNER,
     PICTURE_GROUND,
@@ -56,6 +57,7 @@ def _labels(c: Colours) -> str:
     QLabel[kind="title"] {{ font-weight: 600; }}
     QLabel[kind="headline"] {{ font-size: 22px; font-weight: 600; }}
     QLabel[kind="group"] {{ color: {c.muted}; font-size: {SMALL_SIZE}px; font-weight: 600; }}
+    QLabel[kind="clock"] {{ font-size: {CLOCK_SIZE}px; }}
     QLabel[kind="second"] {{ color: {c.muted}; }}
     QLabel[kind="warning"] {{ color: {c.warning}; }}
     """
@@ -75,7 +77,7 @@ def _buttons(c: Colours) -> str:
     QPushButton:hover, QToolButton:hover {{ border-color: {c.muted}; }}
     QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
     QPushButton:focus, QToolButton:focus {{ border: 2px solid {c.accent}; }}
-    QPushButton:disabled, QToolButton:disabled {{ color: {c.muted}; background: {c.panel}; }}
+    QPushButton:disabled, QToolButton:disabled {{ color: {c.muted}; background: transparent; }}
     QPushButton:checked, QToolButton:checked {{ border: 1px solid {c.accent}; background: {c.accent_ground}; }}
     QPushButton:checked:focus, QToolButton:checked:focus {{ border: 2px solid {c.accent}; }}
     """
@@ -86,7 +88,7 @@ def _ranks(c: Colours) -> str:
     return f"""
     [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
-    [rank="main"]:disabled {{ background: {c.panel}; border-color: {c.line}; }}
+    [rank="main"]:disabled {{ background: transparent; border-color: {c.line}; }}
     [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
     QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
@@ -123,8 +125,9 @@ def _fields(c: Colours, opens: str) -> str:
         padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
     }}
     QPlainTextEdit:focus {{ border: 2px solid {c.accent}; padding: 0; }}
-    QPlainTextEdit[dense="true"] {{ min-height: 0; padding: 0 {UNIT - 1}px; }}
+    QPlainTextEdit[dense="true"] {{ min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT - 1}px; }}
     QPlainTextEdit[dense="true"]:focus {{ padding: 0 {UNIT - 2}px; }}
+    QLineEdit > QToolButton {{ min-height: 0; padding: 0; background: transparent; border: 0; }}
     QLineEdit:read-only {{ background: transparent; }}
     QPushButton[kind="choice"][dense="true"] {{
         text-align: left; background-image: url("{opens}"); background-origin: content;

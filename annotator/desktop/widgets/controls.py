@@ -153,6 +153,33 @@ class LineEdit(QLineEdit):
             super().dragEnterEvent(event)
 
 
+def let_clear(field: QLineEdit, theme: Theme) -> None:
+    """Have a cross at the end of a field that empties it, as long as there is something in it."""
+    _Clear(field, theme)
+
+
+class _Clear(QObject):
+    """Ends with its field."""
+
+    def __init__(self, field: QLineEdit, theme: Theme) -> None:
+        super().__init__(field)
+        self._theme = theme
+        self._action = QAction("Clear", field)
+        self._action.triggered.connect(field.clear)
+        field.addAction(self._action, QLineEdit.ActionPosition.TrailingPosition)
+        field.textChanged.connect(self._show)
+        theme.changed.connect(self._paint)
+        self._show(field.text())
+        self._paint()
+
+    def _show(self, text: str) -> None:
+        self._action.setVisible(bool(text))
+
+    def _paint(self) -> None:
+        colours = self._theme.colours
+        self._action.setIcon(icon(Icon.CLOSE, colours, on=colours.muted))
+
+
 class ChoiceBox(QComboBox):
     """A field to choose one of some words; reached by Tab, so that a click does not take the keys away.
 

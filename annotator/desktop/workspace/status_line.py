@@ -59,7 +59,7 @@ class StatusLine(QFrame):
 
     def _show_keys(self) -> None:
         typing = f"Typing in “{self._typing}”: {self._taken_by}, Esc leaves it as it was" if self._typing else ""
-        self._keys.setText(typing or ("Single keys are off" if self._keys_off else ""))
+        self._keys.setText(typing or ("Single-key shortcuts are off" if self._keys_off else ""))
 
     def _restyle(self) -> None:
         restyle(self._said)

@@ -4,19 +4,20 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QMenu, QToolButton, QWidget
+from PySide6.QtGui import QAction, QIcon, QResizeEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import BAR, UNIT
 from annotator.desktop.widgets.controls import button, icon_button, key_of, label, plain_tip, restyle
-from annotator.desktop.widgets.form_line import FormLine
-from annotator.model.case import UNTITLED
+from annotator.desktop.workspace.case_title import CaseTitle
 from annotator.model.timecode import Ms, clock
 
-_TITLE_WIDTH = 240
 _SPEED_WIDTH = 84
 """Room for “back × 1.5”, kept on both sides so that the clock stands still in the middle."""
+
+
+_NO_ICON = QIcon()
 
 
 class TopBar(QFrame):
@@ -29,34 +30,36 @@ class TopBar(QFrame):
         self.setProperty("kind", "bar")
         self.setProperty("edge", "bottom")
         self.setFixedHeight(BAR)
-        self.title = FormLine("Title of the case", self._rename)
-        self.title.setProperty("kind", "title")
-        self.title.setPlaceholderText(UNTITLED)
-        self.title.setFixedWidth(_TITLE_WIDTH)
-        self.title.setMaxLength(200)
+        self.title = CaseTitle(self._rename)
         self._place = label("", "second")
-        self._clock = label("")
+        self._clock = label("", "clock")
         self._clock.setFont(typeface.clock())
-        self._clock.setStyleSheet("font-size: 18px;")
         self._clock.setAccessibleName("Time of the frame on screen")
         self._speed = label("", "second")
         self._speed.setFixedWidth(_SPEED_WIDTH)
-        self._check = button(actions["show_findings"], text="Check")
-        self._publish = button(actions["show_publish"], text="Publish", rank="main")
-        grid = QGridLayout(self)
-        grid.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
-        grid.addLayout(_row(_menu_button(menu), self.title, self._place, None), 0, 0)
         balance = QWidget()
         balance.setFixedWidth(_SPEED_WIDTH)
-        grid.addLayout(_row(balance, self._clock, self._speed), 0, 1)
         undo, redo = (icon_button(actions[name], rank="quiet") for name in ("undo", "redo"))
-        self._find_command = actions["find_command"]
-        self._find = button(self._find_command)
-        self._find_command.changed.connect(self._show_find_key)
-        self._show_find_key()
-        grid.addLayout(_row(None, undo, redo, self._find, self._check, self._publish), 0, 2)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(2, 1)
+        self._actions = actions
+        self._find = button(actions["find_command"])
+        self._check = button(actions["show_findings"])
+        self._publish = button(actions["show_publish"], text="Publish", rank="main")
+        self._findings = 0
+        self._middle = _row(balance, self._clock, self._speed)
+        self._right = _row(None, undo, redo, self._find, self._check, self._publish)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
+        whole.setSpacing(0)
+        whole.addWidget(_side(_row(_menu_button(menu), self.title, self._place, None)), 1)
+        whole.addLayout(self._middle)
+        whole.addWidget(_side(self._right), 1)
+        for does in ("find_command", "show_findings"):
+            actions[does].changed.connect(self._fit)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
 
     def show_case(self, title: str, path: Path, writable: bool) -> None:
         self.title.setReadOnly(not writable)
@@ -77,17 +80,39 @@ class TopBar(QFrame):
 
     def show_findings(self, count: int) -> None:
         """How many questions the check has; said in words for screen readers."""
-        self._check.setText(f"Check  {count}" if count else "Check")
+        self._findings = count
         self._check.setAccessibleName(f"Check tags, {count or 'none'} to look at")
+        self._fit()
 
     def quiet_publish(self, quiet: bool) -> None:
         """There is one filled button a screen: while the panel is open, it is the panel's."""
         self._publish.setProperty("rank", "" if quiet else "main")
         restyle(self._publish)
 
-    def _show_find_key(self) -> None:
-        key = key_of(self._find_command)
+    def _fit(self) -> None:
+        """Leave the words off that have no room: first those of the command that has a key, never a part of them."""
+        margins = self.contentsMargins()
+        room = (self.width() - margins.left() - margins.right() - self._middle.sizeHint().width()) // 2
+        for show in (self._show_all_words, self._show_find_as_icon, self._show_check_as_icon):
+            show()
+            self._right.invalidate()
+            if self._right.sizeHint().width() <= room:
+                return
+
+    def _show_all_words(self) -> None:
+        key = key_of(self._actions["find_command"])
+        self._find.setIcon(_NO_ICON)
         self._find.setText(f"Find command   {key}" if key else "Find command")
+        self._check.setIcon(_NO_ICON)
+        self._check.setText(f"Check  {self._findings}" if self._findings else "Check")
+
+    def _show_find_as_icon(self) -> None:
+        self._find.setIcon(self._actions["find_command"].icon())
+        self._find.setText("")
+
+    def _show_check_as_icon(self) -> None:
+        self._check.setIcon(self._actions["show_findings"].icon())
+        self._check.setText(f"{self._findings}" if self._findings else "")
 
     def _rename(self, _case: str, title: str) -> bool:
         self.renamed.emit(title.strip())
@@ -112,6 +137,15 @@ def _row(*widgets: QWidget | None) -> QHBoxLayout:
         else:
             row.addWidget(widget)
     return row
+
+
+def _side(row: QHBoxLayout) -> QWidget:
+    """Half of what the middle leaves, however much is in it: the clock stands still."""
+    made = QWidget()
+    made.setLayout(row)
+    row.setContentsMargins(0, 0, 0, 0)
+    made.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+    return made
 
 
 def _menu_button(menu: QMenu) -> QToolButton:

@@ -119,3 +119,15 @@ def test_a_tag_that_goes_while_its_step_is_asked_for(asked: Window) -> None:
     QTest.keyClick(asked.command_palette.field, Qt.Key.Key_Return)
     assert controller.case.tags == ()
     assert asked.status.said == "The tag is gone that was to be another step"
+
+
+def test_it_is_as_high_as_what_it_found(window: Window) -> None:
+    window.commands.actions["find_command"].trigger()
+    all_of_them = window.command_palette.height()
+    window.command_palette.field.setText("laser")
+    few = window.command_palette.height()
+    window.command_palette.field.setText("no such command at all")
+    none = window.command_palette.height()
+    assert none < few < all_of_them
+    window.command_palette.field.clear()
+    assert window.command_palette.height() == all_of_them

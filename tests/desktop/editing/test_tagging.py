@@ -152,7 +152,7 @@ def test_single_keys_can_be_switched_off(recording: Path, opened: Opener, qtbot:
     QTest.keySequence(window, "Ctrl+Shift+K")
     QTest.keySequence(window, "c")
     assert controller_of(window).case.tags == ()
-    assert window.status.keys_text == "Single keys are off"
+    assert window.status.keys_text == "Single-key shortcuts are off"
     QTest.keySequence(window, "Ctrl+Shift+K")
     tag(qtbot, window, "c")
 

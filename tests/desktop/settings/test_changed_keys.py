@@ -127,7 +127,7 @@ def test_single_keys_go_off_and_on(recording: Path, opened: Opener, qtbot: QtBot
         if on:
             tag(qtbot, window, "C")
         else:
-            assert window.status.keys_text == "Single keys are off"
+            assert window.status.keys_text == "Single-key shortcuts are off"
             QTest.keySequence(window, "C")
             assert controller_of(window).case.tags == ()
     QTest.keySequence(window, "Ctrl+Shift+K")

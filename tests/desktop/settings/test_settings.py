@@ -90,10 +90,10 @@ def test_what_is_kept_has_a_place_and_a_size(window: Window, tmp_path: Path) -> 
     usual.mkdir(parents=True)
     place(usual, "one", ".film").write_bytes(bytes(3_000_000))
     window.settings.refresh()
-    assert form.used.text() == "3 MB are used now."
+    assert form.used.text() == "3 MB in use."
     QTest.keyClick(form.empty, Qt.Key.Key_Space)
     assert used_bytes(usual) == 0
-    assert form.used.text() == "Nothing is kept there now."
+    assert form.used.text() == "The cache is empty."
     other = tmp_path / "elsewhere"
     place(usual, "two", ".film").write_bytes(bytes(1000))
     form.use_folder(other)
@@ -141,7 +141,7 @@ def test_less_room_takes_away_what_was_used_longest_ago(window: Window) -> None:
     QTest.keyClick(form.size_box, Qt.Key.Key_Down)
     assert window.preferences.cache_bytes == GB
     assert (old.exists(), new.exists()) == (False, True)
-    assert form.used.text() == "600 MB are used now."
+    assert form.used.text() == "600 MB in use."
 
 
 def test_a_folder_that_can_not_be_written_to_is_said_at_once(window: Window, tmp_path: Path) -> None:
