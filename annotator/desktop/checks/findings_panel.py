@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.paint import focus_ring, write
+from annotator.desktop.theme.paint import focus_ring, row_ground, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import SMALL_SIZE, UNIT
 from annotator.desktop.widgets.controls import label
@@ -93,9 +93,7 @@ class _Question(QStyledItemDelegate):
     ) -> None:
         finding: Finding = index.data(Qt.ItemDataRole.UserRole)
         colours, area = self._theme.colours, option.rect
-        if option.state & (QStyle.StateFlag.State_Selected | QStyle.StateFlag.State_MouseOver):
-            selected = option.state & QStyle.StateFlag.State_Selected
-            painter.fillRect(area, QColor(colours.accent_ground if selected else colours.raised))
+        row_ground(painter, option, colours)
         inside = area.adjusted(self._SIDE, self._TOP, -self._SIDE, -self._TOP)
         painter.setFont(typeface.figures(SMALL_SIZE))
         write(painter, QRect(inside.left(), inside.top(), inside.width(), self._TIME), clock(finding.at), colours.muted)

@@ -5,13 +5,12 @@ from operator import itemgetter
 from typing import NamedTuple, Self
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
-from PySide6.QtGui import QAction, QColor, QHideEvent, QIcon, QKeyEvent, QPainter
+from PySide6.QtGui import QAction, QHideEvent, QIcon, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
     QListWidget,
     QListWidgetItem,
-    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QVBoxLayout,
@@ -21,9 +20,9 @@ from shiboken6 import isValid
 
 from annotator.desktop.commands.search import rank
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.paint import write
+from annotator.desktop.theme.paint import row_ground, write
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.theme.tokens import ROW, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import LineEdit, key_of, label, words_of
 
 _WIDTH = 115 * UNIT
@@ -84,6 +83,7 @@ class Palette(QFrame):
         self._list = QListWidget()
         self._list.setAccessibleName("Commands")
         self._list.setItemDelegate(_Lines(theme, self._found, self._list))
+        self._list.setMouseTracking(True)
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.itemClicked.connect(self._do)
         self._none = label("", "second")
@@ -182,9 +182,10 @@ class _Lines(QStyledItemDelegate):
     ) -> None:
         offer = self._offers[index.row()]
         colours, area = self._theme.colours, option.rect
-        if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(area, QColor(colours.accent_ground))
-        offer.icon.paint(painter, QRect(area.left() + 2 * UNIT, area.center().y() - 8, 17, 17))
+        row_ground(painter, option, colours)
+        offer.icon.paint(
+            painter, QRect(area.left() + 2 * UNIT, area.center().y() - SMALL_ICON // 2, SMALL_ICON, SMALL_ICON)
+        )
         painter.setFont(typeface.text())
         words = area.adjusted(9 * UNIT, 0, -3 * UNIT, 0)
         write(painter, words, offer.text, colours.text)

@@ -11,7 +11,7 @@ from annotator.desktop.help import subjects
 from annotator.desktop.settings.key_list import KeyRow
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.theme.tokens import ICON_BUTTON, ROW, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, bar, label
 
 _LIST, _TEXT = 220, 860
@@ -67,8 +67,8 @@ class HelpPage(QWidget):
         self._close.setAccessibleName("Close help")
         self._close.setToolTip("Close help (Esc)")
         self._close.setProperty("rank", "quiet")
-        self._close.setFixedWidth(34)
-        self._close.setIconSize(QSize(16, 16))
+        self._close.setFixedWidth(ICON_BUTTON)
+        self._close.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._close.clicked.connect(self.closed)
         leave = QAction(self)

@@ -11,7 +11,7 @@ from annotator.desktop.record.editors import RecordEditors
 from annotator.desktop.record.rows import ROLE, RecordRow
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.icons import Icon, icon
-from annotator.desktop.theme.paint import diamond, dot, focus_ring, write
+from annotator.desktop.theme.paint import diamond, dot, focus_ring, row_ground, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, SMALL_SIZE, UNIT, Colours
 from annotator.model.timecode import clock
@@ -45,11 +45,7 @@ class RecordDelegate(RecordEditors):
         )
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(area, QColor(colours.accent_ground))
-            painter.fillRect(QRect(area.left(), area.top(), 3, area.height()), QColor(colours.accent))
-        elif option.state & QStyle.StateFlag.State_MouseOver:
-            painter.fillRect(area, QColor(colours.raised))
+        row_ground(painter, option, colours)
         painter.setFont(typeface.figures(SMALL_SIZE))
         write(painter, at.time, clock(row.start), colours.muted)
         _paint_sign(painter, at, row, colours)

@@ -8,7 +8,7 @@ from annotator.desktop.retina.chart_options import ChartOptions
 from annotator.desktop.retina.shape import LARGE
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import ICON_BUTTON, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, label
 
 
@@ -34,8 +34,8 @@ class LargeChart(QFrame):
         self._close = PushButton()
         self._close.setAccessibleName("Close the large retina chart")
         self._close.setProperty("rank", "quiet")
-        self._close.setFixedWidth(34)
-        self._close.setIconSize(QSize(16, 16))
+        self._close.setFixedWidth(ICON_BUTTON)
+        self._close.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         head = QHBoxLayout()
         head.setSpacing(4 * UNIT)

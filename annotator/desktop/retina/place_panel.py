@@ -12,7 +12,7 @@ from annotator.desktop.retina.chart import RetinaChart
 from annotator.desktop.retina.chart_options import ChartOptions
 from annotator.desktop.retina.large_chart import LargeChart
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import FIELD_LABEL, UNIT
+from annotator.desktop.theme.tokens import FIELD_LABEL, SMALL_ICON_BUTTON, UNIT
 from annotator.desktop.widgets.controls import PushButton, icon_button, label, plain_tip, tip
 from annotator.model import edits
 from annotator.model.case import Eye
@@ -60,7 +60,7 @@ class PlacePanel(QWidget):
         self._refresh()
 
     def _chart_and_words(self, actions: Mapping[str, QAction]) -> QWidget:
-        larger = icon_button(actions["enlarge_chart"], rank="quiet", width=28)
+        larger = icon_button(actions["enlarge_chart"], rank="quiet", width=SMALL_ICON_BUTTON)
         larger.setProperty("dense", True)
         head = QHBoxLayout()
         head.setSpacing(UNIT)

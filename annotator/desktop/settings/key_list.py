@@ -3,12 +3,12 @@
 from typing import NamedTuple
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QColor, QKeySequence, QPainter
+from PySide6.QtGui import QKeySequence, QPainter
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from annotator.desktop.commands.actions import ACTIONS, MENUS, Keys, usual_key
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.paint import cap_width, focus_ring, key_cap, write
+from annotator.desktop.theme.paint import cap_width, focus_ring, key_cap, row_ground, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.row_model import ROLE, Index, RowModel
@@ -107,6 +107,7 @@ class KeyList(QListView):
         self.setAccessibleName("Commands and steps with their keys")
         self.setItemDelegate(_Lines(theme, self))
         self.setUniformItemSizes(True)
+        self.setMouseTracking(True)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -153,8 +154,7 @@ class _Lines(QStyledItemDelegate):
             painter.setFont(typeface.small(strong=True))
             write(painter, area.adjusted(3 * UNIT, 2 * UNIT, 0, 0), row.text, colours.muted)
         else:
-            if option.state & QStyle.StateFlag.State_Selected:
-                painter.fillRect(area, QColor(colours.accent_ground))
+            row_ground(painter, option, colours)
             self._paint_command(painter, area, row)
             if option.state & QStyle.StateFlag.State_HasFocus:
                 focus_ring(painter, area, colours)

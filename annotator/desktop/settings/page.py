@@ -9,7 +9,7 @@ from annotator.desktop.settings.form import SettingsForm
 from annotator.desktop.settings.keys_panel import KeysPanel
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import ICON_BUTTON, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, bar, label
 
 _FORM, _KEYS = 400, 720
@@ -37,8 +37,8 @@ class SettingsPage(QWidget):
         self._close.setAccessibleName("Close the settings")
         self._close.setToolTip("Close the settings (Esc)")
         self._close.setProperty("rank", "quiet")
-        self._close.setFixedWidth(34)
-        self._close.setIconSize(QSize(16, 16))
+        self._close.setFixedWidth(ICON_BUTTON)
+        self._close.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._close.clicked.connect(self.closed)
         leave = QAction(self)

@@ -17,7 +17,7 @@ from annotator.desktop.preferences.recent import RecentCase, without
 from annotator.desktop.tasks.task import Task
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, label, plain_tip
 from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.desktop.widgets.shortcut_menu import Choice, pop_up
@@ -157,7 +157,7 @@ class _Row(QWidget):
         self._forget = QToolButton()
         self._forget.setProperty("kind", "small")
         self._forget.setProperty("rank", "quiet")
-        self._forget.setIconSize(QSize(14, 14))
+        self._forget.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self._forget.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._forget.setToolTip("Remove from this list; the case stays where it is")
         self._forget.setAccessibleName(f"Remove {case.name} from the list")

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.paint import focus_ring
+from annotator.desktop.theme.paint import focus_ring, row_ground
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import plain_tip
@@ -157,9 +157,7 @@ class _Rows(QStyledItemDelegate):
         entry: Entry = index.data(_ENTRY)
         colours, area = self._theme.colours, option.rect
         painter.save()
-        is_selected = bool(option.state & QStyle.StateFlag.State_Selected)
-        if is_selected or option.state & QStyle.StateFlag.State_MouseOver:
-            painter.fillRect(area, QColor(colours.accent_ground if is_selected else colours.raised))
+        row_ground(painter, option, colours)
         inside = area.adjusted(0, UNIT + 2, -3 * UNIT, -UNIT)
         _write(painter, inside.adjusted(3 * UNIT, 0, 0, 0), f"{index.row() + 1}", colours.muted, typeface.figures())
         right = Qt.AlignmentFlag.AlignRight

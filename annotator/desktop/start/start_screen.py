@@ -13,7 +13,7 @@ from annotator.desktop.start.recent_list import RecentList
 from annotator.desktop.tasks.task import time_left
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import LARGE_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, button, label, restyle
 from annotator.desktop.widgets.scroll import FittingScroll
 
@@ -119,7 +119,9 @@ class StartScreen(QWidget):
     def _paint_icons(self) -> None:
         colours = self._theme.colours
         for number, (mark, sign) in enumerate(self._signs):
-            mark.setPixmap(icon(sign, colours, on=colours.accent if number else colours.on_accent).pixmap(36, 36))
+            mark.setPixmap(
+                icon(sign, colours, on=colours.accent if number else colours.on_accent).pixmap(LARGE_ICON, LARGE_ICON)
+            )
 
 
 class LoadingPage(QWidget):

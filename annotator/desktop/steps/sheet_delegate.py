@@ -8,7 +8,16 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from annotator.desktop.steps.sheet_rows import SheetRow
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.paint import cap_width, dot, focus_ring, key_cap, lines_of, write, write_lines
+from annotator.desktop.theme.paint import (
+    cap_width,
+    dot,
+    focus_ring,
+    key_cap,
+    lines_of,
+    marked_ground,
+    write,
+    write_lines,
+)
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 
@@ -82,8 +91,7 @@ class SheetDelegate(QStyledItemDelegate):
         colours, area = self._theme.colours, option.rect
         is_selected = bool(option.state & QStyle.StateFlag.State_Selected)
         if covering:
-            painter.fillRect(area, QColor(colours.accent_ground))
-            painter.fillRect(QRect(area.left(), area.top(), 3, area.height()), QColor(colours.accent))
+            marked_ground(painter, area, colours)
         elif is_selected or option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(area, QColor(colours.raised))
         if is_selected:

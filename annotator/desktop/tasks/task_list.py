@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QToolButton, QV
 from annotator.desktop.tasks.task import Task, time_left
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import label
 from annotator.desktop.widgets.focus import give_up_focus
 from annotator.errors import InvalidFile
@@ -154,7 +154,7 @@ class _Line(QWidget):
         self._bar.setFixedWidth(30 * UNIT)
         self._bar.setAccessibleName(f"{what}: how much is done")
         self.cancel = _small_button()
-        self.cancel.setIconSize(QSize(14, 14))
+        self.cancel.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self.cancel.setAccessibleName(f"Stop making: {what}")
         self.cancel.setToolTip("Stop")
         self.cancel.clicked.connect(self.stop)

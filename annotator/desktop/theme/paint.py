@@ -4,10 +4,12 @@ from math import floor
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPen, QPolygonF, QTextLayout, QTextOption
+from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
 
 from annotator.desktop.theme import typeface
-from annotator.desktop.theme.tokens import Colours
+from annotator.desktop.theme.tokens import SMALL_CORNER, SMALL_SIZE, Colours
 
+_MARK = 3
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
@@ -48,7 +50,7 @@ def write_lines(painter: QPainter, area: QRect, text: str, colour: str) -> None:
 
 def cap_width(key: str) -> int:
     """Pixels that a key's cap needs."""
-    return QFontMetrics(typeface.clock(12)).horizontalAdvance(key) + 10
+    return QFontMetrics(typeface.clock(SMALL_SIZE)).horizontalAdvance(key) + 10
 
 
 def crisp(x: float) -> float:
@@ -62,9 +64,23 @@ def key_cap(painter: QPainter, area: QRect, key: str, colours: Colours, *, point
         return
     painter.setPen(QPen(QColor(colours.accent if pointed else colours.line), 1))
     painter.setBrush(QColor(colours.raised))
-    painter.drawRoundedRect(QRectF(area).adjusted(0.5, 0.5, -0.5, -0.5), 4, 4)
-    painter.setFont(typeface.clock(12))
+    painter.drawRoundedRect(QRectF(area).adjusted(0.5, 0.5, -0.5, -0.5), SMALL_CORNER, SMALL_CORNER)
+    painter.setFont(typeface.clock(SMALL_SIZE))
     write(painter, area, key, colours.text if pointed else colours.muted, Qt.AlignmentFlag.AlignCenter)
+
+
+def row_ground(painter: QPainter, option: QStyleOptionViewItem, colours: Colours) -> None:
+    """What a row of a list stands on: selected, with the pointer over it, or the list's own ground."""
+    if option.state & QStyle.StateFlag.State_Selected:
+        marked_ground(painter, option.rect, colours)
+    elif option.state & QStyle.StateFlag.State_MouseOver:
+        painter.fillRect(option.rect, QColor(colours.raised))
+
+
+def marked_ground(painter: QPainter, area: QRect, colours: Colours) -> None:
+    """A tint, and a bar at the left for whoever does not see it."""
+    painter.fillRect(area, QColor(colours.accent_ground))
+    painter.fillRect(QRect(area.left(), area.top(), _MARK, area.height()), QColor(colours.accent))
 
 
 def dot(painter: QPainter, x: int, y: int, colour: str, radius: float = 4) -> None:
@@ -84,4 +100,4 @@ def diamond(painter: QPainter, x: float, y: float, colour: str, radius: float = 
 def focus_ring(painter: QPainter, area: QRect, colours: Colours) -> None:
     painter.setPen(QPen(QColor(colours.accent), 2))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRoundedRect(QRectF(area).adjusted(1, 1, -1, -1), 4, 4)
+    painter.drawRoundedRect(QRectF(area).adjusted(1, 1, -1, -1), SMALL_CORNER, SMALL_CORNER)

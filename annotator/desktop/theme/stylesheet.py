@@ -7,11 +7,16 @@ from annotator.desktop.theme.tokens import (
     CLOCK_SIZE,
     CONTROL,
     CORNER,
+    HEADLINE_SIZE,
+    LARGE_CORNER,
+    LARGE_SIZE,
     PICTURE_GROUND,
     PICTURE_MUTED,
     PICTURE_TEXT,
     ROW,
     SMALL_CONTROL,
+    SMALL_CORNER,
+    SMALL_ICON,
     SMALL_SIZE,
     TEXT_SIZE,
     UNIT,
@@ -55,7 +60,7 @@ def _labels(c: Colours) -> str:
     return f"""
     QLabel {{ background: transparent; }}
     QLabel[kind="title"] {{ font-weight: 600; }}
-    QLabel[kind="headline"] {{ font-size: 22px; font-weight: 600; }}
+    QLabel[kind="headline"] {{ font-size: {HEADLINE_SIZE}px; font-weight: 600; }}
     QLabel[kind="group"] {{ color: {c.muted}; font-size: {SMALL_SIZE}px; font-weight: 600; }}
     QLabel[kind="clock"] {{ font-size: {CLOCK_SIZE}px; }}
     QLabel[kind="second"] {{ color: {c.muted}; }}
@@ -90,9 +95,9 @@ def _ranks(c: Colours) -> str:
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
     [rank="main"]:disabled {{ background: transparent; border-color: {c.line}; }}
     [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
-    QPushButton[kind="card"] {{ border-radius: 10px; padding: 0; min-height: 146px; max-height: 146px; }}
+    QPushButton[kind="card"] {{ border-radius: {LARGE_CORNER}px; padding: 0; min-height: 146px; max-height: 146px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
-    QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: 15px; }}
+    QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: {LARGE_SIZE}px; }}
     QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}
     QPushButton[rank="main"][kind="card"] QLabel[kind="title"] {{ color: {c.on_accent}; }}
     QPushButton[kind="row"] {{ padding: 0; min-height: {2 * ROW}px; max-height: {2 * ROW}px; }}
@@ -111,21 +116,23 @@ def _fields(c: Colours, opens: str) -> str:
     return f"""
     QLineEdit, QComboBox, QPlainTextEdit {{
         background: {c.raised}; border: 1px solid {c.line}; border-radius: {CORNER}px;
-        min-height: {CONTROL - 2}px; padding: 0 {2 * UNIT}px;
-        selection-background-color: {c.accent}; selection-color: {c.on_accent};
+        padding: 0 {2 * UNIT}px; selection-background-color: {c.accent}; selection-color: {c.on_accent};
     }}
+    QLineEdit, QComboBox {{ min-height: {CONTROL - 2}px; }}
     QLineEdit[kind="title"] {{ background: transparent; border-color: transparent; font-weight: 600; }}
     QLineEdit[kind="title"]:hover:!read-only {{ border-color: {c.line}; }}
     QLineEdit:focus, QComboBox:focus {{
         border: 2px solid {c.accent}; padding: 0 {2 * UNIT - 1}px; min-height: {CONTROL - 4}px;
     }}
-    [dense="true"] {{ min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT + 2}px; }}
+    QLineEdit[dense="true"], QComboBox[dense="true"], QPushButton[dense="true"], QToolButton[dense="true"] {{
+        min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT + 2}px;
+    }}
     QToolButton[dense="true"] {{ padding: 0 2px; }}
     QLineEdit[dense="true"]:focus, QComboBox[dense="true"]:focus {{
         padding: 0 {UNIT + 1}px; min-height: {SMALL_CONTROL - 4}px;
     }}
     QPlainTextEdit:focus {{ border: 2px solid {c.accent}; padding: 0; }}
-    QPlainTextEdit[dense="true"] {{ min-height: {SMALL_CONTROL - 2}px; padding: 0 {UNIT - 1}px; }}
+    QPlainTextEdit[dense="true"] {{ padding: 0 {UNIT - 1}px; }}
     QPlainTextEdit[dense="true"]:focus {{ padding: 0 {UNIT - 2}px; }}
     QLineEdit > QToolButton {{ min-height: 0; padding: 0; background: transparent; border: 0; }}
     QLineEdit:read-only {{ background: transparent; }}
@@ -135,7 +142,7 @@ def _fields(c: Colours, opens: str) -> str:
     }}
     QComboBox::drop-down {{ border: 0; width: 24px; }}
     QComboBox[dense="true"]::drop-down {{ width: 20px; }}
-    QComboBox::down-arrow {{ image: url("{opens}"); width: 16px; height: 16px; }}
+    QComboBox::down-arrow {{ image: url("{opens}"); width: {SMALL_ICON}px; height: {SMALL_ICON}px; }}
     QComboBox QAbstractItemView {{
         background: {c.raised}; border: 1px solid {c.line}; outline: 0;
         selection-background-color: {c.accent_ground}; selection-color: {c.text};
@@ -161,10 +168,11 @@ def _lists(c: Colours) -> str:
     QHeaderView::section:hover {{ color: {c.text}; }}
     QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
     QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
-    QScrollBar::handle:vertical {{ background: {c.line}; border-radius: 4px; margin: 2px; min-height: 32px; }}
     QScrollBar:horizontal {{ background: transparent; height: 12px; margin: 0; }}
-    QScrollBar::handle:horizontal {{ background: {c.line}; border-radius: 4px; margin: 2px; min-width: 32px; }}
-    QScrollBar::handle:vertical:hover, QScrollBar::handle:horizontal:hover {{ background: {c.muted}; }}
+    QScrollBar::handle {{ background: {c.line}; border-radius: {SMALL_CORNER}px; margin: 2px; }}
+    QScrollBar::handle:vertical {{ min-height: 32px; }}
+    QScrollBar::handle:horizontal {{ min-width: 32px; }}
+    QScrollBar::handle:hover {{ background: {c.muted}; }}
     QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{
         background: transparent; height: 0; width: 0;
     }}
@@ -175,7 +183,7 @@ def _menus(c: Colours) -> str:
     """Menus and tips."""
     return f"""
     QMenu {{ background: {c.raised}; border: 1px solid {c.line}; padding: {UNIT}px; }}
-    QMenu::item {{ padding: {UNIT + 1}px {7 * UNIT}px {UNIT + 1}px {3 * UNIT}px; border-radius: 4px; }}
+    QMenu::item {{ padding: {UNIT}px {7 * UNIT}px {UNIT}px {3 * UNIT}px; border-radius: {SMALL_CORNER}px; }}
     QMenu::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
     QMenu::item:disabled {{ color: {c.muted}; }}
     QMenu::separator {{ height: 1px; background: {c.line}; margin: {UNIT}px; }}
@@ -189,15 +197,17 @@ def _ticks(c: Colours, tick: str) -> str:
     return f"""
     QCheckBox {{
         spacing: {2 * UNIT}px; min-height: 24px; background: transparent;
-        border: 2px solid transparent; border-radius: 4px;
+        border: 2px solid transparent; border-radius: {SMALL_CORNER}px;
     }}
     QCheckBox:focus {{ border-color: {c.accent}; }}
     QCheckBox::indicator {{
-        width: 16px; height: 16px; border: 1px solid {c.muted}; border-radius: 4px; background: {c.raised};
+        width: {SMALL_ICON}px; height: {SMALL_ICON}px; border: 1px solid {c.muted};
+        border-radius: {SMALL_CORNER}px; background: {c.raised};
     }}
     QCheckBox::indicator:checked {{ background: {c.accent}; border-color: {c.accent}; image: url("{tick}"); }}
     QProgressBar {{
-        background: {c.raised}; border: 1px solid {c.line}; border-radius: 4px; max-height: 8px; min-height: 8px;
+        background: {c.raised}; border: 1px solid {c.line}; border-radius: {SMALL_CORNER}px;
+        max-height: 8px; min-height: 8px;
     }}
     QProgressBar::chunk {{ background: {c.accent}; border-radius: 3px; }}
     QProgressBar[kind="thin"] {{

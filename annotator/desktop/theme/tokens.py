@@ -78,11 +78,17 @@ SMALL_CONTROL = 26
 FIELD_LABEL = 10 * UNIT
 """Width of the words before the fields of a form, so that the fields stand under one another."""
 
-CORNER = 6
-BAND_CORNER = 3
-TEXT_SIZE = 13
-SMALL_SIZE = 11
-CLOCK_SIZE = 18
+LARGE_CORNER, CORNER, SMALL_CORNER, BAND_CORNER = 10, 6, 4, 3
+"""Of cards; of fields and buttons; of what stands within these; of bands."""
+
+SMALL_SIZE, TEXT_SIZE, LARGE_SIZE, CLOCK_SIZE, HEADLINE_SIZE = 12, 13, 15, 18, 22
+"""All sizes of type in pixels; nothing smaller is written anywhere."""
+
+SMALL_ICON, ICON, LARGE_ICON = 16, 18, 36
+"""Beside words and in quiet corners; alone on a button; on a card."""
+
+ICON_BUTTON, SMALL_ICON_BUTTON = 34, 28
+"""Widths of buttons without words."""
 
 
 def ink_on(colour: str) -> str:

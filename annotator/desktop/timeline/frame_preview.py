@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import write
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import BAND_CORNER, ROW, UNIT
+from annotator.desktop.theme.tokens import BAND_CORNER, ROW, SMALL_SIZE, UNIT
 from annotator.model.timecode import Ms, clock
 
 HEIGHT = 112
@@ -53,7 +53,7 @@ class FramePreview(QWidget):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), BAND_CORNER, BAND_CORNER)
         if not self._picture.isNull():
             painter.drawPixmap(self.picture_area().topLeft(), self._picture)
-        painter.setFont(typeface.clock(12))
+        painter.setFont(typeface.clock(SMALL_SIZE))
         words = self.rect().adjusted(0, self.height() - ROW, 0, 0)
         write(painter, words, self.time_text, colours.text, Qt.AlignmentFlag.AlignCenter)
         painter.end()

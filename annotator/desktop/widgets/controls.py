@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import BAR, CORNER, UNIT
+from annotator.desktop.theme.tokens import BAR, CORNER, ICON, ICON_BUTTON, SMALL_ICON, SMALL_ICON_BUTTON, UNIT
 
 
 def label(text: str, kind: str = "", parent: QWidget | None = None) -> QLabel:
@@ -89,14 +89,14 @@ def button(action: QAction, *, text: str | None = None, rank: str = "") -> QPush
     return made
 
 
-def icon_button(action: QAction, *, rank: str = "", width: int = 34) -> QToolButton:
+def icon_button(action: QAction, *, rank: str = "", width: int = ICON_BUTTON) -> QToolButton:
     """A button with the action's icon only; its words are in the tip and for screen readers."""
     made = IconButton()
     made.setDefaultAction(action)
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
     made.setAccessibleName(action.text())
     made.setProperty("rank", rank)
-    made.setIconSize(QSize(18, 18))
+    made.setIconSize(QSize(ICON, ICON))
     made.setMinimumWidth(width)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     return made
@@ -131,8 +131,8 @@ class FoldButton(QToolButton):
         keep_tip(self, action)
         self.setProperty("rank", "quiet")
         self.setProperty("dense", True)
-        self.setFixedWidth(28)
-        self.setIconSize(QSize(14, 14))
+        self.setFixedWidth(SMALL_ICON_BUTTON)
+        self.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.clicked.connect(action.trigger)
         theme.changed.connect(self._paint_arrow)

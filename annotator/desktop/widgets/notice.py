@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLay
 
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import button, label, word_button
 from annotator.desktop.widgets.focus import give_up_focus
 
@@ -100,7 +100,7 @@ class Notices(QFrame):
         colours = self._theme.colours
         for one in self._shown:
             colour = {Icon.DONE: colours.accent, Icon.NO_SOUND: colours.muted}.get(one.sign, colours.warning)
-            one.mark.setPixmap(icon(one.sign, colours, on=colour).pixmap(16, 16))
+            one.mark.setPixmap(icon(one.sign, colours, on=colour).pixmap(SMALL_ICON, SMALL_ICON))
             one.close_button.setIcon(icon(Icon.CLOSE, colours))
 
 
@@ -119,7 +119,7 @@ class _Notice(QWidget):
         self.close_button = QToolButton()
         self.close_button.setProperty("kind", "small")
         self.close_button.setProperty("rank", "quiet")
-        self.close_button.setIconSize(QSize(14, 14))
+        self.close_button.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self.close_button.setFixedSize(7 * UNIT, 7 * UNIT)
         self.close_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.close_button.setToolTip("Put this line away")

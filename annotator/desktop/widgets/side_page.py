@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import ICON_BUTTON, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, label
 
 
@@ -21,8 +21,8 @@ class SidePage(QWidget):
         self._close = PushButton()
         self._close.setAccessibleName(f"Close {heading.lower()}")
         self._close.setProperty("rank", "quiet")
-        self._close.setFixedWidth(34)
-        self._close.setIconSize(QSize(16, 16))
+        self._close.setFixedWidth(ICON_BUTTON)
+        self._close.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
         self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._close.clicked.connect(self.closed)
         self._head = head = QHBoxLayout()

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, key_of, label, restyle
 from annotator.store.session import Change
 
@@ -90,7 +90,7 @@ class FirstSteps(QFrame):
         for step, sign in self._signs.items():
             done = step not in self._left
             mark = icon(Icon.DONE, colours, on=colours.accent) if done else icon(Icon.TO_DO, colours, on=colours.muted)
-            sign.setPixmap(mark.pixmap(16, 16))
+            sign.setPixmap(mark.pixmap(SMALL_ICON, SMALL_ICON))
             words = self._words[step]
             words.setProperty("kind", "second" if done else "")
             words.setAccessibleDescription("done" if done else "to do")

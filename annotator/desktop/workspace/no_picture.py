@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import PICTURE_MUTED, PICTURE_TEXT, UNIT
+from annotator.desktop.theme.tokens import LARGE_SIZE, PICTURE_MUTED, PICTURE_TEXT, UNIT
 from annotator.desktop.widgets.controls import button
 
 _WIDEST = 460
@@ -29,8 +29,8 @@ class NoPicture(QWidget):
         self._words.setTextFormat(Qt.TextFormat.PlainText)
         self._words.setWordWrap(True)
         self._words.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        self._words.setFont(typeface.text(15))
-        self._words.setStyleSheet(f"color: {PICTURE_TEXT}; font-size: 15px;")
+        self._words.setFont(typeface.text(LARGE_SIZE))
+        self._words.setStyleSheet(f"color: {PICTURE_TEXT}; font-size: {LARGE_SIZE}px;")
         self._words.setFixedWidth(_WIDEST)
         self._offers: Sequence[QAction] = ()
         self._buttons = QHBoxLayout()

@@ -17,7 +17,7 @@ from annotator.desktop.preferences.speeds import SPEEDS
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import BAR, UNIT
+from annotator.desktop.theme.tokens import BAR, ICON, UNIT
 from annotator.desktop.widgets.controls import IconButton, PushButton, icon_button, keep_tip, label
 
 
@@ -129,7 +129,7 @@ def _play_button(action: QAction) -> IconButton:
     made = IconButton()
     made.setAccessibleName(action.text())
     made.setProperty("rank", "main")
-    made.setIconSize(QSize(18, 18))
+    made.setIconSize(QSize(ICON, ICON))
     made.setMinimumWidth(48)
     made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
     keep_tip(made, action)

@@ -10,7 +10,7 @@ from annotator.desktop.playback.player import Player
 from annotator.desktop.preferences.preferences import LOUDEST, Preferences
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import ICON, UNIT
 from annotator.desktop.widgets.controls import IconButton, keep_tip
 
 _STEP: Final = 10
@@ -36,7 +36,7 @@ class Volume(QWidget):
         self._mute.setProperty("rank", "quiet")
         self._mute.setCheckable(True)
         self._mute.setAccessibleName(mute.text())
-        self._mute.setIconSize(QSize(18, 18))
+        self._mute.setIconSize(QSize(ICON, ICON))
         self._mute.setMinimumWidth(34)
         self._mute.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         keep_tip(self._mute, mute)

@@ -128,6 +128,6 @@ def test_it_is_as_high_as_what_it_found(window: Window) -> None:
     few = window.command_palette.height()
     window.command_palette.field.setText("no such command at all")
     none = window.command_palette.height()
-    assert none < few < all_of_them
+    assert max(none, few) < all_of_them / 2
     window.command_palette.field.clear()
     assert window.command_palette.height() == all_of_them

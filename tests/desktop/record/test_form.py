@@ -166,6 +166,8 @@ def test_a_tag_that_goes_while_it_is_typed_takes_the_text_with_it(window: Window
 
 
 def test_keys_lead_to_the_fields_and_the_panels(window: Window) -> None:
+    window.resize(1280, 1000)
+    QApplication.processEvents()
     page = bench_of(window).record_page
     window.activateWindow()
     for key, expected in (
