@@ -86,6 +86,6 @@ def _paint_sign(painter: QPainter, at: LineColumns, row: RecordRow, colours: Col
     if row.is_moment:
         diamond(painter, x, y, colours.warning)
     elif row.indented:
-        dot(painter, x, y, colours.bar)
+        dot(painter, x, y, colours.muted)
     else:
         painter.fillRect(QRect(x - UNIT, y - UNIT, 2 * UNIT, 2 * UNIT), QColor(row.colour or colours.bar))

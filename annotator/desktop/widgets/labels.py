@@ -24,7 +24,7 @@ class ElidedLabel(QLabel):
         fitting = self.fontMetrics().elidedText(self.text(), self._cut, self.width())
         self.setToolTip(plain_tip(self.text()) if fitting != self.text() else "")
         painter = QPainter(self)
-        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        middle = self.alignment() | Qt.AlignmentFlag.AlignVCenter
         role = self.foregroundRole()
         self.style().drawItemText(painter, self.rect(), int(middle), self.palette(), self.isEnabled(), fitting, role)
         painter.end()

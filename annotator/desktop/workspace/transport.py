@@ -18,7 +18,8 @@ from annotator.desktop.theme import typeface
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import BAR, ICON, UNIT
-from annotator.desktop.widgets.controls import IconButton, PushButton, icon_button, keep_tip, label
+from annotator.desktop.widgets.controls import IconButton, PushButton, icon_button, keep_tip
+from annotator.desktop.widgets.labels import ElidedLabel
 
 
 class Transport(QFrame):
@@ -34,9 +35,10 @@ class Transport(QFrame):
         self.setProperty("edge", "top")
         self.setFixedHeight(BAR + 2)
         self._play = _play_button(actions["toggle_play"])
-        self._frame = label("", "second")
+        self._frame = ElidedLabel("second")
         self._frame.setFont(typeface.figures())
-        self._frame.setMinimumWidth(200)
+        self._frame.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._frame.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._speeds: Sequence[float] = ()
         self._buttons = QButtonGroup(self)
         self._beside_play = QHBoxLayout()
@@ -44,8 +46,7 @@ class Transport(QFrame):
         row = QHBoxLayout()
         row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         row.setSpacing(2 * UNIT)
-        row.addWidget(_left(icon_button(actions["fold_timeline"], rank="quiet"), volume))
-        row.addStretch(1)
+        row.addWidget(_left(icon_button(actions["fold_timeline"], rank="quiet"), volume), 1)
         row.addWidget(icon_button(actions["previous_boundary"]))
         row.addWidget(icon_button(actions["frame_back"]))
         row.addWidget(self._play)
@@ -55,8 +56,7 @@ class Transport(QFrame):
         row.addWidget(self._last)
         row.addSpacing(6 * UNIT)
         row.addLayout(self._beside_play)
-        row.addStretch(1)
-        row.addWidget(self._frame)
+        row.addWidget(self._frame, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(row)
@@ -115,7 +115,7 @@ class Transport(QFrame):
 def _left(*parts: QWidget) -> QWidget:
     """At the left, over the names of the lanes; as wide as the words at the right, so that play is in the middle."""
     balance = QWidget()
-    balance.setMinimumWidth(200)
+    balance.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
     row = QHBoxLayout(balance)
     row.setContentsMargins(0, 0, 0, 0)
     row.setSpacing(2 * UNIT)

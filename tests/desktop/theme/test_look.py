@@ -1,21 +1,29 @@
 """Colours are legible, in both themes; the formula is WCAG's."""
 
 import itertools
+import re
+from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QColor, QPalette
 
+from annotator import desktop
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.steps.sheet_rows import rows_of
 from annotator.desktop.theme.stylesheet import stylesheet
 from annotator.desktop.theme.theme import Theme, palette
 from annotator.desktop.theme.tokens import (
     CAPTION_GROUND,
+    CLOCK_SIZE,
     DARK,
+    HEADLINE_SIZE,
+    LARGE_SIZE,
     LIGHT,
     PICTURE_GROUND,
     PICTURE_MUTED,
     PICTURE_TEXT,
+    SMALL_SIZE,
+    TEXT_SIZE,
     Colours,
     contrast,
     ink_on,
@@ -87,6 +95,9 @@ def test_marks_stand_out(colours: Colours) -> None:
         ("warning", "panel"),  # a warning in the foot
         ("warning", "ground"),  # why something could not be opened
         ("on_accent", "accent"),  # the main button, and what is marked in a field
+        ("warning", "accent_ground"),  # why a recording can't be used, in the selected line
+        ("warning", "raised"),  # and with the pointer over it
+        ("accent", "ground"),  # a button that looks like a link
         ("text", "line"),  # a button while it is pressed
     ],
 )
@@ -143,3 +154,26 @@ def test_window_and_report_have_one_colour_for_a_phase() -> None:
         shown = {row.concept: row.colour for row in rows_of(words, keys) if row.concept and row.colour}
         assert shown
         assert shown.items() <= reported.items()
+
+
+SCALE = {SMALL_SIZE, TEXT_SIZE, LARGE_SIZE, CLOCK_SIZE, HEADLINE_SIZE}
+
+
+def test_no_type_is_smaller_than_twelve_pixels() -> None:
+    assert min(SCALE) >= 12
+
+
+def test_the_stylesheet_has_only_the_sizes_of_the_scale() -> None:
+    sizes = {int(size) for size in re.findall(r"font-size: (\d+)px", stylesheet(DARK, "dark"))}
+    assert sizes
+    assert sizes <= SCALE
+
+
+@pytest.mark.parametrize("pattern", [r"font-size: \d", r"typeface\.\w+\(\d", r"setPixelSize\(\d"])
+def test_no_view_has_a_size_of_type_of_its_own(pattern: str) -> None:
+    """Pages that are written for printing have a scale of their own."""
+    pages = {"key_page.py"}
+    sources = [one for one in Path(desktop.__file__).parent.rglob("*.py") if one.name not in pages]
+    assert len(sources) > 50
+    own = [str(one) for one in sources if re.search(pattern, one.read_text(encoding="utf-8"))]
+    assert not own

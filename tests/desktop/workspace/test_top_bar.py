@@ -1,9 +1,10 @@
 """The top bar at any width: no word is cut, the clock stands in the middle, a long title ends softly."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
@@ -66,3 +67,14 @@ def test_a_long_title_takes_the_room_there_is_and_ends_softly(window: Window, ba
     resize(window, 1920)
     assert bar.title.shown == LONG
     assert bar.title.text() == LONG
+
+
+@pytest.mark.parametrize("width", [960, 1280])
+def test_the_transport_has_room_for_all_its_buttons(width: int, window: Window, bar: TopBar) -> None:
+    resize(window, width)
+    transport = bench_of(window).transport
+    buttons = [one for one in transport.findChildren(QAbstractButton) if one.isVisible()]
+    places = sorted((one.mapTo(transport, one.rect().topLeft()).x(), one.width()) for one in buttons)
+    assert len(places) > 10
+    for (left, wide), (after, _) in pairwise(places):
+        assert left + wide <= after
