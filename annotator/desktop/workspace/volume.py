@@ -10,7 +10,7 @@ from annotator.desktop.playback.player import Player
 from annotator.desktop.preferences.preferences import LOUDEST, Preferences
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import ICON, UNIT
+from annotator.desktop.theme.tokens import ICON, ICON_BUTTON, UNIT
 from annotator.desktop.widgets.controls import IconButton, keep_tip
 
 _STEP: Final = 10
@@ -37,7 +37,7 @@ class Volume(QWidget):
         self._mute.setCheckable(True)
         self._mute.setAccessibleName(mute.text())
         self._mute.setIconSize(QSize(ICON, ICON))
-        self._mute.setMinimumWidth(34)
+        self._mute.setMinimumWidth(ICON_BUTTON)
         self._mute.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         keep_tip(self._mute, mute)
         self.slider.setEnabled(mute.isEnabled())
@@ -47,7 +47,8 @@ class Volume(QWidget):
         mute.enabledChanged.connect(self.slider.setEnabled)
         self.slider.setRange(0, LOUDEST)
         self.slider.setPageStep(_STEP)
-        self.slider.setFixedWidth(22 * UNIT)
+        self.slider.setMinimumWidth(12 * UNIT)
+        self.slider.setMaximumWidth(22 * UNIT)
         self.slider.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.slider.setProperty("needs", "arrows")
         self.slider.setAccessibleName("Volume")
