@@ -44,7 +44,7 @@ class SheetDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         """As high as its name needs, whatever its time is: rows must not move while a step runs."""
         row: SheetRow = index.data(Qt.ItemDataRole.UserRole)
-        if row.is_group:
+        if row.is_heading:
             return QSize(120, ROW)
         font = typeface.text()
         further = len(lines_of(row.text, font, _name_room(row, self._view.viewport().width()))) - 1
