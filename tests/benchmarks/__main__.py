@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.benchmarks import cli, measure, media, seeking, store, timeline, window
+from tests.benchmarks import cli, editing, measure, media, seeking, store, timeline, window
 from tests.benchmarks.measurement import Measurement
 
 ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
@@ -11,6 +11,7 @@ ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
     "measure": measure.measurements,
     "store": store.measurements,
     "media": media.measurements,
+    "editing": editing.measurements,
     "timeline": timeline.measurements,
     "seeking": seeking.measurements,
     "window": window.measurements,

@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from annotator.measure.durations import summarise
+from annotator.measure.findings import findings
 from annotator.model.case import Case
 from tests.benchmarks.measurement import Measurement, seconds
+from tests.benchmarks.store import large_case
 from tests.measure.cases import case, tag
 
 CASES, TAGS = 1_000, 200
@@ -22,6 +24,15 @@ def measurements() -> Iterator[Measurement]:
         "counted on a grid of milliseconds",
         seconds(lambda: counted_on_a_grid(cases)),
     )
+    yield from of_one_large_case(large_case())
+
+
+def of_one_large_case(large: Case) -> Iterator[Measurement]:
+    name, baseline = f"{len(large.tags):,} tags", "printing and sorting as many ranges five times"
+    ranges = [(tag.concept, tag.start, tag.end) for tag in large.tags]
+    sorting = seconds(lambda: [sorted(ranges[::-1], key=repr) for _ in range(5)])
+    yield Measurement(f"check of {name} (to be at most 1 s)", seconds(lambda: findings(large)), baseline, sorting)
+    yield Measurement(f"durations of {name} (to be at most 1 s)", seconds(lambda: summarise(large)), baseline, sorting)
 
 
 def random_cases() -> list[Case]:

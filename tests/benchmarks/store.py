@@ -18,7 +18,7 @@ from annotator.store.session import Session
 from tests.benchmarks.measurement import Measurement, in_turn, percentile, seconds
 from tests.strategies import BASE, VOCABULARY
 
-TAGS = 5_000
+TAGS = 50_000
 CHANGES = 300
 SPACING = 1_000
 """Milliseconds from one tag's start to the next; each lasts half of that."""
@@ -61,7 +61,7 @@ def changes(session: Session, bare: Path) -> Iterator[Measurement]:
             appended.append(seconds(append))
     for share in (0.5, 0.95):
         yield Measurement(
-            f"a change in {TAGS:,} tags, on disk, {share:.0%} of them",
+            f"a change in {TAGS:,} tags, on disk, {share:.0%} of them (95% to be at most 10 ms)",
             percentile(taken, share),
             "a bare append of 1 KB and its flush",
             percentile(appended, share),
@@ -86,7 +86,9 @@ def whole_file(path: Path) -> Iterator[Measurement]:
     plain = msgspec.json.decode(data)
     case, revision = casefile.loads(data)
     opened, decoded = in_turn(lambda: Session.open(path, writable=False), lambda: msgspec.json.decode(data))
-    yield Measurement(f"opening a case of {TAGS:,} tags", opened, "decoding its JSON alone", decoded)
+    yield Measurement(
+        f"opening a case of {TAGS:,} tags (to be at most 2 s)", opened, "decoding its JSON alone", decoded
+    )
     saved, encoded = in_turn(
         lambda: write_atomically(path, casefile.dumps(case, revision)),
         lambda: write_atomically(path, msgspec.json.encode(plain)),

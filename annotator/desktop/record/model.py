@@ -6,7 +6,7 @@ from itertools import takewhile
 from operator import attrgetter
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QStringListModel, Qt
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.editing.controller import Controller
@@ -26,8 +26,11 @@ from annotator.store.session import Change
 Index = QModelIndex | QPersistentModelIndex
 
 
-class RecordModel(QAbstractListModel):
-    """Only lines that came, went or changed are told, so that choice and scroll stay, and 10,000 are no burden."""
+class RecordModel(QStringListModel):
+    """Only lines that came, went or changed are told, so that choice and scroll stay, and 50,000 are no burden.
+
+    Qt's own model counts them: its list view asks how many there are at each of them, whenever one comes or goes.
+    """
 
     def __init__(self, controller: Controller, parent: QWidget) -> None:
         super().__init__(parent)
@@ -37,14 +40,14 @@ class RecordModel(QAbstractListModel):
         self._place = reading_order(self._case.vocabulary)
         self._words: tuple[str, ...] = ()
         self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
+        self.insertRows(0, len(self._tags))
         self.covering: set[str] = set()
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008  # Qt's own form
-        return 0 if parent.isValid() else len(self._tags)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         writable = index.isValid() and not self._controller.session.read_only
-        return super().flags(index) | (Qt.ItemFlag.ItemIsEditable if writable else Qt.ItemFlag.NoItemFlags)
+        return QAbstractListModel.flags(self, index) | (
+            Qt.ItemFlag.ItemIsEditable if writable else Qt.ItemFlag.NoItemFlags
+        )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._tags):
@@ -169,14 +172,10 @@ class RecordModel(QAbstractListModel):
         )
 
     def _exchange(self, first: int, gone: int, come: Sequence[Tag]) -> None:
-        if gone:
-            self.beginRemoveRows(QModelIndex(), first, first + gone - 1)
-            del self._tags[first : first + gone]
-            self.endRemoveRows()
-        if come:
-            self.beginInsertRows(QModelIndex(), first, first + len(come) - 1)
-            self._tags[first:first] = come
-            self.endInsertRows()
+        del self._tags[first : first + gone]
+        self.removeRows(first, gone)
+        self._tags[first:first] = come
+        self.insertRows(first, len(come))
 
     def _row(self, tag: Tag) -> int:
         """Where a tag stands, or where it would."""

@@ -38,7 +38,8 @@ def lanes_for(case: Case, film: Lane, sound: Lane, lane_set: LaneSet) -> Lanes:
     if lane_set is LaneSet.FEWEST:
         finest = [facet for facet in case.vocabulary.facets if facet.exclusive][-1:]
         return Lanes(top, [FacetBand(case, facet) for facet in finest], 1)
-    used = {facet.name for tag in case.tags if (facet := case.facet_of(tag))}
+    terms = frozenset[str]().union(*(block.concepts for block in case.tag_list.blocks))
+    used = {concept.facet for iri in terms if (concept := case.vocabulary.concept(iri))}
     main: list[FacetBand | ImpliedBand] = []
     others: list[FacetBand] = []
     for facet in case.vocabulary.facets:

@@ -1,6 +1,7 @@
 """Which of thousands of ranges are worth painting: none outside, and of those thinner than a stroke one a place."""
 
 from collections.abc import Iterable
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,17 @@ class Extents:
 
     def __init__(self, ranges: Iterable[tuple[Ms, Ms | None, int]]) -> None:
         found = [(start, -1 if end is None else end, row) for start, end, row in ranges]
-        table = np.array(found, dtype=np.int64).reshape(-1, 3)
+        self._use(np.array(found, dtype=np.int64).reshape(-1, 3))
+
+    @classmethod
+    def joined(cls, parts: Iterable[Self]) -> Self:
+        """Those of several, one after the other."""
+        whole = cls(())
+        whole._use(np.concatenate([whole._table, *(part._table for part in parts)]))
+        return whole
+
+    def _use(self, table: NDArray[np.int64]) -> None:
+        self._table = table
         self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
         self._in_rows = np.lexsort((self._starts, self._rows))
         """The numbers of the ranges by row, and within each by start."""
