@@ -1,9 +1,13 @@
 """The bands of the timeline: the tags of a facet as bars with their names, moments as diamonds."""
 
-from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from bisect import bisect_left
+from collections.abc import Sequence
+from functools import lru_cache, partial
+from itertools import chain
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
@@ -12,14 +16,15 @@ from annotator.desktop.theme.paint import diamond
 from annotator.desktop.theme.tokens import BAND_CORNER, ink_on, mixed
 from annotator.desktop.timeline.lane import Look, Words, extent
 from annotator.desktop.timeline.scale import Scale
-from annotator.desktop.timeline.strokes import Strokes
+from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
 from annotator.desktop.timeline.thinning import THIN, Extents, of_tags
-from annotator.measure.rollup import runs
+from annotator.measure.rollup import Run, runs
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.interval import Interval
+from annotator.model.tag_list import Block, place_in_time
 from annotator.model.timecode import LATEST, Ms
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Facet, label_in
 
 _STRONG, _PLAIN, _ROW = 24, 22, 18
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
@@ -39,11 +44,12 @@ class FacetBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
-        self.placed, self.rows = _stacked(case, facet)
-        self._extents = of_tags(self.placed)
-        self._is_moment = np.array([tag.start == tag.end for tag, _ in self.placed], dtype=bool)
-        self._strokes = Strokes(self._extents, [tag.concept for tag, _ in self.placed])
-        self._number_of = {tag.id: number for number, (tag, _) in enumerate(self.placed)}
+        self._case = case
+        parts, self.rows = _stacked(case, facet)
+        self.placed = list(chain.from_iterable(part.placed for part in parts))
+        self._extents = Extents.joined(part.extents for part in parts)
+        self._is_moment = self._extents.are_moments
+        self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
@@ -52,7 +58,7 @@ class FacetBand:
         moments = self._is_moment[thin]
         self._strokes.paint(painter, thin[~moments], self._row_area(area, 0), scale, look)
         # The selected ones over all others, so that they are seen however many lie there.
-        selected = {self._number_of[one] for one in look.all_selected if one in self._number_of}
+        selected = {number for one in look.all_selected if (number := self._number_of(one)) is not None}
         found = []
         for number in (*thin[moments].tolist(), *full, *sorted(selected - set(full))):
             tag, row = self.placed[number]
@@ -93,8 +99,15 @@ class FacetBand:
 
     def row_of(self, tag_id: str) -> int | None:
         """The row that a tag stands in; None for one that is not of this facet."""
-        number = self._number_of.get(tag_id)
+        number = self._number_of(tag_id)
         return None if number is None else self.placed[number][1]
+
+    def _number_of(self, tag_id: str) -> int | None:
+        tag = self._case.by_id.get(tag_id)
+        if tag is None:
+            return None
+        number = bisect_left(self.placed, place_in_time(tag), key=lambda one: place_in_time(one[0]))
+        return number if number < len(self.placed) and self.placed[number][0].id == tag_id else None
 
     def row_at(self, area: QRectF, y: float) -> int:
         """The row at a height within the band's area."""
@@ -126,16 +139,44 @@ class FacetBand:
         return words
 
 
-def _stacked(case: Case, facet: Facet) -> tuple[list[tuple[Tag, int]], int]:
-    """Each tag of a facet with its row, and the number of rows: none hides another."""
+class _Rows(NamedTuple):
+    """The tags of a facet in a block, each with its row; until when each row is taken; their extents and kinds."""
+
+    placed: list[tuple[Tag, int]]
+    ends: list[Ms]
+    extents: Extents
+    kinds: NDArray[np.intp]
+
+
+def _stacked(case: Case, facet: Facet) -> tuple[list[_Rows], int]:
+    """Each tag of a facet with its row, and the number of rows: none hides another.
+
+    What is known of a block holds where none before it reaches into it.
+    """
     ends: list[Ms] = []
+    parts: list[_Rows] = []
+    for block in case.tag_list.blocks:
+        on = case.vocabulary, case.duration
+        part = block.once(f"rows of {facet.name}", on, partial(_rows, case, facet, block, []))
+        if part.placed:
+            if max(ends, default=0) > part.placed[0][0].start:
+                part = _rows(case, facet, block, ends)
+            ends = part.ends + ends[len(part.ends) :]
+            parts.append(part)
+    return parts, max(len(ends), 1)
+
+
+def _rows(case: Case, facet: Facet, block: Block, taken: Sequence[Ms]) -> _Rows:
+    """The tags of a block beside those before it, which take the rows until the times given."""
+    ends = list(taken)
     placed: list[tuple[Tag, int]] = []
-    for tag in case.in_facet(facet.name):
-        start, end = case.range_of(tag)
-        row = next((at for at, reached in enumerate(ends) if reached <= start), len(ends))
-        ends[row : row + 1] = [end]
-        placed.append((tag, row))
-    return placed, max(len(ends), 1)
+    for tag in block:
+        if case.facet_of(tag) == facet:
+            start, end = case.range_of(tag)
+            row = next((at for at, reached in enumerate(ends) if reached <= start), len(ends))
+            ends[row : row + 1] = [end]
+            placed.append((tag, row))
+    return _Rows(placed, ends, of_tags(placed), kinds_of(case.vocabulary, (tag.concept for tag, _ in placed)))
 
 
 class ImpliedBand:
@@ -146,9 +187,14 @@ class ImpliedBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
-        self._runs = [(start, None if end == LATEST else end, one) for start, end, one in runs(self._narrower(case))]
+        name, on = f"runs of {facet.name}", (case.vocabulary,)
+        parts = [block.once(name, on, partial(_implied, case, facet, block)) for block in case.tag_list.blocks]
+        self._runs = [
+            (start, None if end == LATEST else end, one) for start, end, one in runs(chain.from_iterable(parts))
+        ]
         self._extents = Extents((start, end, 0) for start, end, _ in self._runs)
-        self._strokes = Strokes(self._extents, [concept.iri for _, _, concept in self._runs])
+        kinds = kinds_of(case.vocabulary, (concept.iri for _, _, concept in self._runs))
+        self._strokes = Strokes(case.vocabulary, self._extents, kinds)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         _paint_ground(painter, area, look)
@@ -165,12 +211,13 @@ class ImpliedBand:
             words.append(_bar(painter, band.intersected(area), colour, concept.label()))
         return [one for one in words if one is not None]
 
-    def _narrower(self, case: Case) -> Iterator[tuple[Ms, Ms, Concept]]:
-        """The tags below a concept of the facet, each with that; a running one lasts, up to the playhead, for ever."""
-        for tag in case.tags:
-            concept = case.concept_of(tag)
-            for broader in case.vocabulary.lineage(concept, self.facet.name)[:1] if concept else ():
-                yield tag.start, LATEST if tag.end is None else tag.end, broader
+
+def _implied(case: Case, facet: Facet, block: Block) -> list[Run]:
+    """What a block's tags imply of a facet above theirs; a running one lasts, up to the playhead, for ever."""
+    concepts = (case.vocabulary.concept(iri) for iri in block.concepts)
+    lines = {one.iri: case.vocabulary.lineage(one, facet.name) for one in concepts if one is not None}
+    below = ((tag, lines[tag.concept][0]) for tag in block if lines.get(tag.concept))
+    return runs((tag.start, LATEST if tag.end is None else tag.end, broader) for tag, broader in below)
 
 
 def _paint_ground(painter: QPainter, area: QRectF, look: Look) -> None:

@@ -1,8 +1,12 @@
 """The whole case in miniature, above the timeline."""
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Container, Sequence
+from functools import partial
+from itertools import chain, pairwise
+from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
@@ -11,13 +15,23 @@ from annotator.desktop.theme.paint import crisp, write
 from annotator.desktop.theme.tokens import BAND_CORNER, UNIT
 from annotator.desktop.timeline.lane import Look, Words, extent, recording_name
 from annotator.desktop.timeline.scale import Scale
-from annotator.desktop.timeline.strokes import Strokes
-from annotator.desktop.timeline.thinning import of_tags
-from annotator.model.case import Case
+from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
+from annotator.desktop.timeline.thinning import Extents, of_tags
+from annotator.model.case import Case, Tag
+from annotator.model.tag_list import Block
+from annotator.model.vocabulary import Vocabulary
 from annotator.publish.report.phase_colours import phase_fills
 
 _STRIP, _NAMES = 20, 16
 """Heights in pixels: of the miniature, and of the names of several recordings over it."""
+
+
+class _Part(NamedTuple):
+    """The tags of a block that have a phase, their extents and kinds."""
+
+    tags: list[Tag]
+    extents: Extents
+    kinds: NDArray[np.intp]
 
 
 class Overview:
@@ -27,10 +41,13 @@ class Overview:
 
     def __init__(self, case: Case) -> None:
         phases = phase_fills(case.vocabulary)
-        tags = [tag for tag in case.tags if tag.concept in phases]
-        self._extents = of_tags((tag, 0) for tag in tags)
-        self._strokes = Strokes(self._extents, [tag.concept for tag in tags])
-        self._tags = tags
+        parts = [
+            block.once("overview", (case.vocabulary,), partial(_with_phase, case.vocabulary, block, phases))
+            for block in case.tag_list.blocks
+        ]
+        self._tags = list(chain.from_iterable(part.tags for part in parts))
+        self._extents = Extents.joined(part.extents for part in parts)
+        self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self._names = _NAMES if len(case.recordings) > 1 else 0
         self.height = self._names + _STRIP
 
@@ -70,3 +87,8 @@ class Overview:
             if right - left > 4 * UNIT:
                 words = QRectF(left, area.top(), right - left, self._names).toRect()
                 write(painter, words, recording_name(look.case, number), look.colours.muted)
+
+
+def _with_phase(vocabulary: Vocabulary, block: Block, phases: Container[str]) -> _Part:
+    tags = [tag for tag in block if tag.concept in phases]
+    return _Part(tags, of_tags((tag, 0) for tag in tags), kinds_of(vocabulary, (tag.concept for tag in tags)))

@@ -59,6 +59,12 @@ class Extents:
         first = np.diff(places, prepend=-LATEST) != 0  # of each place, which come in rising order
         return np.flatnonzero(visible & ~thin).tolist(), np.sort(strokes[first])
 
+    @property
+    def are_moments(self) -> NDArray[np.bool_]:
+        """Of each range whether it has no length."""
+        found: NDArray[np.bool_] = self._starts == self._ends
+        return found
+
     def lefts(self, numbers: NDArray[np.intp], scale: Scale) -> NDArray[np.float64]:
         """Where ranges begin, in pixels."""
         since = (self._starts[numbers] - scale.start).astype(np.float64)
