@@ -82,7 +82,7 @@ def quiet(monkeypatch: pytest.MonkeyPatch, recording: Path, tmp_path: Path) -> N
     answers: dict[str, Callable[..., object]] = {
         "getOpenFileNames": lambda *_: ([str(recording)], ""),
         "getOpenFileName": lambda *_: ("", ""),
-        "getSaveFileName": lambda *_: (str(tmp_path / "keys.html"), ""),
+        "getSaveFileName": lambda *_, **_options: (str(tmp_path / "keys.html"), ""),
         "getExistingDirectory": lambda *_: str(tmp_path),
     }
     for name, answer in answers.items():

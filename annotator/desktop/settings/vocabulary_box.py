@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.widgets.controls import ChoiceBox
@@ -60,6 +60,11 @@ class VocabularyBox(ChoiceBox):
             self.addItem(wanted, wanted)
         self.setCurrentIndex(self.findData(wanted))
         self.faults = tuple(faults)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Qt opens the list for any button; the right one is for the menu."""
+        if event.button() is not Qt.MouseButton.RightButton:
+            super().mousePressEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         own = own_folder()

@@ -109,12 +109,12 @@ class Picture(QWidget):
 
     @property
     def _room(self) -> Room:
-        image = self.image
-        shape = self._shape or image.width() / max(image.height(), 1) or 1.0
+        # Only where it must be: a frame that is never painted need not be turned into pixels.
+        shape = self._shape or self.image.width() / max(self.image.height(), 1) or 1.0
         width = min(float(self.width()), self.height() * shape)
         height = width / shape
         left, top = (self.width() - width) / 2, (self.height() - height) / 2
-        own = (self._height or image.height() or 1) / self.devicePixelRatioF()
+        own = (self._height or self.image.height() or 1) / self.devicePixelRatioF()
         return Room(QRectF(self.rect()), QRectF(left, top, width, height), own / height)
 
     def sizeHint(self) -> QSize:

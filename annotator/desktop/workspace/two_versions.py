@@ -64,7 +64,7 @@ class TwoVersions(QObject):
         name, _ = QFileDialog.getSaveFileName(
             self._window,
             "Save as",
-            str(session.path),
+            str(session.path.with_name(f"{session.path.name.removesuffix(CASE_ENDING)}-copy{CASE_ENDING}")),
             f"Cases (*{CASE_ENDING})",
             options=QFileDialog.Option.DontConfirmOverwrite,
         )

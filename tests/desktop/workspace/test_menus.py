@@ -129,6 +129,16 @@ def test_what_can_not_be_done_is_not_offered(recording: Path, opened: Opener, ta
         }
 
 
+def test_a_vocabulary_s_list_stays_closed_for_its_menu(window: Window, qtbot: QtBot) -> None:
+    box = window.start.vocabulary
+    qtbot.waitUntil(box.isVisible)
+    QTest.mousePress(box, Qt.MouseButton.RightButton, pos=box.rect().center())
+    assert not box.view().isVisible()
+    offers = menu_at(box, box.rect().center())
+    assert list(offers) == ["Look for vocabularies again", "Show the folder of your own vocabularies"]
+    assert not list(offers.values())[1].isEnabled(), "there is no such folder yet"
+
+
 def test_a_question_offers_what_can_be_done_to_its_tag(tagged: Window, qtbot: QtBot) -> None:
     seek(qtbot, tagged, 4004)
     tag(qtbot, tagged, "b")
