@@ -18,10 +18,11 @@ from typing import Any
 import msgspec
 from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication
 
 from annotator.desktop.theme.theme import Choice, Theme
 from annotator.desktop.theme.typeface import load_typefaces
+from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.window import Window
 from annotator.model.case import Case
 from annotator.store.session import Change
@@ -104,11 +105,11 @@ class Worker:
             return
         controller_of(self._window).select(self._dice.choice(tags).id)
         panel = bench_of(self._window).record_page.tag_panel
-        note = next(field for field in panel.findChildren(QLineEdit) if field.accessibleName() == "Note")
+        note = next(iter(panel.findChildren(FormText)))
         note.setFocus()
         note.selectAll()
         QTest.keyClicks(note, f"note {self._dice.randrange(1000)}")
-        QTest.keyClick(note, Qt.Key.Key_Return)
+        QTest.keyClick(note, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
         bench_of(self._window).picture.setFocus()
 
     def _see(self, do: Callable[[], object]) -> None:

@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.window import Window
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, move, seek, tag
@@ -93,7 +94,7 @@ def test_a_click_elsewhere_ends_typing_and_keeps_what_was_typed(tagged: Window, 
     bench = bench_of(tagged)
     first = controller_of(tagged).case.tags[0]
     controller_of(tagged).select(first.id)
-    note = bench.record_page.tag_panel.findChildren(QLineEdit)[-1]
+    note = bench.record_page.tag_panel.findChildren(FormText)[-1]
     note.setFocus()
     QTest.keyClicks(note, "seen late")
     elsewhere = {
