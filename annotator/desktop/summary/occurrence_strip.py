@@ -34,6 +34,8 @@ class OccurrenceStrip(QWidget):
         self._fills: dict[str, str] = {}
         self._duration: Ms = 0
         self._selected: Set[str] = frozenset()
+        self._bands: list[tuple[Visit, QRectF]] = []
+        self._at_width = -1
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("Occurrences along the case")
         theme.changed.connect(self.update)
@@ -42,7 +44,7 @@ class OccurrenceStrip(QWidget):
         return QSize(40 * UNIT, _HEIGHT)
 
     def show_visits(self, case: Case, visits: Sequence[Visit]) -> None:
-        self._visits, self._duration = visits, case.duration
+        self._visits, self._duration, self._at_width = visits, case.duration, -1
         self._fills = dict(phase_fills(case.vocabulary))
         self.setAccessibleDescription(f"{len(visits)} occurrences")
         self.update()
@@ -54,7 +56,7 @@ class OccurrenceStrip(QWidget):
 
     def visit_at(self, x: float) -> Visit | None:
         """The one that is drawn there, the last of several."""
-        return next((one for one in reversed(self._visits) if self._band(one).contains(x, _HEIGHT / 2)), None)
+        return next((one for one, band in reversed(self._drawn()) if band.contains(x, _HEIGHT / 2)), None)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -62,16 +64,27 @@ class OccurrenceStrip(QWidget):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(self._theme.colours.raised))
         painter.drawRoundedRect(QRectF(self.rect()), BAND_CORNER, BAND_CORNER)
-        for one in self._visits:
+        for one, band in self._drawn():
             is_pale = self._selected and one.concept.notation not in self._selected
             painter.setOpacity(_PALE if is_pale else 1)
-            band = self._band(one)
             if one.start == one.end:
                 diamond(painter, band.center().x(), band.center().y(), self._theme.colours.warning)
             else:
                 painter.setBrush(QColor(self._fills.get(one.concept.iri, PLAIN.fill)))
                 painter.drawRoundedRect(band, 2, 2)
         painter.end()
+
+    def _drawn(self) -> Sequence[tuple[Visit, QRectF]]:
+        """The occurrences with their bands; of those of one concept that would lie in one pixel, the first."""
+        if self._at_width != self.width():
+            scale, last = self.width() / max(self._duration, 1), dict[str, int]()
+            self._at_width, self._bands = self.width(), []
+            for one in self._visits:
+                pixel = int(one.start * scale)
+                if last.get(one.concept.iri) != pixel or (one.end - one.start) * scale > 2:
+                    last[one.concept.iri] = pixel
+                    self._bands.append((one, self._band(one)))
+        return self._bands
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() is Qt.MouseButton.LeftButton:

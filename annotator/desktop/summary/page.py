@@ -12,7 +12,7 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.summary.occurrence_strip import OccurrenceStrip
 from annotator.desktop.summary.saving import ENDINGS, file_of, usual_name
 from annotator.desktop.summary.table_view import SummaryTable
-from annotator.desktop.summary.tables import TABLES, Figures, figures_of
+from annotator.desktop.summary.tables import OCCURRENCES, VIEWS, Figures, figures_of
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
@@ -129,8 +129,8 @@ class SummaryPage(SidePage):
     def _show(self) -> None:
         if self._figures is None:
             return
-        summary, visits = self._figures
-        self.table.show_table(TABLES[self.view](self._figures))
+        summary, visits, tables = self._figures
+        self.table.show_table(tables[self.view])
         self._offer_orders()
         self.strip.show_visits(self._controller.case, visits)
         tagged = summary.duration - summary.untagged
@@ -151,7 +151,7 @@ class SummaryPage(SidePage):
         if self.order.count() != len(heads) + 1 or self.order.itemText(1) != f"Sort by {heads[0].lower()}":
             self.order.blockSignals(True)
             self.order.clear()
-            self.order.addItem("Order of the case" if self.view == "Occurrences" else "Order of the vocabulary", -1)
+            self.order.addItem("Order of the case" if self.view == OCCURRENCES else "Order of the vocabulary", -1)
             for column, head in enumerate(heads):
                 self.order.addItem(f"Sort by {head.lower()}", column)
             self.order.blockSignals(False)
@@ -200,7 +200,7 @@ def _views(parent: QWidget) -> tuple[dict[str, PushButton], QButtonGroup]:
     """A button for each table, one of them pressed."""
     group = QButtonGroup(parent)
     made: dict[str, PushButton] = {}
-    for words in TABLES:
+    for words in VIEWS:
         button = PushButton(words)
         button.setCheckable(True)
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)

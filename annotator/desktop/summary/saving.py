@@ -3,19 +3,20 @@
 from pathlib import Path
 from typing import Final
 
+from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES
 from annotator.errors import StoreError, listed
 from annotator.model.case import UNTITLED, Case
 from annotator.progress import Progress
 from annotator.publish.names import USUAL, safe_name
 
 _ALL: Final = ("xlsx", "html", "csv", "json")
-_FORMS_OF: Final = {"By step": _ALL, "By performer": _ALL, "Occurrences": ("csv",)}
+_FORMS_OF: Final = {BY_STEP: _ALL, BY_PERFORMER: _ALL, OCCURRENCES: ("csv",)}
 _OF_DURATIONS: Final = "Workbook (*.xlsx);;Web page (*.html);;Table (*.csv);;Data (*.json)"
 
-ENDINGS: Final = {"By step": _OF_DURATIONS, "By performer": _OF_DURATIONS, "Occurrences": "Table (*.csv)"}
+ENDINGS: Final = {BY_STEP: _OF_DURATIONS, BY_PERFORMER: _OF_DURATIONS, OCCURRENCES: "Table (*.csv)"}
 """For the question for a name, by the table."""
 
-_NAMED: Final = {"By step": "durations.xlsx", "By performer": "performers.xlsx", "Occurrences": "occurrences.csv"}
+_NAMED: Final = {BY_STEP: "durations.xlsx", BY_PERFORMER: "performers.xlsx", OCCURRENCES: "occurrences.csv"}
 
 
 def usual_name(case: Case, view: str) -> str:
@@ -37,9 +38,9 @@ def file_of(case: Case, case_path: Path, view: str, facet: str, path: Path, _pro
     if form not in _FORMS_OF[view]:
         endings = listed([f".{one}" for one in _FORMS_OF[view]])
         raise StoreError(f"{path.name} can't be saved: end its name in {endings}")
-    if view == "Occurrences":
+    if view == OCCURRENCES:
         WayOut(path, TABLE, case_path, replace=True).write(summary_csv.dumps_occurrences(case, facet).encode())
         return path
-    text, _ = summary_text(case, form, facet, by_performer=view == "By performer")
+    text, _ = summary_text(case, form, facet, by_performer=view == BY_PERFORMER)
     WayOut(path, SUMMARIES[form], case_path, replace=True).write(text.encode() if isinstance(text, str) else text)
     return path

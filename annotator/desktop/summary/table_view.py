@@ -37,6 +37,7 @@ class SummaryTable(QTableView):
         heads = self.horizontalHeader()
         heads.setHighlightSections(False)
         heads.setMinimumSectionSize(_NARROW)
+        heads.setResizeContentsPrecision(0)  # by the rows in sight: to look at all of many thousands takes seconds
         heads.setSortIndicatorClearable(True)
         heads.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         self.setSortingEnabled(True)
@@ -79,6 +80,8 @@ class SummaryTable(QTableView):
         return frozenset(self.figures.line_at(index.row()).names for index in self.selectedIndexes())
 
     def _select(self, names: Set[tuple[str, ...]]) -> None:
+        if not names:
+            return
         rows = (row for row in range(self.figures.rowCount()) if self.figures.line_at(row).names in names)
         whole = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
         for row in rows:

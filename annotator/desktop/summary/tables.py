@@ -1,7 +1,7 @@
 """The figures of a case as tables, made from the very values that the published files are made from."""
 
 import csv
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from io import StringIO
 from typing import Final, NamedTuple
 
@@ -45,49 +45,46 @@ class Table(NamedTuple):
 
 
 class Figures(NamedTuple):
-    """All that is shown of one category of a case."""
+    """All that is shown of one category of a case; the tables by the words under which they are chosen."""
 
     summary: Summary
     visits: tuple[Visit, ...]
+    tables: Mapping[str, Table]
 
+
+BY_STEP, BY_PERFORMER, OCCURRENCES = "By step", "By performer", "Occurrences"
+VIEWS: Final = (BY_STEP, BY_PERFORMER, OCCURRENCES)
 
 _FIGURES: Final = ("Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at")
 
 
 def figures_of(case: Case, facet: str) -> Figures:
     """Count anew. Raises UnknownName for a facet that the vocabulary lacks."""
-    return Figures(summarise(case, facet, by_performer=True), visits(case, facet))
+    summary, found = summarise(case, facet, by_performer=True), visits(case, facet)
+    tables = (_by_step(summary), _by_performer(summary), _occurrences(found))
+    return Figures(summary, found, dict(zip(VIEWS, tables, strict=True)))
 
 
-def by_step(figures: Figures) -> Table:
-    return Table(("Step", *_FIGURES), tuple(_line(row) for row in figures.summary.rows))
+def _by_step(summary: Summary) -> Table:
+    return Table(("Step", *_FIGURES), tuple(_line(row) for row in summary.rows))
 
 
-def by_performer(figures: Figures) -> Table:
-    lines = (
-        _line(row, _performer(group.performer)) for group in figures.summary.by_performer or () for row in group.rows
-    )
+def _by_performer(summary: Summary) -> Table:
+    lines = (_line(row, _performer(group.performer)) for group in summary.by_performer or () for row in group.rows)
     return Table(("Performer", "Step", *_FIGURES), tuple(lines))
 
 
-def occurrences(figures: Figures) -> Table:
+def _occurrences(found: Sequence[Visit]) -> Table:
+    names = {one.iri: _word(one.label()) for one in {one.concept.iri: one.concept for one in found}.values()}
     lines = (
         Line(
-            (_word(one.concept.label()), *map(_time, (one.start, one.end, one.end - one.start))),
+            (names[one.concept.iri], *map(_time, (one.start, one.end, one.end - one.start))),
             one.concept.notation,
             one.start,
         )
-        for one in figures.visits
+        for one in found
     )
     return Table(("Step", "Start", "End", "Length"), tuple(lines))
-
-
-TABLES: Final[Mapping[str, Callable[[Figures], Table]]] = {
-    "By step": by_step,
-    "By performer": by_performer,
-    "Occurrences": occurrences,
-}
-"""By the words under which they are chosen."""
 
 
 def as_text(heads: Sequence[str], lines: Iterable[Line]) -> str:

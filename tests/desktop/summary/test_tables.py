@@ -3,7 +3,7 @@
 import csv
 import io
 
-from annotator.desktop.summary.tables import TABLES, as_csv, as_text, by_performer, by_step, figures_of, occurrences
+from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, as_csv, as_text, figures_of
 from annotator.publish.report import summary_csv
 from annotator.publish.report.summary import summary_text
 from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful
@@ -19,7 +19,7 @@ def file_rows(by_performer: bool) -> list[list[str]]:
 
 def test_by_step_holds_the_figures_of_the_file() -> None:
     """visits, total_ms, longest_ms, mean_ms, median_ms, share and first_start_ms of each row."""
-    shown = [[line.notation, *(cell.value for cell in line.cells[1:])] for line in by_step(FIGURES).lines]
+    shown = [[line.notation, *(cell.value for cell in line.cells[1:])] for line in FIGURES.tables[BY_STEP].lines]
     filed = [
         [row[0], int(row[2]), int(row[3]), float(row[7]), int(row[4]), int(row[5]), int(row[6]), int(row[8])]
         for row in file_rows(by_performer=False)
@@ -28,7 +28,7 @@ def test_by_step_holds_the_figures_of_the_file() -> None:
 
 
 def test_by_performer_holds_those_of_each_who_did_something() -> None:
-    shown = [(line.cells[0].value, line.notation, line.cells[3].value) for line in by_performer(FIGURES).lines]
+    shown = [(line.cells[0].value, line.notation, line.cells[3].value) for line in FIGURES.tables[BY_PERFORMER].lines]
     filed = [
         (row[0].replace("not said", "not given"), row[1], int(row[4])) for row in file_rows(by_performer=True) if row[0]
     ]
@@ -36,7 +36,7 @@ def test_by_performer_holds_those_of_each_who_did_something() -> None:
 
 
 def test_occurrences_are_those_of_the_file() -> None:
-    shown = [[line.notation, *(cell.value for cell in line.cells[1:])] for line in occurrences(FIGURES).lines]
+    shown = [[line.notation, *(cell.value for cell in line.cells[1:])] for line in FIGURES.tables[OCCURRENCES].lines]
     filed = list(csv.reader(io.StringIO(summary_csv.dumps_occurrences(MODEL_EYE, "step"))))
     assert tuple(filed[0]) == summary_csv.OCCURRENCE_COLUMNS
     assert shown == [[row[0], *map(int, row[2:])] for row in filed[1:]]
@@ -44,9 +44,7 @@ def test_occurrences_are_those_of_the_file() -> None:
 
 def test_what_is_copied_runs_nothing_in_a_spreadsheet() -> None:
     """OWASP, "CSV Injection": no cell begins with =, +, -, @, a tab or a return."""
-    figures = figures_of(harmful(), "step")
-    for make in TABLES.values():
-        table = make(figures)
+    for table in figures_of(harmful(), "step").tables.values():
         for text, between in ((as_csv(table.heads, table.lines), ","), (as_text(table.heads, table.lines), "\t")):
             rows = list(csv.reader(io.StringIO(text), delimiter=between))
             assert len(rows) == 1 + len(table.lines) >= len(HARMFUL)
