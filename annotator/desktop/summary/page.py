@@ -50,6 +50,7 @@ class SummaryPage(SidePage):
         self._notes = WrappedLabel("warning")
         self.views, self._group = _views(self)
         self.order = ChoiceBox("Sort by")
+        self.order.setSizeAdjustPolicy(ChoiceBox.SizeAdjustPolicy.AdjustToContents)
         self.copy = word_button("Copy", self.table.copy, "Copy the table")
         self.save = word_button("Save…", self._save, "Save the table as a file")
         self._counting, self._saving = LatestTask(self), LatestTask(self)

@@ -158,12 +158,12 @@ def _lists(c: Colours) -> str:
         background: {c.panel}; border: 0; outline: 0; selection-background-color: {c.accent_ground};
         selection-color: {c.text};
     }}
-    QTableView::item {{ border-bottom: 1px solid {c.raised}; padding: 0 {2 * UNIT}px; }}
+    QTableView::item {{ border-bottom: 1px solid {c.raised}; padding: 0 {UNIT}px; }}
     QTableView::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
     QHeaderView, QTableCornerButton::section {{ background: {c.panel}; border: 0; }}
     QHeaderView::section {{
         background: {c.panel}; color: {c.muted}; border: 0; border-bottom: 1px solid {c.line};
-        font-size: {SMALL_SIZE}px; font-weight: 600; padding: {UNIT}px {2 * UNIT}px;
+        font-size: {SMALL_SIZE}px; font-weight: 600; padding: {UNIT}px {UNIT + 3}px;
     }}
     QHeaderView::section:hover {{ color: {c.text}; }}
     QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: 0; }}
