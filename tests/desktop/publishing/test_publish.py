@@ -109,7 +109,7 @@ def test_a_copy_that_was_tagged_stays_also_where_files_may_be_replaced(
     before = copy.read_bytes()
     panel.back.click()
     publish(qtbot, case)
-    assert "talk.case.jsonld refers to, and is never written over" in panel.result.text()
+    assert "talk.case.jsonld refers to, and is never overwritten" in panel.result.text()
     assert copy.read_bytes() == before
 
 
