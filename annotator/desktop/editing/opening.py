@@ -1,6 +1,7 @@
 """Opening a case or recordings: the long part, run beside the window."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -93,14 +94,14 @@ def open_case(path: Path, kept_in: Path | None = None, shown: Path | None = None
     """Task that opens a case file; `note` is what the user should see then. Here and below, frame indexes are kept in
     `kept_in`, or in the usual folder, and `shown` is the case that the window shows, which is not opened once more.
     """
+    return partial(_case, path, kept_in, shown, note)
 
-    def job(progress: Progress) -> Opened | AlreadyOpen:
-        if _is_same(path, shown):
-            return AlreadyOpen(path)
-        opened = _opened(path, kept_in, progress)
-        return opened._replace(notes=(*opened.notes, note)) if note else opened
 
-    return job
+def _case(path: Path, kept_in: Path | None, shown: Path | None, note: str, progress: Progress) -> Opened | AlreadyOpen:
+    if _is_same(path, shown):
+        return AlreadyOpen(path)
+    opened = _opened(path, kept_in, progress)
+    return opened._replace(notes=(*opened.notes, note)) if note else opened
 
 
 def open_recordings(
@@ -110,52 +111,50 @@ def open_recordings(
 
     Brings an Opened or AlreadyOpen, or an Existing or Several where something must be asked first.
     """
+    return partial(_of_recordings, paths, vocabulary, kept_in, shown)
 
-    def job(progress: Progress) -> Opened | AlreadyOpen | Existing | Several:
-        chosen = _recordings_of(paths)
-        if len(chosen) == 1:
-            demuxer_of(chosen[0])  # of what is no recording this knows best what it is
-        found = _of_case(chosen)
-        if isinstance(found, Existing):
-            return found
-        if found:
-            is_shown = next((one for one in found if _is_same(one, shown)), None)
-            return AlreadyOpen(is_shown) if is_shown else _first_of(found, kept_in, progress)
-        return Several(chosen) if len(chosen) > 1 else _started(chosen, vocabulary, kept_in, progress)
 
-    return job
+def _of_recordings(
+    paths: Sequence[Path], vocabulary: str, kept_in: Path | None, shown: Path | None, progress: Progress
+) -> Opened | AlreadyOpen | Existing | Several:
+    chosen = _recordings_of(paths)
+    if len(chosen) == 1:
+        demuxer_of(chosen[0])  # of what is no recording this knows best what it is
+    found = _of_case(chosen)
+    if isinstance(found, Existing):
+        return found
+    if found:
+        is_shown = next((one for one in found if _is_same(one, shown)), None)
+        return AlreadyOpen(is_shown) if is_shown else _first_of(found, kept_in, progress)
+    return Several(chosen) if len(chosen) > 1 else _started(chosen, vocabulary, kept_in, progress)
 
 
 def start_case(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
     """Task that starts a case of these recordings in this order, beside the first and under a name that is free."""
-
-    def job(progress: Progress) -> Opened:
-        return _started(paths, vocabulary, kept_in, progress)
-
-    return job
+    return partial(_started, paths, vocabulary, kept_in)
 
 
 def start_each(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
     """Task that starts a case of each of these recordings which has none yet."""
+    return partial(_each_started, paths, vocabulary, kept_in)
 
-    def job(progress: Progress) -> Started:
-        prints = _fingerprints(paths)
-        held = {
-            one.case.recordings[0].fingerprint: one.path
-            for one in reversed(_cases(paths, prints))
-            if len(one.case.recordings) == 1
-        }
-        cases = []
-        for number, path in enumerate(paths):
-            case = held.get(prints.get(path, ""))
-            if case is None:
-                part = Scaled(progress, number, number + 1, len(paths))
-                with _new_session([path], vocabulary, kept_in, part) as session:
-                    case = session.path
-            cases.append(case)
-        return Started(tuple(cases))
 
-    return job
+def _each_started(paths: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Started:
+    prints = _fingerprints(paths)
+    held = {
+        one.case.recordings[0].fingerprint: one.path
+        for one in reversed(_cases(paths, prints))
+        if len(one.case.recordings) == 1
+    }
+    cases = []
+    for number, path in enumerate(paths):
+        case = held.get(prints.get(path, ""))
+        if case is None:
+            part = Scaled(progress, number, number + 1, len(paths))
+            with _new_session([path], vocabulary, kept_in, part) as session:
+                case = session.path
+        cases.append(case)
+    return Started(tuple(cases))
 
 
 def open_sample(folder: Path | None = None, kept_in: Path | None = None, shown: Path | None = None) -> Job:
@@ -163,22 +162,22 @@ def open_sample(folder: Path | None = None, kept_in: Path | None = None, shown: 
 
     The sample's case is known by the recording that travels with the program, wherever that is installed now.
     """
+    return partial(_sample, folder, kept_in, shown)
 
-    def job(progress: Progress) -> Opened | AlreadyOpen:
-        kept, sample = folder or sample_folder(), bundled("sample_media")
-        usual = kept / f"model-eye{CASE_ENDING}"
-        held = cases_of([fingerprint(sample / RECORDING)], kept, [usual])
-        path = held[0].path if held else free_beside(kept / RECORDING, is_same=True)
-        if _is_same(path, shown):
-            return AlreadyOpen(path)
-        if not held:
-            create_sample(path).close()
-        opened = _opened(path, kept_in, progress, [sample])
-        # That the program was installed elsewhere is nothing that its user must know.
-        located = tuple(one._replace(state="as left") if one.state == "moved" else one for one in opened.located)
-        return opened._replace(located=located)
 
-    return job
+def _sample(folder: Path | None, kept_in: Path | None, shown: Path | None, progress: Progress) -> Opened | AlreadyOpen:
+    kept, sample = folder or sample_folder(), bundled("sample_media")
+    usual = kept / f"model-eye{CASE_ENDING}"
+    held = cases_of([fingerprint(sample / RECORDING)], kept, [usual])
+    path = held[0].path if held else free_beside(kept / RECORDING, is_same=True)
+    if _is_same(path, shown):
+        return AlreadyOpen(path)
+    if not held:
+        create_sample(path).close()
+    opened = _opened(path, kept_in, progress, [sample])
+    # That the program was installed elsewhere is nothing that its user must know.
+    located = tuple(one._replace(state="as left") if one.state == "moved" else one for one in opened.located)
+    return opened._replace(located=located)
 
 
 def sample_folder() -> Path:
@@ -188,11 +187,11 @@ def sample_folder() -> Path:
 
 def look_again(session: Session, note: str, kept_in: Path | None = None) -> Job:
     """Task that looks for the recordings of an open session anew; `note` is what the user should see then."""
+    return partial(_again, session, note, kept_in)
 
-    def job(progress: Progress) -> Opened:
-        return read(session, kept_in, progress)._replace(is_new=False, notes=(note,) if note else ())
 
-    return job
+def _again(session: Session, note: str, kept_in: Path | None, progress: Progress) -> Opened:
+    return read(session, kept_in, progress)._replace(is_new=False, notes=(note,) if note else ())
 
 
 def read(session: Session, kept_in: Path | None, progress: Progress, folders: Sequence[Path] = ()) -> Opened:

@@ -4,6 +4,7 @@ What writes is imported when something is written, as it takes a good part of th
 """
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,13 +25,22 @@ def publication(
 
     Here and below, frames of recordings are kept in the folder `kept_in`.
     """
+    return partial(_published, case, case_path, options, tags, folder, name, kept_in)
 
-    def job(progress: Progress) -> "Published":
-        from annotator.publish.job import Order, publish
 
-        return publish(Order(case, case_path, options, tags, folder, name, kept_in), progress)
+def _published(
+    case: Case,
+    case_path: Path,
+    options: Options,
+    tags: Sequence[Tag],
+    folder: Path,
+    name: str,
+    kept_in: Path,
+    progress: Progress,
+) -> "Published":
+    from annotator.publish.job import Order, publish
 
-    return job
+    return publish(Order(case, case_path, options, tags, folder, name, kept_in), progress)
 
 
 def outcome_of(ended: object) -> "Published":
@@ -44,13 +54,13 @@ def outcome_of(ended: object) -> "Published":
 
 def early_starts(case: Case, case_path: Path, tags: Sequence[Tag], kept_in: Path) -> Job:
     """A sentence on where copied clips of the tags would begin."""
+    return partial(_early, case, case_path, tags, kept_in)
 
-    def job(progress: Progress) -> str:
-        from annotator.publish.video.clips import starts_of_copies
 
-        return _in_words([early / SECOND for early in starts_of_copies(case, case_path, tags, progress, kept_in)])
+def _early(case: Case, case_path: Path, tags: Sequence[Tag], kept_in: Path, progress: Progress) -> str:
+    from annotator.publish.video.clips import starts_of_copies
 
-    return job
+    return _in_words([early / SECOND for early in starts_of_copies(case, case_path, tags, progress, kept_in)])
 
 
 def _in_words(early: Sequence[float]) -> str:
