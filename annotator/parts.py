@@ -66,6 +66,7 @@ def whole_file(target: Path, last_look: Callable[[Path], None] = lambda _part: N
     """
     with part_in(target.parent) as part:
         yield part
+        # To write, as Windows flushes no file that is open for reading alone.
         with part.open("r+b") as file:
             flush_file(file.fileno())
         last_look(part)
@@ -111,6 +112,7 @@ def _lock(path: Path, timeout: float) -> "BaseFileLock":
     """The lock, taken; TimeoutError where another has it, OSError where there can be none."""
     from filelock import FileLock
 
+    # No soft lock where the folder knows no other: that is a mere file, which a kill would leave.
     lock = FileLock(path, thread_local=False, fallback_to_soft=False)
     lock.acquire(timeout, poll_interval=0.02)
     return lock

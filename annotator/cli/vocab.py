@@ -12,7 +12,6 @@ from annotator.plain_text import plain
 
 if TYPE_CHECKING:
     from annotator.model.vocabulary import Vocabulary
-    from annotator.model.vocabulary_change import Change
 
 
 @click.group("vocab", epilog="Example:  annotator vocab list vitreoretinal")

@@ -16,7 +16,7 @@ from annotator.model.case import Case, Tag
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 
-class Change(msgspec.Struct, frozen=True):
+class TermChange(msgspec.Struct, frozen=True):
     """One difference: its kind, the notations before and after, and a sentence.
 
     Kinds: added, removed, renamed, merged, split, moved, re-keyed, reworded, reordered, facet.
@@ -38,7 +38,7 @@ class Carried(NamedTuple):
 # --- comparing ---------------------------------------------------------------------------------------
 
 
-def compare(old: Vocabulary, new: Vocabulary) -> tuple[Change, ...]:
+def compare(old: Vocabulary, new: Vocabulary) -> tuple[TermChange, ...]:
     """What is different in `new`, facets first, then concepts in the order of `old`, then what was added."""
     succession = _Succession(new)
     heirs = {concept.notation: succession.heirs(concept) for concept in old.concepts}
@@ -51,9 +51,9 @@ def compare(old: Vocabulary, new: Vocabulary) -> tuple[Change, ...]:
         changes += _changes_of(concept, heirs, parents)
     for concept in new.concepts:
         if concept.notation not in parents:
-            changes.append(Change("added", (), (concept.notation,), f"{_called(concept)} is new"))
+            changes.append(TermChange("added", (), (concept.notation,), f"{_called(concept)} is new"))
     if _order_changed(old, heirs, new):
-        changes.append(Change("reordered", (), (), "the concepts are in another order"))
+        changes.append(TermChange("reordered", (), (), "the concepts are in another order"))
     return tuple(changes)
 
 
@@ -88,28 +88,28 @@ class _Succession:
 
 def _changes_of(
     concept: Concept, heirs: Mapping[str, tuple[Concept, ...]], parents: Mapping[str, list[Concept]]
-) -> Iterator[Change]:
+) -> Iterator[TermChange]:
     found = heirs[concept.notation]
     before, after = (concept.notation,), tuple(heir.notation for heir in found)
     if not found:
-        yield Change("removed", before, (), f"{_called(concept)} is gone, and nothing replaces it")
+        yield TermChange("removed", before, (), f"{_called(concept)} is gone, and nothing replaces it")
         return
     if len(found) > 1:
-        yield Change("split", before, after, f"{_called(concept)} is split into {_enumerated(found)}")
+        yield TermChange("split", before, after, f"{_called(concept)} is split into {_enumerated(found)}")
         return
     heir, siblings = found[0], parents[found[0].notation]
     if len(siblings) > 1 and siblings[0] is concept:
         merged = tuple(sibling.notation for sibling in siblings)
-        yield Change("merged", merged, after, f"{_enumerated(siblings)} are now {_called(heir)}")
+        yield TermChange("merged", merged, after, f"{_enumerated(siblings)} are now {_called(heir)}")
     if len(siblings) == 1 or heir.iri == concept.iri:
         yield from _differences(concept, heir, heirs)
 
 
-def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, ...]]) -> Iterator[Change]:
+def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, ...]]) -> Iterator[TermChange]:
     """What is said otherwise of a concept that stayed one."""
 
-    def change(kind: str, says: str) -> Change:
-        return Change(kind, (old.notation,), (new.notation,), f"{_called(old)} {says}")
+    def change(kind: str, says: str) -> TermChange:
+        return TermChange(kind, (old.notation,), (new.notation,), f"{_called(old)} {says}")
 
     if old.pref_label != new.pref_label or old.notation != new.notation:
         yield change("renamed", f"is now {_called(new)}{_label_changes(old, new)}")
@@ -142,16 +142,18 @@ def _label_changes(old: Concept, new: Concept) -> str:
     return f" (changed in {', '.join(changed)})"
 
 
-def _facet_changes(old: Vocabulary, new: Vocabulary) -> Iterator[Change]:
+def _facet_changes(old: Vocabulary, new: Vocabulary) -> Iterator[TermChange]:
     before = {facet.name: facet for facet in old.facets}
     after = {facet.name: facet for facet in new.facets}
     for name in dict.fromkeys([*before, *after]):
         if name not in after:
-            yield Change("facet", (name,), (), f"the facet {name} is gone")
+            yield TermChange("facet", (name,), (), f"the facet {name} is gone")
         elif name not in before:
-            yield Change("facet", (), (name,), f"the facet {name} is new")
+            yield TermChange("facet", (), (name,), f"the facet {name} is new")
         elif before[name] != after[name]:
-            yield Change("facet", (name,), (name,), f"the facet {name} {_facet_difference(before[name], after[name])}")
+            yield TermChange(
+                "facet", (name,), (name,), f"the facet {name} {_facet_difference(before[name], after[name])}"
+            )
 
 
 def _facet_difference(old: Facet, new: Facet) -> str:

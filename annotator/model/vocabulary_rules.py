@@ -17,7 +17,7 @@ RESERVED_KEYS = " ,.[]jkl"
 _KEBAB = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
-class Finding(NamedTuple):
+class VocabularyFinding(NamedTuple):
     """Something that a vocabulary had better not say: of which kind, about which concept (a notation, or empty)."""
 
     kind: str
@@ -25,99 +25,109 @@ class Finding(NamedTuple):
     says: str
 
 
-def check(vocabulary: Vocabulary) -> tuple[Finding, ...]:
+def check(vocabulary: Vocabulary) -> tuple[VocabularyFinding, ...]:
     """Everything found, in the order of the concepts, and of the rules for one concept."""
     order = {concept.notation: place for place, concept in enumerate(vocabulary.concepts)}
     found = [finding for rule in _RULES for finding in rule(vocabulary)]
     return tuple(sorted(found, key=lambda finding: order.get(finding.notation, -1)))
 
 
-def _names_are_plain(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _names_are_plain(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     for concept in vocabulary.concepts:
         if not _KEBAB.fullmatch(concept.notation):
-            yield Finding("notation", concept.notation, "small letters, digits and hyphens make the best notation")
+            yield VocabularyFinding(
+                "notation", concept.notation, "small letters, digits and hyphens make the best notation"
+            )
     for facet in vocabulary.facets:
         if not _KEBAB.fullmatch(facet.name):
-            yield Finding("notation", "", f"facet {facet.name}: small letters, digits and hyphens make the best name")
+            yield VocabularyFinding(
+                "notation", "", f"facet {facet.name}: small letters, digits and hyphens make the best name"
+            )
 
 
-def _label_is_no_synonym(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _label_is_no_synonym(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     """S13."""
     for concept in vocabulary.concepts:
         preferred = {(language.lower(), text) for language, text in concept.pref_label.items()}
         for language, synonyms in concept.alt_label.items():
             for text in synonyms:
                 if (language.lower(), text) in preferred:
-                    yield Finding("S13", concept.notation, f"“{text}” is both the label and a synonym ({language})")
+                    yield VocabularyFinding(
+                        "S13", concept.notation, f"“{text}” is both the label and a synonym ({language})"
+                    )
 
 
-def _concept_is_no_scheme_or_collection(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _concept_is_no_scheme_or_collection(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     """S9 and S37."""
     facets = {facet_iri(vocabulary, facet.name): facet.name for facet in vocabulary.facets}
     for concept in vocabulary.concepts:
         if concept.iri == vocabulary.iri:
-            yield Finding("S9", concept.notation, "the IRI is that of the vocabulary itself")
+            yield VocabularyFinding("S9", concept.notation, "the IRI is that of the vocabulary itself")
         elif concept.iri in facets:
-            yield Finding("S37", concept.notation, f"the IRI is that of the facet {facets[concept.iri]}")
+            yield VocabularyFinding("S37", concept.notation, f"the IRI is that of the facet {facets[concept.iri]}")
 
 
-def _keys_are_free(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _keys_are_free(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     holders: dict[str, str] = {}
     for concept in vocabulary.concepts:
         key = concept.key.lower()
         if not key:
             continue
         if len(key) != 1 or not key.isprintable():
-            yield Finding("key", concept.notation, f"the key “{concept.key}” is not one character")
+            yield VocabularyFinding("key", concept.notation, f"the key “{concept.key}” is not one character")
         elif key in RESERVED_KEYS:
-            yield Finding("key", concept.notation, f"the key “{concept.key}” belongs to playback; choose another")
+            yield VocabularyFinding(
+                "key", concept.notation, f"the key “{concept.key}” belongs to playback; choose another"
+            )
         elif holders.setdefault(key, concept.notation) != concept.notation:
-            yield Finding("key", concept.notation, f"the key “{concept.key}” already belongs to {holders[key]}")
+            yield VocabularyFinding(
+                "key", concept.notation, f"the key “{concept.key}” already belongs to {holders[key]}"
+            )
 
 
-def _names_mean_one_thing(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _names_mean_one_thing(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     meant: dict[str, str] = {}
     for concept in vocabulary.concepts:
         for name in dict.fromkeys(map(folded, concept.names())):
             if meant.setdefault(name, concept.notation) != concept.notation:
-                yield Finding("shared name", concept.notation, f"“{name}” is also a name of {meant[name]}")
+                yield VocabularyFinding("shared name", concept.notation, f"“{name}” is also a name of {meant[name]}")
 
 
-def _broader_goes_up(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _broader_goes_up(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     up = {concept.notation: [concept.broader] for concept in vocabulary.concepts if concept.broader}
     for round_trip in _cycles(up):
-        yield Finding("cycle", round_trip[0], f"each is under the next: {' < '.join(round_trip)}")
+        yield VocabularyFinding("cycle", round_trip[0], f"each is under the next: {' < '.join(round_trip)}")
 
 
-def _usual_order_goes_on(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _usual_order_goes_on(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     earlier = {concept.notation: concept.usually_after for concept in vocabulary.concepts if concept.usually_after}
     for round_trip in _cycles(earlier):
-        yield Finding("cycle", round_trip[0], f"each usually comes after the next: {' < '.join(round_trip)}")
+        yield VocabularyFinding("cycle", round_trip[0], f"each usually comes after the next: {' < '.join(round_trip)}")
 
 
-def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     if not {"phase", "step"} <= {facet.name for facet in vocabulary.facets}:
         return
     for concept in vocabulary.concepts:
         above = vocabulary.ancestors(concept)
         if concept.facet == "step" and not any(broader.facet == "phase" for broader in above):
-            yield Finding("hierarchy", concept.notation, "the step has no phase; name one with broader")
+            yield VocabularyFinding("hierarchy", concept.notation, "the step has no phase; name one with broader")
 
 
-def _replaced_are_gone(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _replaced_are_gone(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     for concept in vocabulary.concepts:
         if concept.notation in concept.replaces:
-            yield Finding("replaces", concept.notation, "a concept can't replace itself")
+            yield VocabularyFinding("replaces", concept.notation, "a concept can't replace itself")
 
 
-def _facets_are_used(vocabulary: Vocabulary) -> Iterator[Finding]:
+def _facets_are_used(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     used = {concept.facet for concept in vocabulary.concepts}
     for facet in vocabulary.facets:
         if facet.name not in used:
-            yield Finding("facet", "", f"the facet {facet.name} has no concepts")
+            yield VocabularyFinding("facet", "", f"the facet {facet.name} has no concepts")
 
 
-_RULES: tuple[Callable[[Vocabulary], Iterable[Finding]], ...] = (
+_RULES: tuple[Callable[[Vocabulary], Iterable[VocabularyFinding]], ...] = (
     _names_are_plain,
     _label_is_no_synonym,
     _concept_is_no_scheme_or_collection,

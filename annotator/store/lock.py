@@ -28,10 +28,10 @@ _PATIENCE = 0.3
 
 _UNKNOWN = "by another program"
 
-Mark = tuple[int, int]
+FileId = tuple[int, int]
 """By which a lock's file is known, whatever it is called: device and inode."""
 
-_held_here: set[Mark | None] = set()
+_held_here: set[FileId | None] = set()
 """The locks that this very process holds."""
 
 
@@ -55,7 +55,7 @@ class Lock:
         self._path = case_path.with_name(f".{case_path.name}.lock")
         self._holder_path = case_path.with_name(f".{case_path.name}.holder")
         self._lock: BaseFileLock | None = None
-        self._mark: Mark | None = None
+        self._mark: FileId | None = None
 
     def acquire(self) -> None:
         """Take the lock. Raises CaseBusy with who holds it, StoreError where nothing can be locked here."""
@@ -107,6 +107,7 @@ class Lock:
             return
         is_ours = self.is_held
         if is_ours:
+            # The holder's file first, and both while the lock is held: once it is free, either may be another's.
             _forget(self._holder_path)
             _forget(self._path)
         with suppress(OSError):
@@ -122,6 +123,7 @@ class Lock:
 
         refuse_unless_plain(self._path)
         was_there = os.path.lexists(self._path)
+        # A case is opened in one thread and closed in another. A soft lock is a mere file, which a kill would leave.
         lock = FileLock(self._path, mode=0o666, thread_local=False, fallback_to_soft=False)
         try:
             lock.acquire(timeout, poll_interval=0.02)
@@ -153,7 +155,7 @@ def _this_process() -> Holder:
     return Holder(user, socket.gethostname(), os.getpid(), datetime.now(UTC).strftime("%Y-%m-%d %H:%M"))
 
 
-def _mark_of(path: Path) -> Mark | None:
+def _mark_of(path: Path) -> FileId | None:
     try:
         found = path.lstat()
     except OSError:

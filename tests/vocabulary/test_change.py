@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from annotator.model.case import Case
 from annotator.model.vocabulary import Concept, Vocabulary
-from annotator.model.vocabulary_change import Carried, Change, carry, compare
+from annotator.model.vocabulary_change import Carried, TermChange, carry, compare
 from annotator.store.vocabularies import find
 from tests import strategies
 from tests.vocabulary.drawn_by_hand import IRI, PHASE, STEP, case, concept, vocabulary
@@ -87,7 +87,7 @@ def test_merged_into_a_new_concept() -> None:
     old = [concept("erm"), concept("ilm"), concept("gas")]
     merged = vocabulary(concept("peeling", replaces=("erm", "ilm")), concept("gas"), version="2")
     assert compare(vocabulary(*old), merged) == (
-        Change("merged", ("erm", "ilm"), ("peeling",), "“Erm” and “Ilm” are now “Peeling”"),
+        TermChange("merged", ("erm", "ilm"), ("peeling",), "“Erm” and “Ilm” are now “Peeling”"),
     )
 
 

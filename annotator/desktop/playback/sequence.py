@@ -100,6 +100,7 @@ class PlaybackSequence(QObject):
             self._load(place.recording)
         elif self._player.is_loaded:
             stood, self.stands = self.stands, None
+            # Qt takes whole ms: at a frame's edge the rounding could lead to the frame before.
             middle = sum(self._places.extent(place)) // 2
             at = self._preroll.aim(place, middle, stood) if self._plays else middle
             if at is None:

@@ -7,7 +7,7 @@ from PySide6.QtGui import QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEv
 from PySide6.QtWidgets import QFrame, QListView, QSizePolicy, QToolTip, QWidget
 
 from annotator.desktop.retina.fields import FieldModel
-from annotator.desktop.retina.painting import Shown, paint_chart
+from annotator.desktop.retina.painting import ChartContent, paint_chart
 from annotator.desktop.retina.shape import SMALL, ChartShape
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
@@ -46,7 +46,7 @@ class RetinaChart(QListView):
         super().__init__(parent)
         self.setProperty("needs", "arrows")
         self._theme = theme
-        self._shown = Shown()
+        self._shown = ChartContent()
         self._gesture: _Gesture | None = None
         self.at = FIELDS[-1]
         self.shape = ChartShape(radius)
@@ -76,7 +76,7 @@ class RetinaChart(QListView):
 
     def show_place(self, place: Place, eye: Eye | None, view: View, *, read_only: bool = False) -> None:
         """Show a place; a drag under way is dropped, as it belongs to what was there before."""
-        self._shown, self._gesture = Shown(place, eye, view), None
+        self._shown, self._gesture = ChartContent(place, eye, view), None
         self.fields.read_only = read_only
         pointer = Qt.CursorShape.ArrowCursor if read_only else Qt.CursorShape.PointingHandCursor
         self.viewport().setCursor(pointer)

@@ -16,7 +16,7 @@ _DISC_AT, _DISC_RADIUS = 0.2, 0.06
 """Where towards the nose the optic disc is drawn, and its size, with the chart's radius as 1."""
 
 
-class Shown(NamedTuple):
+class ChartContent(NamedTuple):
     """What a chart shows: the selected fields, of which eye, and which way round."""
 
     place: Place = frozenset()
@@ -24,7 +24,9 @@ class Shown(NamedTuple):
     view: View = View.UPRIGHT
 
 
-def paint_chart(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours, focus: Field | None) -> None:
+def paint_chart(
+    painter: QPainter, shape: ChartShape, shown: ChartContent, colours: Colours, focus: Field | None
+) -> None:
     """All of it; `focus` is the field that a key would change, None while the chart has no focus."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for field in FIELDS:
@@ -38,13 +40,13 @@ def paint_chart(painter: QPainter, shape: ChartShape, shown: Shown, colours: Col
         _paint_focus(painter, shape, shown, focus, colours)
 
 
-def _paint_free(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+def _paint_free(painter: QPainter, shape: ChartShape, shown: ChartContent, field: Field, colours: Colours) -> None:
     painter.setPen(QPen(QColor(colours.muted), 1))
     painter.setBrush(QColor(colours.raised))
     painter.drawPath(shape.outline(field, shown.view))
 
 
-def _paint_selected(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+def _paint_selected(painter: QPainter, shape: ChartShape, shown: ChartContent, field: Field, colours: Colours) -> None:
     """Tinted, hatched and with a strong edge, so that it is told without colour."""
     outline = shape.outline(field, shown.view)
     painter.setPen(Qt.PenStyle.NoPen)
@@ -55,7 +57,7 @@ def _paint_selected(painter: QPainter, shape: ChartShape, shown: Shown, field: F
     painter.drawPath(outline)
 
 
-def _paint_optic_disc(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours) -> None:
+def _paint_optic_disc(painter: QPainter, shape: ChartShape, shown: ChartContent, colours: Colours) -> None:
     nose = {"N": -1, "T": 1}.get(sides(shown.eye, shown.view).left)
     if nose is not None:
         radius = max(_DISC_RADIUS * shape.radius, 4)
@@ -64,7 +66,7 @@ def _paint_optic_disc(painter: QPainter, shape: ChartShape, shown: Shown, colour
         painter.drawEllipse(shape.pixel(nose * _DISC_AT, 0), radius, radius)
 
 
-def _paint_words(painter: QPainter, shape: ChartShape, shown: Shown, colours: Colours) -> None:
+def _paint_words(painter: QPainter, shape: ChartShape, shown: ChartContent, colours: Colours) -> None:
     painter.setFont(typeface.small())
     painter.setPen(QColor(colours.muted))
     for hour in shape.hours:
@@ -75,7 +77,7 @@ def _paint_words(painter: QPainter, shape: ChartShape, shown: Shown, colours: Co
         _write(painter, at, letter)
 
 
-def _paint_focus(painter: QPainter, shape: ChartShape, shown: Shown, field: Field, colours: Colours) -> None:
+def _paint_focus(painter: QPainter, shape: ChartShape, shown: ChartContent, field: Field, colours: Colours) -> None:
     """A thick line in the colour of writing on one in the ground's."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
     thick, thin = (6, 3) if shape.is_large else (4, 2)

@@ -23,7 +23,7 @@ _TYPING = ("Ctrl+C", "Ctrl+X", "Ctrl+V", "Ctrl+A", "Ctrl+Insert", "Shift+Insert"
 """Copy, cut, paste, choose all: as Qt's fields know them on every system (on macOS Qt's Ctrl is the Command key)."""
 
 
-class Sound(NamedTuple):
+class Checked(NamedTuple):
     """Changes that can be used, and a sentence for each that can't."""
 
     keys: Changed
@@ -84,7 +84,7 @@ def as_usual(changed: Changed, name: str) -> Changed:
     return {one: keys for one, keys in changed.items() if one != name}
 
 
-def sound(changed: Changed) -> Sound:
+def sound(changed: Changed) -> Checked:
     """Those of kept changes that can be used: of known commands, by keys that can be keys, no key twice."""
     kept: dict[str, tuple[str, ...]] = {}
     faults = []
@@ -108,7 +108,7 @@ def sound(changed: Changed) -> Sound:
                     holders[normal] = called
         if good or not keys:
             kept[name] = tuple(good)
-    return Sound(kept, tuple(faults))
+    return Checked(kept, tuple(faults))
 
 
 def _parts(key: str) -> tuple[set[str], str]:

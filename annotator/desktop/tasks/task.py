@@ -93,10 +93,10 @@ class Task(QObject):
             outcome = AnnotatorError(f"a fault in the program ({type(error).__name__}: {error}); please report it")
         if monotonic() - self._begun > _LONG:
             give_back()
-        self._ended.emit(outcome)
+        self._ended.emit(outcome)  # Qt calls `_tell_end` in the window's thread, where the task lives
 
     def _tell_end(self, outcome: object) -> None:
-        self.wait()
+        self.wait()  # whoever is told may take the task away, and the thread may still be on its way out of `emit`
         if isinstance(outcome, _Done):
             self.done.emit(outcome.result)
         elif isinstance(outcome, Cancelled):

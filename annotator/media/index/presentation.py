@@ -35,7 +35,7 @@ _LONE_PICTURE: Final = Fraction(1, 25)
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class Presentation:
     """The pictures on screen.
 
     stamps  when each appears, increasing, in ticks
@@ -73,7 +73,7 @@ def begins_unsure(packets: Packets) -> bool:
     return bool(len(later)) and bool((later[later != NO_STAMP] < packets.shown[first_key]).any())
 
 
-def shown(packets: Packets, coding: Coding) -> Shown:
+def shown(packets: Packets, coding: Coding) -> Presentation:
     """The pictures that a player shows of a track; none at all where nothing has a stamp."""
     stamps, keep, notes = packets.shown, ~packets.marked(Mark.HIDDEN), []
     if coding.delay is not None and bool((stamps == NO_STAMP).any()):
@@ -95,7 +95,7 @@ def shown(packets: Packets, coding: Coding) -> Shown:
         notes.append(f"{counted(damaged)} damaged")
     lasts = packets.durations[keep][first_at]
     usual = _usual_distance(in_order, coding)
-    return Shown(in_order, usual, _end(in_order, lasts, usual), tuple(notes))
+    return Presentation(in_order, usual, _end(in_order, lasts, usual), tuple(notes))
 
 
 def _first_key(packets: Packets) -> int:

@@ -16,7 +16,7 @@ from annotator.media.container.packets import Packets, read_packets
 from annotator.media.container.sample_table import PLAIN_CODECS, counts_in_nothing, packets_in_table
 from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.frame_times import stamp_of
-from annotator.media.index.presentation import Coding, Shown, are_parts, begins_unsure, counted, shown
+from annotator.media.index.presentation import Coding, Presentation, are_parts, begins_unsure, counted, shown
 from annotator.media.index.rate import constant_rate
 from annotator.media.index.truncation import broken_off, ends_early, gaps
 from annotator.model.timecode import HOUR, LATEST, from_ticks
@@ -86,7 +86,7 @@ def _first_decoded(path: Path) -> int | None:
         return None if frame is None else stamp_of(frame)
 
 
-def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> FrameIndex:
+def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Presentation) -> FrameIndex:
     tick = ticks(stream)
     first, end = (from_ticks(stamp, tick, zero) for stamp in (int(pictures.stamps[0]), _listed_end(stream, pictures)))
     if first < -LATEST or end > LATEST:
@@ -99,7 +99,7 @@ def _index(path: Path, stream: VideoStream, zero: Fraction, pictures: Shown) -> 
     return FrameIndex(times, max(end, int(times[-1]) + 1), rate, (*pictures.notes, *notes))
 
 
-def _listed_end(stream: VideoStream, pictures: Shown) -> int:
+def _listed_end(stream: VideoStream, pictures: Presentation) -> int:
     """Where the last picture ends, in ticks: MP4 and MOV list it, and an edit list may cut into the picture."""
     if _has_table(stream.container) and stream.start_time is not None and stream.duration:
         listed = stream.start_time + stream.duration

@@ -88,6 +88,7 @@ def _encode(cuts: Sequence[Cut], with_sound: bool, out: Path, part: Path, progre
     muxer = muxer_for(out)
     options = {"f": muxer, **_ENCODERS[muxer], **_BARE}
     for run_up in (_RUN_UP, None):
+        # With the stamps as they are in the recording, as `trim` cuts by them.
         graph = encoded(_joined(cuts, run_up, with_sound), part, options).global_args("-copyts")
         try:
             run(graph, sum(cut.end - cut.start for cut in cuts), progress)

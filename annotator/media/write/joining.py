@@ -24,7 +24,7 @@ _MICRO: Final = 1_000_000
 _SETTINGS: Final = "encoder's settings"
 
 
-class Part(NamedTuple):
+class ToJoin(NamedTuple):
     """One of several recordings to be joined.
 
     traits  for each track that is kept, what must agree, by name
@@ -38,15 +38,15 @@ class Part(NamedTuple):
     start: int
 
 
-def part_of(path: Path, container: InputContainer, picture: VideoStream, kept: Sequence[Stream]) -> Part:
+def to_join(path: Path, container: InputContainer, picture: VideoStream, kept: Sequence[Stream]) -> ToJoin:
     """What of a recording must agree with another for the two to be joined; reads its first picture."""
     orientation = orientation_of(first_picture(container, picture, path))
     turned = f"{orientation.asked}°{', mirrored' * orientation.mirrored}"
     traits = tuple(dict(_traits(stream)) | ({"rotation": turned} if stream == picture else {}) for stream in kept)
-    return Part(path, traits, ticks(picture), container.start_time or 0)
+    return ToJoin(path, traits, ticks(picture), container.start_time or 0)
 
 
-def refuse_unlike(parts: Sequence[Part]) -> None:
+def refuse_unlike(parts: Sequence[ToJoin]) -> None:
     """MediaError that says what differs between which recordings, if anything does that copying cannot bridge."""
     first = parts[0]
     for other in parts[1:]:
@@ -57,7 +57,7 @@ def refuse_unlike(parts: Sequence[Part]) -> None:
             )
 
 
-def listing(parts: Sequence[Part], durations: Sequence[Ms]) -> str:
+def listing(parts: Sequence[ToJoin], durations: Sequence[Ms]) -> str:
     """The list for FFmpeg's concat demuxer (https://ffmpeg.org/ffmpeg-formats.html#concat-1).
 
     Each recording begins where those before it end by `durations`, moved down to a tick of its own stamps:
@@ -71,7 +71,7 @@ def listing(parts: Sequence[Part], durations: Sequence[Ms]) -> str:
     return "\n".join(lines)
 
 
-def _begin(part: Part, offset: Ms) -> int:
+def _begin(part: ToJoin, offset: Ms) -> int:
     """Where the part begins in the joined recording, in microseconds: less than a tick before `offset`."""
     start = Fraction(part.start, _MICRO)
     moved = floor((Fraction(offset, SECOND) - start) / part.tick) * part.tick
@@ -104,7 +104,7 @@ def _traits(stream: Stream) -> Iterator[tuple[str, str]]:
     yield _SETTINGS, (context.extradata or b"").hex()
 
 
-def _difference(first: Part, other: Part) -> str | None:
+def _difference(first: ToJoin, other: ToJoin) -> str | None:
     if len(first.traits) != len(other.traits):
         return f"it has {len(other.traits)} tracks, not {len(first.traits)}"
     for mine, theirs in zip(first.traits, other.traits, strict=True):

@@ -21,7 +21,7 @@ from annotator.media.survey import Survey
 from annotator.media.write.atomic_output import atomic_output, why_not_written
 from annotator.media.write.ffmpeg_graph import Stream, copied
 from annotator.media.write.ffmpeg_run import FfmpegFailed, run
-from annotator.media.write.joining import Part, listing, part_of, refuse_unlike
+from annotator.media.write.joining import ToJoin, listing, refuse_unlike, to_join
 from annotator.model.size import size_in_words
 from annotator.model.timecode import SECOND, Ms
 from annotator.parts import part_in
@@ -45,7 +45,7 @@ class _Source(NamedTuple):
     """A recording to copy from: what it is, the numbers of the tracks to keep and of the picture among them, and what
     is said of the others."""
 
-    part: Part
+    part: ToJoin
     tracks: tuple[int, ...]
     picture: int
     notes: tuple[str, ...]
@@ -148,7 +148,7 @@ def _source(source: Path, muxer: str, keep_tags: bool) -> _Source:
         picture = picture_stream(container, source)
         tracks, notes = kept_tracks(container, source, muxer, bare=not keep_tags)
         said = kept_of(source, container, tracks) if keep_tags else left_out_of(source)
-        part = part_of(source, container, picture, tracks)
+        part = to_join(source, container, picture, tracks)
         return _Source(
             part, tuple(stream.index for stream in tracks), picture.index, (*said, *stays_in_pictures(source), *notes)
         )

@@ -33,7 +33,7 @@ class Shape(msgspec.Struct, frozen=True):
     y: float
 
 
-class Mark(msgspec.Struct, frozen=True):
+class FieldMark(msgspec.Struct, frozen=True):
     """A word at a point."""
 
     text: str
@@ -45,9 +45,9 @@ class RetinaPicture(msgspec.Struct, frozen=True):
     """The whole chart; `disc` is the optic disc's place, None for an eye not said; `words` say all of it."""
 
     shapes: tuple[Shape, ...]
-    hours: tuple[Mark, ...]
-    letters: tuple[Mark, ...]
-    disc: Mark | None
+    hours: tuple[FieldMark, ...]
+    letters: tuple[FieldMark, ...]
+    disc: FieldMark | None
     disc_radius: float
     view: str
     words: str
@@ -90,8 +90,8 @@ def _path(field: Field) -> str:
     return f"M{ax} {ay}L{bx} {by}A{out:g} {out:g} 0 0 1 {cx} {cy}L{dx} {dy}A{back:g} {back:g} 0 0 0 {ax} {ay}Z"
 
 
-def _mark(text: str, x: float, y: float) -> Mark:
-    return Mark(text, *_pixel(x, y))
+def _mark(text: str, x: float, y: float) -> FieldMark:
+    return FieldMark(text, *_pixel(x, y))
 
 
 def _pixel(x: float, y: float) -> tuple[float, float]:

@@ -29,7 +29,7 @@ _HEAD = 18
 """Room for the name of a lane above it."""
 
 
-class Lane(msgspec.Struct, frozen=True):
+class ReportLane(msgspec.Struct, frozen=True):
     """One facet: its name and where that stands, where it starts and how high it is, its bands, whether they are
     events.
     """
@@ -54,7 +54,7 @@ class Timeline(msgspec.Struct, frozen=True):
     gutter: float
     height: float
     axis_y: float
-    lanes: tuple[Lane, ...]
+    lanes: tuple[ReportLane, ...]
     ticks: tuple[Tick, ...]
     borders: tuple[float, ...]
 
@@ -62,7 +62,7 @@ class Timeline(msgspec.Struct, frozen=True):
 def timeline(case: Case, keys: Mapping[str, str], language: str = "en", page: Page = WIDE) -> Timeline:
     """Lay out every facet that has tags; `keys` are the letters and numbers of the table, by notation."""
     style = Style(case.duration, phase_colours(case.vocabulary), keys, language, page)
-    lanes: list[Lane] = []
+    lanes: list[ReportLane] = []
     y = float(_GAP)
     for facet in case.vocabulary.facets:
         found = visits(case, facet.name)
@@ -73,7 +73,7 @@ def timeline(case: Case, keys: Mapping[str, str], language: str = "en", page: Pa
         lowest = max(band.y + band.height for band in bands)
         name = one_line(label_in(facet.label, language) or facet.name)
         name_y = y + 16 if page.gutter else y - 5
-        lanes.append(Lane(name, name_y, y, lowest - y, tuple(bands), facet.moments))
+        lanes.append(ReportLane(name, name_y, y, lowest - y, tuple(bands), facet.moments))
         y = max([lowest, *(band.text_y + 4 for band in bands if band.text)]) + _GAP
     every = _tick(case.duration, page)
     ticks = tuple(Tick(style.x(at), span(at)) for at in range(0, case.duration + 1, every))
