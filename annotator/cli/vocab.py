@@ -129,7 +129,7 @@ def compare(old: str, new: str, form: str) -> None:
     say(f"{said} from {before.name} {before.version} to {after.name} {after.version}")
 
 
-def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[Change, ...]") -> str:
+def _json(old: "Vocabulary", new: "Vocabulary", changes: "tuple[TermChange, ...]") -> str:
     from annotator.formats import json_text
 
     both = {
