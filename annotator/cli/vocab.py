@@ -12,6 +12,7 @@ from annotator.plain_text import plain
 
 if TYPE_CHECKING:
     from annotator.model.vocabulary import Vocabulary
+    from annotator.model.vocabulary_change import TermChange
 
 
 @click.group("vocab", epilog="Example:  annotator vocab list vitreoretinal")
