@@ -44,7 +44,7 @@ def keep_faults(tell: Callable[[str], None]) -> None:
 
     def hook(kind: type[BaseException], error: BaseException, _trace: TracebackType | None) -> None:
         keep_fault(error)
-        tell(f"A fault in the program ({kind.__name__}: {error}); the details are in the log. Your changes are kept.")
+        tell(f"A fault in the program ({kind.__name__}: {error}); the details are in the log. Your changes are safe.")
 
     def thread_hook(fault: threading.ExceptHookArgs) -> None:
         if fault.exc_value is not None:

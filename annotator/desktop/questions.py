@@ -38,7 +38,7 @@ class Questions(QObject):
 
     def case(self) -> None:
         self._pause()
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open a case", "", _CASES)
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open case", "", _CASES)
         self.named.emit([Path(chosen)] if chosen else [])
 
     def command(self) -> None:
@@ -53,7 +53,7 @@ class Questions(QObject):
             retag = partial(TagCommands(bench.controller).retag, chosen.id)
             concepts = bench.controller.case.vocabulary.in_facet(facet.name)
             offers = [Offer(one.label(), partial(retag, one.iri)) for one in concepts]
-            self._palette.ask(offers, "Which step should it be?")
+            self._palette.ask(offers, "Change to which step?")
 
     def other_vocabulary(self) -> None:
         """To which vocabulary the open case should be carried."""
@@ -62,7 +62,7 @@ class Questions(QObject):
             self._pause()
             carry, faults = bench.relink.carry_to, list[str]()
             offers = [Offer(one.title, partial(carry, one.vocabulary)) for one in offered(faults)]
-            self._palette.ask(offers, "Carry the case to which vocabulary? Every tag is kept.")
+            self._palette.ask(offers, "Change to which vocabulary? Every tag is kept.")
 
     def put_away(self) -> None:
         """Nothing is asked any more, as what it was about goes."""

@@ -100,7 +100,7 @@ def _platform() -> str:
     if os.environ.get("DISPLAY"):
         return "xcb"
     raise WindowUnavailable(
-        "There is no display to open a window on (neither DISPLAY nor WAYLAND_DISPLAY is set); "
+        "There is no display to open a window on (DISPLAY and WAYLAND_DISPLAY are not set); "
         "log in to a desktop, or use the commands, which need none: annotator --help"
     )
 

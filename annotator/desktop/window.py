@@ -182,7 +182,7 @@ class Window(QMainWindow):
             self.player.seek(left_at)
         self._remember(path, left_at)
         faults = self.settings.faults
-        kept = "" if opened.session.read_only else "Every change is kept at once, and can be undone."
+        kept = "" if opened.session.read_only else "Every change is saved at once and can be undone."
         self.status.say(faults or kept, bool(faults))
 
     def _remember(self, case: Path, shown: Ms) -> None:

@@ -30,7 +30,7 @@ MOST = 14
 LONGEST = 0.03
 """Seconds between the last of them and the kill, at most: several changes long."""
 
-FOUND_AGAIN = "Work from before an interruption was found again"
+FOUND_AGAIN = "Work from before an interruption was recovered"
 
 Tags: TypeAlias = dict[str, Any]
 

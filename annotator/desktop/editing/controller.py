@@ -261,7 +261,7 @@ class Controller(QObject):
 
         def make() -> None:
             if _clock(self.case) != clock:
-                raise InvalidEdit("The recordings were put in another order before this was kept; do it once more")
+                raise InvalidEdit("The recordings were reordered before this was saved; do it again")
             attempt()
 
         return self.retry.make(make)
@@ -275,11 +275,11 @@ class Controller(QObject):
         if facet.moments:
             self.session.do(lambda case: edits.mark(case, new))
         elif self._begins_there(new):
-            self.said.emit(f"{edits.name_of(self.case, new)} begins on this frame already", False)
+            self.said.emit(f"{edits.name_of(self.case, new)} already starts at this frame", False)
         elif under_way is None:
             self.session.do(lambda case: edits.begin(case, new))
         elif facet.exclusive or not under_way.is_running:
-            self.said.emit(f"{edits.name_of(self.case, under_way)} runs here already", False)
+            self.said.emit(f"{edits.name_of(self.case, under_way)} is already running here", False)
         else:
             self._finish(under_way, new.start)
 

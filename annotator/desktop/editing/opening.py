@@ -240,7 +240,7 @@ def _of_case(chosen: Sequence[Path]) -> list[Path] | Existing:
     if cases:
         return Existing(cases[0].path, tuple(chosen), _holds_others(cases[0], len(chosen)))
     if usual is not None and any(one.path == path_to_keep(chosen[0], named) for one in usual.recordings):
-        says = f"“{named.name}” was made for another recording that had the name {chosen[0].name}."
+        says = f"“{named.name}” was made for another recording with the name {chosen[0].name}."
         return Existing(named, tuple(chosen), says)
     return []
 

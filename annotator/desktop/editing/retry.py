@@ -16,7 +16,7 @@ It may wait, so what it depends on belongs into it as it was when it was asked f
 Which tag is under way there is asked when it is made, as what waits before it may be a tag.
 """
 
-_UNSETTLED = "Not saved yet: choose above which version of the case counts"
+_UNSETTLED = "Not saved yet: decide above which version of the case counts"
 
 
 class RetryQueue(QObject):
@@ -106,7 +106,7 @@ class RetryQueue(QObject):
             return True
         if error is not None and not self.is_overtaken:
             what, they = _counted(self.waiting)
-            self.kept_open.emit(f"{what} not kept yet: {_reason(error)}. Closing now would lose {they}.")
+            self.kept_open.emit(f"{what} not saved yet: {_reason(error)}. Closing now would lose {they}.")
         return False
 
     def look(self) -> None:
@@ -171,11 +171,10 @@ class RetryQueue(QObject):
 
     def _says(self, error: StoreError) -> str:
         if isinstance(error, NotSaved) and not self._waiting:
-            return f"The case’s file is behind: {_reason(error)}. Every change is safe beside it."
+            return f"The case’s file is out of date: {_reason(error)}. Every change is safe beside it."
         what, they = _counted(self.waiting)
-        return (
-            f"{what} not kept yet: {_reason(error)}. {f'All before {they} is safe.' if self._waiting else ''}".rstrip()
-        )
+        safe = f" Everything before {they} is safe." if self._waiting else ""
+        return f"{what} not saved yet: {_reason(error)}.{safe}"
 
 
 def _nothing_changed(error: AnnotatorError) -> str:
@@ -191,7 +190,7 @@ def _counted(changes: int) -> tuple[str, str]:
 
 def _waiting_for(error: StoreError) -> str:
     """Why a change waits, in a line."""
-    return str(error) if isinstance(error, ChangedOutside) else f"Not kept yet, and tried again later: {_reason(error)}"
+    return str(error) if isinstance(error, ChangedOutside) else f"Not saved yet; trying again later: {_reason(error)}"
 
 
 def _reason(error: BaseException) -> str:

@@ -63,7 +63,7 @@ class TagCommands:
         later = (tag for tag in case.tags if tag.concept == selected.concept and tag.start >= selected.start)
         following = next((tag for tag in later if tag.id != selected.id), None)
         if following is None:
-            self._say(f"No {edits.name_of(case, selected)} follows that this one could be joined with")
+            self._say(f"No {edits.name_of(case, selected)} follows that this one could join")
         else:
             first, second = selected.id, following.id
             self._controller.do(lambda case: edits.join(case, first, second))
@@ -78,7 +78,7 @@ class TagCommands:
         if tag_id in self._controller.case.by_id:
             self._controller.do(lambda case: edits.retag(case, tag_id, concept))
         else:
-            self._say("The tag is gone that was to be another step")
+            self._say("The tag whose step was to change is gone")
 
     def repeat_step(self) -> None:
         """Begin again, at the shown frame, the step before the one that is under way, or the last one."""
@@ -88,19 +88,19 @@ class TagCommands:
         if steps:
             self._controller.tag(max(steps, key=itemgetter(0, 1))[2].concept)
         else:
-            self._say("No step has ended before this frame")
+            self._say("No step ended before this frame")
 
     # --- going about ------------------------------------------------------------------------------------------
 
     def previous_gap(self) -> None:
         starts = [gap.start for gap in untagged(self._controller.case)]
         before = bisect_left(starts, self._controller.at)
-        self._go_to(starts[before - 1] if before else None, "before this frame nothing is untagged")
+        self._go_to(starts[before - 1] if before else None, "There is no gap before this frame")
 
     def next_gap(self) -> None:
         starts = [gap.start for gap in untagged(self._controller.case)]
         after = bisect_right(starts, self._controller.at)
-        self._go_to(starts[after] if after < len(starts) else None, "after this frame nothing is untagged")
+        self._go_to(starts[after] if after < len(starts) else None, "There is no gap after this frame")
 
     def next_unconfirmed(self) -> None:
         """Select the next proposed tag and show its first frame; after the last one begin again."""
@@ -186,7 +186,7 @@ class TagCommands:
             return
         at = frame_beside(FrameNumbers(case, self._controller.frames), case, was, by)
         if at is None:
-            self._say(f"The frames at {clock(was)} are not known, as that recording is not here")
+            self._say(f"The frames at {clock(was)} are unknown, because that recording is missing")
             return
         if self._controller.move_selected(edge, at) and not self._controller.player.is_playing:
             self._controller.player.seek(at)

@@ -96,7 +96,7 @@ class QtPlayer(QObject):
             self.ended.emit()
 
     def _take_error(self, _error: QMediaPlayer.Error, says: str) -> None:
-        self.failed.emit(f"This recording can't be played here: {says or 'the player does not know its form'}")
+        self.failed.emit(f"This computer can't play this recording: {says or 'the player does not know its format'}")
 
     def _choose_sound(self) -> None:
         """Sound where there is a device for it; without one the recording plays silently."""

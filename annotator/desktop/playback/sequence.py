@@ -15,8 +15,8 @@ _START_UP = 3_000
 """Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
 
 _CAN_NOT_PLAY = (
-    "The player of this machine can't show this recording while it runs, as it has no decoder for it. "
-    "Steps and jumps show every frame all the same."
+    "This computer can’t play this recording, because it has no decoder for it. "
+    "Stepping and jumping still show every frame."
 )
 
 

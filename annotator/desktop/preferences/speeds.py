@@ -18,12 +18,12 @@ def read_speeds(text: str) -> tuple[float, ...]:
         try:
             speed = round(float(word.rstrip(",").replace(",", ".")), 2)
         except ValueError:
-            raise ValueError(f"“{word}” is not a number; put blanks between speeds, such as 0.5 1 2") from None
+            raise ValueError(f"“{word}” is not a number; separate speeds with spaces, such as 0.5 1 2") from None
         if not SLOWEST <= speed <= FASTEST:
             raise ValueError(f"{word} is not a speed from {SLOWEST:g} to {FASTEST:g}")
         steps.add(speed)
     if len(steps) > MOST:
-        raise ValueError(f"These are {len(steps)} speeds with 1 among them; there is room for {MOST}")
+        raise ValueError(f"These are {len(steps)} speeds including 1; {MOST} at most")
     return tuple(sorted(steps))
 
 

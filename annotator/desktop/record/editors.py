@@ -150,7 +150,7 @@ class RecordEditors(QStyledItemDelegate):
 
 
 class _NoteField(TextEdit):
-    """In a line of the list Return takes what is typed, as in any of its fields; Shift+Return begins a new line.
+    """In a line of the list Return takes what is typed, as in any of its fields; Shift+Return starts a new line.
 
     left  the field is done with; carries what should be edited next
     """
@@ -163,7 +163,7 @@ class _NoteField(TextEdit):
         self._top = 0
         self.setPlaceholderText("A note…")
         self.setTabChangesFocus(False)
-        self.setProperty("taken_by", "Return takes it, Shift+Return begins a new line")
+        self.setProperty("taken_by", "Return confirms, Shift+Return starts a new line")
 
     def stand(self, top: int) -> None:
         """Stand at the line whose upper edge is there."""

@@ -54,7 +54,7 @@ class RecordPage(QWidget):
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label(
-            "Nothing tagged yet. Press a step's key, or click the key in its row, while the recording runs.", "second"
+            "Nothing is tagged yet. Press a step's key, or click the key in its row, while the recording plays.", "second"
         )
         self.empty_hint.setWordWrap(True)
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
@@ -65,7 +65,7 @@ class RecordPage(QWidget):
         head.addWidget(label("Tag list", "group"))
         head.addWidget(self.filter, 1)
         head.addWidget(self._count)
-        head.addWidget(FoldButton(actions["fold_side"], "Fold the tag list", Icon.FOLD_RIGHT, theme))
+        head.addWidget(FoldButton(actions["fold_side"], "Collapse the tag list", Icon.FOLD_RIGHT, theme))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

@@ -149,7 +149,7 @@ class TagList(QListView):
         if self.record.row_of(typing.tag_id) is not None:
             self._open(typing)
         elif typing.is_changed:
-            self._controller.said.emit(f"The tag is gone in which “{typing.text}” was being typed", True)
+            self._controller.said.emit(f"The tag you were typing “{typing.text}” in is gone", True)
 
     def _select(self) -> None:
         """Tell the choice made here. Qt tells first the lines that are marked, then the one with the focus."""

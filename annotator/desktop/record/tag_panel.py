@@ -56,7 +56,7 @@ class TagPanel(QWidget):
 
         made = FormLine(name, put)
         made.setFont(typeface.figures())
-        made.setToolTip("H:MM:SS.mmm, MM:SS or seconds; goes to the nearest frame")
+        made.setToolTip("H:MM:SS.mmm, MM:SS or seconds; moves to the nearest frame")
         return made
 
     def _lay_out(self) -> list[QWidget]:

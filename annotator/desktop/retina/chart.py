@@ -89,10 +89,10 @@ class RetinaChart(QListView):
     def _tell(self) -> None:
         """Let the eye and the screen reader know."""
         _, eye, view = self._shown
-        how = "can't be changed here" if self.read_only else "Space chooses or frees a field"
+        how = "can't be changed here" if self.read_only else "Space selects or clears a field"
         self.setAccessibleDescription(
             f"{place_in_words(self.place)}; {view_in_words(eye, view)}. "
-            f"Arrows go from field to field, Home to 12 o'clock, End to 6; {how}; Escape leaves."
+            f"The arrow keys go from field to field, Home to 12 o'clock, End to 6; {how}; Escape leaves."
         )
         self.fields.show_place(self.place)
         self.viewport().update()

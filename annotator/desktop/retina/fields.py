@@ -34,7 +34,7 @@ class FieldModel(QAbstractListModel):
         if role == Qt.ItemDataRole.CheckStateRole:
             return Qt.CheckState.Checked if field in self._place else Qt.CheckState.Unchecked
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{field_in_words(field)}, {'chosen' if field in self._place else 'not chosen'}"
+            return f"{field_in_words(field)}, {'selected' if field in self._place else 'not selected'}"
         return None
 
     def show_place(self, place: Place) -> None:

@@ -33,7 +33,7 @@ from annotator.errors import AnnotatorError
 
 CASES = (".jsonld", ".json")
 
-_OTHERS = "One case is open at a time. The others are in the list of the first screen."
+_OTHERS = "Only one case can be open at a time. The others are on the start screen."
 
 
 class Openings(QObject):
@@ -148,7 +148,7 @@ class Openings(QObject):
             ("Open that case", partial(self.open_paths, [found.case])),
             ("Start a new case", partial(self._start_new, found.recordings)),
         ]
-        ask(self._window, found.says, "A new case is kept beside it, under a name of its own.", answers)
+        ask(self._window, found.says, "A new case is stored beside it, under its own name.", answers)
 
     def _start_new(self, recordings: Sequence[Path]) -> None:
         if len(recordings) > 1:

@@ -114,7 +114,7 @@ class RecordingsPage(QWidget):
     def begin(self, paths: Sequence[Path], kept_in: Path | None) -> None:
         """Show recordings of which there is no case yet."""
         self._headline.setText("One operation, in this order?")
-        self._second.setText("The recordings play as one, from the first to the last. They are only read.")
+        self._second.setText("The recordings play as one, from first to last. They are only read.")
         self._begin([Entry(path) for path in paths], beside(paths[0]), kept_in)
 
     def begin_with_case(
@@ -122,7 +122,7 @@ class RecordingsPage(QWidget):
     ) -> None:
         """Show those of the open case, and further ones to be added to it."""
         self._headline.setText("The recordings of this case")
-        self._second.setText("Each tag stays on the recording that it was set on. Undo brings back what was before.")
+        self._second.setText("Each tag stays on its recording. You can undo this.")
         self._begin([*held, *map(Entry, more)], case_path, kept_in, of_case=True)
 
     def _begin(self, entries: Sequence[Entry], case_path: Path, kept_in: Path | None, *, of_case: bool = False) -> None:
@@ -242,7 +242,7 @@ class RecordingsPage(QWidget):
             return "Add a recording."
         faulty = sum(bool(entry.why) for entry in entries)
         if faulty:
-            return f"{faulty} of {len(entries)} can’t be used. Remove what the list marks."
+            return f"{faulty} of {len(entries)} can’t be used. Remove the marked ones."
         seen: dict[str, Path] = {}
         for path, recording in ((entry.path, entry.recording) for entry in entries if entry.recording):
             if recording.fingerprint in seen:

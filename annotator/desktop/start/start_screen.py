@@ -19,7 +19,7 @@ from annotator.desktop.widgets.scroll import FittingScroll
 
 _CHOICES = (
     ("open_recordings", Icon.OPEN_RECORDING, "Open recordings", "One operation, in one or more files"),
-    ("open_case", Icon.OPEN_CASE, "Open a case", "Go on where you stopped"),
+    ("open_case", Icon.OPEN_CASE, "Open case", "Go on where you stopped"),
     ("open_sample", Icon.SAMPLE, "Try the sample", "An invented operation on a model eye"),
 )
 
@@ -41,7 +41,7 @@ class StartScreen(QWidget):
         self._cards: list[PushButton] = []
         self.setProperty("kind", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        headline = label("Which operation shall we look at?", "headline")
+        headline = label("Open an operation", "headline")
         row = QHBoxLayout()
         row.setSpacing(4 * UNIT)
         for number, (does, sign, words, second) in enumerate(_CHOICES):
@@ -66,7 +66,7 @@ class StartScreen(QWidget):
         self.drop.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.drop.setWordWrap(True)
         caution = label(
-            "For teaching material: no clinical record and no medical device. Recordings stay where they are, "
+            "For teaching material. Not a clinical record, not a medical device. Recordings stay where they are, "
             "are only read, and nothing is sent anywhere.",
             "second",
         )

@@ -57,7 +57,7 @@ class StepSheet(QWidget):
         self.view.use(SheetDelegate(self.model, theme, self.view))
         self._scroll_guard.watch(self.view)
         self._join()
-        self._lay_out(FoldButton(actions["fold_sheet"], "Fold the step sheet", Icon.FOLD_LEFT, theme))
+        self._lay_out(FoldButton(actions["fold_sheet"], "Collapse the step list", Icon.FOLD_LEFT, theme))
 
     def _join(self) -> None:
         self.field.textChanged.connect(self._filter)
@@ -136,11 +136,11 @@ class StepSheet(QWidget):
         """What else Enter would do, or that there is no such step."""
         row, says = self._marked, ""
         if row is not None and (before := self._controller.replaced_by(row.concept)):
-            says = f"{before} begins on this frame: Enter makes it {row.text}."
+            says = f"{before} starts at this frame: Enter changes it to {row.text}."
         elif not self.model.rowCount():
             says = (
-                f"Nothing here is called “{self.field.text().strip()}”. Try another word for it; "
-                "or tag what comes nearest, and say in its note what it was."
+                f"No step matches “{self.field.text().strip()}”. Try another word; "
+                "or tag the nearest step and explain in its note."
             )
         self.says.setText(says)
         self.says.setVisible(bool(says))
@@ -179,7 +179,7 @@ class _Rows(QListView):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Step sheet")
+        self.setAccessibleName("Step list")
         self.setMouseTracking(True)
         self.setResizeMode(QListView.ResizeMode.Adjust)  # a narrower sheet has higher rows
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)

@@ -36,12 +36,12 @@ class TaskList(QWidget):
         self._more = _small_button()
         self._more.setProperty("narrow", True)
         self._more.setCheckable(True)
-        self._more.setAccessibleName("Show what else is being made")
+        self._more.setAccessibleName("Show other background tasks")
         self._more.toggled.connect(self._show_others)
         self._row.addWidget(self._more)
         self._others = QFrame()
         self._others.setProperty("kind", "sheet")
-        self._others.setAccessibleName("Also under way")
+        self._others.setAccessibleName("Background tasks")
         self._column = QVBoxLayout(self._others)
         self._column.setContentsMargins(3 * UNIT, UNIT, UNIT, UNIT)
         self._column.setSpacing(0)
@@ -152,10 +152,10 @@ class _Line(QWidget):
         self._bar.setTextVisible(False)
         self._bar.setRange(0, 1000)
         self._bar.setFixedWidth(30 * UNIT)
-        self._bar.setAccessibleName(f"{what}: how much is done")
+        self._bar.setAccessibleName(f"{what}: progress")
         self.cancel = _small_button()
         self.cancel.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
-        self.cancel.setAccessibleName(f"Stop making: {what}")
+        self.cancel.setAccessibleName(f"Stop: {what}")
         self.cancel.setToolTip("Stop")
         self.cancel.clicked.connect(self.stop)
         row = QHBoxLayout(self)
@@ -197,7 +197,7 @@ class _Line(QWidget):
         self.ended.emit(f"{self._what}: {first}", True)
 
     def _end_stopped(self) -> None:
-        self.ended.emit(f"{self._what}: stopped; nothing is half-written", False)
+        self.ended.emit(f"{self._what}: stopped; nothing is left half-written", False)
 
 
 def _small_button() -> QToolButton:

@@ -143,7 +143,7 @@ class ReviewCopies(QObject):
         """The copy, or why there can be none: no fault of the user's, and nothing that stops the work."""
         path, index = self._paths[number], self._frames.index(number)
         if path is None or index is None:
-            return f"The frames of recording {number + 1} are not known, so it has no review copy"
+            return f"The frames of recording {number + 1} are unknown, so it has no review copy"
         try:
             return self._cache.make(path, self._contents[number], index, progress)
         except MediaError as error:

@@ -18,7 +18,7 @@ from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.progress import Progress, Scaled
 
-_MISSING = "can't be read here"
+_MISSING = "can't be read"
 _STOPPED = "stopped; made the next time this case is opened"
 
 Kind = Literal["film", "sound"]
@@ -84,7 +84,7 @@ class StripMaker(QObject):
             return
         self._begun = True
         jobs: tuple[tuple[Kind, Job, str], ...] = (
-            ("film", partial(self._each, self._film), "Film strip"),
+            ("film", partial(self._each, self._film), "Thumbnails"),
             ("sound", partial(self._each, self._sound), "Sound"),
         )
         for kind, job, what in jobs:
@@ -155,7 +155,7 @@ class StripMaker(QObject):
         if film is None:
             try:
                 film = self._made_film(number, path, progress)
-                says = "" if film else "no picture can be read for the strip"
+                says = "" if film else "no thumbnails can be read"
                 if film:
                     self._cache.keep_film(fingerprint, film)
             except MediaError as error:

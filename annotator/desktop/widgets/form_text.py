@@ -55,7 +55,7 @@ class FormText(TextEdit):
 
     def __init__(self, name: str, put: Put, parent: QWidget | None = None) -> None:
         super().__init__(name, parent)
-        self.setProperty("taken_by", "Ctrl+Return takes it")
+        self.setProperty("taken_by", "Ctrl+Return confirms")
         self._owned = OwnedText(self, put)
 
     def show_of(self, owner: str, text: str) -> None:

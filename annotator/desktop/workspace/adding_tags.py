@@ -61,7 +61,7 @@ class AddingTags(QObject):
         for source, would_add in offered:
             adds = QAction("Add its tags", self)
             adds.triggered.connect(without_argument(partial(self._add, source, would_add)))
-            says = f"“{source.name}” lies beside the recording and holds {_tags(would_add)} that can be added."
+            says = f"“{source.name}” is beside the recording and contains {_tags(would_add)} that can be added."
             self._notices.add(Icon.NOTE, says, [adds], about=str(source), can_wait=True)
 
     def close_down(self) -> None:
@@ -73,7 +73,9 @@ class AddingTags(QObject):
 
     def _ask(self, source: Path, found: Added) -> None:
         if not found.tags:
-            no_tag = "holds no tag that is new to this case" if not found.faults else "holds no tag that can be added"
+            no_tag = (
+                "contains no tag that is new to this case" if not found.faults else "contains no tag that can be added"
+            )
             notes = map(_sentence, found.notes[:1])
             why = " ".join(filter(None, (f"“{source.name}” {no_tag}.", *notes, _left_out(found))))
             self._notices.add(Icon.WARNING if found.faults else Icon.NOTE, why)

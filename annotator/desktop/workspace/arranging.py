@@ -53,7 +53,7 @@ class Arranging(QObject):
             ("Add to this case", partial(self._list_with, recordings)),
         ]
         asks = f"Open {names}, or add to this case?"
-        ask(self._window, asks, "Opening closes this case; every change is kept.", answers)
+        ask(self._window, asks, "Opening closes this case; every change is saved.", answers)
 
     def _list_with(self, more: Sequence[Path]) -> None:
         bench = self._bench()
@@ -68,8 +68,8 @@ class Arranging(QObject):
         if not lost:
             self._arrange(recordings)
             return
-        counted = "a tag lies" if len(lost) == 1 else f"{len(lost)} tags lie"
-        asks = f"On what you remove {counted}, or a part of one. Remove the recordings and what is tagged there?"
+        counted = "1 tag is" if len(lost) == 1 else f"{len(lost)} tags are"
+        asks = f"{counted} on the recordings you remove, at least in part. Remove the recordings and these tags?"
         answers = [("Remove both", partial(self._arrange, recordings))]
         ask(self._window, asks, "Undo brings both back while the case is open.", answers)
 

@@ -26,7 +26,7 @@ class CaseNotices:
     def say(self) -> None:
         opened, session = self._opened, self._opened.session
         if session.read_only:
-            held = f"Open elsewhere, {session.holder}: you can look and publish, but not change it"
+            held = f"Open elsewhere, {session.holder}: you can look and publish, but not edit"
             says = held if session.holder else f"{opened.why_read_only}. You can look and publish"
             self._notices.add(Icon.LOCKED, f"{says}.", self._offers("try_to_change"))
         # What another window has not saved yet is no work that was interrupted.
@@ -42,14 +42,14 @@ class CaseNotices:
         """Say which recordings are not there, or what came of searching for them."""
         names = self._names(self._opened.in_state("missing"))
         if names:
-            says = f"{_what(names, 'was not found', 'were not found')}. The tags are all here, and can be changed."
+            says = f"{_what(names, 'was not found', 'were not found')}. All tags are here and can be edited."
             self._notices.add(Icon.MISSING, searched or says, self._ways_back(), about=MISSING)
 
     def say_damaged(self, recording: int, at: Ms) -> None:
         """Say, once for each recording, that it turned out to be damaged at a case time."""
         name = self._names([recording])[0]
         says = (
-            f"The recording {listed([name])} is damaged at {clock(at)}: pictures there are missing or broken. "
+            f"The recording {listed([name])} is damaged at {clock(at)}: frames there are missing or broken. "
             "Tags keep their times."
         )
         self._notices.add(Icon.WARNING, says, about=f"{DAMAGED} {recording}")
@@ -70,10 +70,10 @@ class CaseNotices:
         if by is None:
             self._notices.remove(OVERTAKEN)
         elif by.is_gone:
-            says = "The case’s file is no longer there: it was deleted, moved or renamed. Your version is all here."
+            says = "The case’s file is gone: it was deleted, moved or renamed. Your version is complete here."
             self._notices.add(Icon.WARNING, says, self._offers("keep_mine", "save_elsewhere"), about=OVERTAKEN)
         else:
-            says = "Another program has changed the case’s file. Whichever version you go on with, both are kept."
+            says = "Another program has changed the case’s file. Whichever version you keep, the other is saved too."
             offers = self._offers("keep_mine", "use_other", "save_elsewhere")
             self._notices.add(Icon.WARNING, says, offers, about=OVERTAKEN)
 
@@ -82,32 +82,32 @@ class CaseNotices:
         name = self._names([recording])[0]
         match self._opened.located[recording].state:
             case "missing":
-                return f"{name}\nis not where it was. The tags are all here.", self._ways_back()
+                return f"{name}\nis not where it was. All tags are here.", self._ways_back()
             case "changed":
-                says = f"{name}\nis not the file that was tagged. The tags are all here."
+                says = f"{name}\nis not the file that was tagged. All tags are here."
                 return says, self._ways_back("use_doubtful")
             case _:
-                return f"{name}\ncan't be read. The tags are all here.", ()
+                return f"{name}\ncan't be read. All tags are here.", ()
 
     def _say_recordings(self) -> None:
         opened = self._opened
         moved = self._names([one.recording for one in opened.located if one.state == "moved"])
         if moved and opened.is_new:
-            kept = "" if opened.session.read_only else "; the case knows the new place now"
+            kept = "" if opened.session.read_only else "; the case has its new place now"
             self._notices.add(Icon.DONE, f"{_what(moved, 'was', 'were')} found in another place{kept}.")
         self.say_missing()
         changed = self._names(opened.in_state("changed"))
         if changed:
             says = (
-                f"{_what(changed, 'has', 'have')} changed since the tagging. Every tag is kept, but may not fit what "
-                "the file shows now. Find the one that was tagged, or use this one if it is a copy of it."
+                f"{_what(changed, 'has', 'have')} changed since it was tagged. Every tag is kept, but may not match "
+                "what the file shows now. Find the one that was tagged, or use this one if it is a copy of it."
             )
             self._notices.add(Icon.WARNING, says, self._ways_back("use_doubtful"), about=CHANGED)
         unknown = self._names(opened.in_state("unknown"))
         if unknown:
             says = (
-                f"{_what(unknown, 'may not be', 'may not be')} what was tagged: the case does not say what was in "
-                f"{'its file' if len(unknown) == 1 else 'their files'}. If the tags fit the picture, use this one."
+                f"{_what(unknown, 'may not be', 'may not be')} what was tagged: the case does not say what is in "
+                f"{'its file' if len(unknown) == 1 else 'their files'}. If the tags match the picture, use this one."
             )
             offers = () if opened.session.read_only else self._offers("use_doubtful")
             self._notices.add(Icon.WARNING, says, offers, about=UNKNOWN)
@@ -133,7 +133,7 @@ class CaseNotices:
 
 def _recovered(changes: int) -> str:
     counted = "a change that was" if changes == 1 else f"{changes} changes that were"
-    return f"Work from before an interruption was found again: {counted} not in the case's file yet. Nothing was lost."
+    return f"Work from before an interruption was recovered: {counted} not in the case's file yet. Nothing is lost."
 
 
 def _what(names: Sequence[str], one: str, several: str) -> str:

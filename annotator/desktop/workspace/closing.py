@@ -9,7 +9,7 @@ from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.question import ask
 from annotator.desktop.workspace.bench import Bench
 
-_STOPPED = "Closing stops it. What is written whole stays where it is; nothing is left half-written."
+_STOPPED = "Closing stops it. Finished files stay; nothing is left half-written."
 
 Wanted = Callable[[], object]
 """What the case was to be closed for: done once the user gives up what stands in its way."""
@@ -80,7 +80,7 @@ class Closing(QObject):
         bench.controller.player.pause()
         self._is_asking = True
         answers = [("Stop and close", stop)]
-        box = ask(self._window, "Publishing is still going on.", _STOPPED, answers, "Keep publishing")
+        box = ask(self._window, "Publishing is still running.", _STOPPED, answers, "Keep publishing")
         keep = box.escapeButton()
         if isinstance(keep, QPushButton):
             box.setDefaultButton(keep)

@@ -18,8 +18,8 @@ class Step(StrEnum):
     """What is to be tried, in its order."""
 
     PLAY = "Play: {toggle_play}"
-    TAG = "Tag: press a step’s key as it begins, or click the key in its row; {end_running} ends it"
-    CORRECT = "Move its edge to the shown frame: {start_here} or {end_here}"
+    TAG = "Tag: press a step’s key when it begins, or click the key in its row; {end_running} ends it"
+    CORRECT = "Move its start or end to this frame: {start_here} or {end_here}"
     PUBLISH = "Publish: {show_publish}"
 
 

@@ -84,7 +84,7 @@ class Relink(QObject):
 
     def find_recording(self) -> None:
         self._controller.player.pause()
-        chosen = QFileDialog.getExistingDirectory(self._window, "Where may the recording be?")
+        chosen = QFileDialog.getExistingDirectory(self._window, "Where might the recording be?")
         if chosen:
             self.look_in(Path(chosen))
 
@@ -145,7 +145,7 @@ class Relink(QObject):
         most = "the first " if found.looked_at == MOST_ENTRIES else ""
         says = (
             f"{names} is neither in “{folder.name}” nor beside the case, among {most}{found.looked_at:,} files and "
-            "folders. Only the same content counts, whatever the file is called; choose a converted copy yourself."
+            "folders. Only the same content counts, not the name; select a converted copy yourself."
         )
         self._case_notices.say_missing(says)
         self.said.emit(f"Not found in “{folder.name}”", True)
@@ -158,7 +158,7 @@ class Relink(QObject):
         if not is_same and number not in self._found.in_state("unknown"):
             self._note = (
                 f"{chosen.path.name} stands in for {case.recordings[number].path}: another file of the same length. "
-                "The tags are as they were; compare a few with the picture. Undo takes the file out again."
+                "The tags are unchanged; compare a few with the picture. Undo removes the file again."
             )
         self._controller.do(stand_in(chosen, number, self._controller.session.path))
         self._note = ""

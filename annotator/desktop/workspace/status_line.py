@@ -50,7 +50,7 @@ class StatusLine(QFrame):
 
     def show_typing(self, field: str, taken_by: str = "") -> None:
         """Say which field is typed in, and how it takes what is typed, where that is not by Return."""
-        self._typing, self._taken_by = field, taken_by or "Return takes it"
+        self._typing, self._taken_by = field, taken_by or "Return confirms"
         self._show_keys()
 
     def show_keys_off(self, off: bool) -> None:
@@ -58,7 +58,7 @@ class StatusLine(QFrame):
         self._show_keys()
 
     def _show_keys(self) -> None:
-        typing = f"Typing in “{self._typing}”: {self._taken_by}, Esc leaves it as it was" if self._typing else ""
+        typing = f"Typing in “{self._typing}”: {self._taken_by}, Esc cancels" if self._typing else ""
         self._keys.setText(typing or ("Single-key shortcuts are off" if self._keys_off else ""))
 
     def _restyle(self) -> None:

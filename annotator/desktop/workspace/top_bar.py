@@ -63,7 +63,7 @@ class TopBar(QFrame):
 
     def show_case(self, title: str, path: Path, writable: bool) -> None:
         self.title.setReadOnly(not writable)
-        what = "Title of the case; no names of patients. Click to change it" if writable else "Title of the case"
+        what = "Title of the case, never a patient’s name. Click to change it" if writable else "Title of the case"
         self.title.setToolTip(plain_tip(what, str(path)))
         self.title.show_of("the case", title)
 

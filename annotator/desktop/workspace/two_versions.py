@@ -39,7 +39,7 @@ class TwoVersions(QObject):
         def keep() -> None:
             copy = self._controller.session.keep_mine()
             self._controller.retry.try_again()
-            kept = f"; the other version is kept as {copy.name}" if copy else ""
+            kept = f"; the other version is saved as {copy.name}" if copy else ""
             self._controller.said.emit(f"Saved{kept}", False)
 
         self._try(keep)
@@ -50,7 +50,7 @@ class TwoVersions(QObject):
         def use() -> None:
             session = self._controller.session
             copy = session.give_way()
-            self.reopen.emit(session.path, f"Your version of the case is kept as {copy.name}, beside this one.")
+            self.reopen.emit(session.path, f"Your version of the case is saved as {copy.name}, beside this one.")
 
         self.closes.emit(partial(self._when_all_is_made, use))
 

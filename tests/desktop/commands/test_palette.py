@@ -118,7 +118,7 @@ def test_a_tag_that_goes_while_its_step_is_asked_for(asked: Window) -> None:
     controller.undo()
     QTest.keyClick(asked.command_palette.field, Qt.Key.Key_Return)
     assert controller.case.tags == ()
-    assert asked.status.said == "The tag is gone that was to be another step"
+    assert asked.status.said == "The tag whose step was to change is gone"
 
 
 def test_it_is_as_high_as_what_it_found(window: Window) -> None:

@@ -129,7 +129,7 @@ def test_split_and_join_again(window: Window, qtbot: QtBot) -> None:
     tag(qtbot, window, "Ctrl+J")
     assert frames_of(window) == before
     QTest.keySequence(window, "Ctrl+J")
-    assert window.status.said == "No Core vitrectomy follows that this one could be joined with"
+    assert window.status.said == "No Core vitrectomy follows that this one could join"
 
 
 def test_another_step_is_chosen_by_name(window: Window, qtbot: QtBot) -> None:

@@ -20,7 +20,8 @@ from tests.desktop.workspace.test_relink import buttons
 from tests.store.failing_disk import FailingDisk
 
 LOSES_TWO = (
-    "The last 2 changes are not kept yet: the disk is full; free some space and try again. Closing now would lose them."
+    "The last 2 changes are not saved yet: the disk is full; free some space and try again. "
+    "Closing now would lose them."
 )
 
 
@@ -44,7 +45,7 @@ def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
     assert controller_of(window).case == before
     assert len(notices.texts) == 1
     full = "the disk is full; free some space and try again"
-    assert notices.texts == [f"The last 2 changes are not kept yet: {full}. All before them is safe."]
+    assert notices.texts == [f"The last 2 changes are not saved yet: {full}. Everything before them is safe."]
     seek(qtbot, window, 3003)
     assert len(notices.texts) == 1
     window.commands.actions["try_to_keep"].trigger()

@@ -30,7 +30,7 @@ def said(window: Window) -> list[str]:
 
 
 def says(at: str) -> list[str]:
-    return [f"The recording “eye.mp4” is damaged at {at}: pictures there are missing or broken. Tags keep their times."]
+    return [f"The recording “eye.mp4” is damaged at {at}: frames there are missing or broken. Tags keep their times."]
 
 
 def test_a_jump_into_the_hole(holed: Path, opened: Opener, qtbot: QtBot) -> None:

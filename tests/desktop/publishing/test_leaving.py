@@ -79,7 +79,7 @@ def test_leaving_asks_and_publishing_goes_on(
     begin(window)
     leave(window, recording)
     box = asked(qtbot)
-    assert box.text().startswith("Publishing is still going on.")
+    assert box.text().startswith("Publishing is still running.")
     if leave is not open_another:
         leave(window, recording)
         assert asked(qtbot) is box, "it is asked once"

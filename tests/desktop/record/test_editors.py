@@ -171,7 +171,7 @@ def test_what_was_typed_in_a_tag_that_goes_is_said(window: Window) -> None:
     QTest.keyClicks(line(window), "half a note")
     controller_of(window).do(lambda case: edits.remove(case, [second.id]))
     assert not fields(window)
-    assert window.status.said == "The tag is gone in which “half a note” was being typed"
+    assert window.status.said == "The tag you were typing “half a note” in is gone"
     controller_of(window).undo()
     assert [one.note for one in tags(window)] == ["as it was"] * 3
 

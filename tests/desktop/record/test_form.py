@@ -108,7 +108,7 @@ def test_a_note_has_several_lines_and_is_as_high_as_they_are(window: Window, qtb
     window.activateWindow()
     field.setFocus()
     qtbot.waitUntil(field.hasFocus)
-    assert "Ctrl+Return takes it" in window.status.keys_text
+    assert "Ctrl+Return confirms" in window.status.keys_text
     for text in ("first", "second"):
         QTest.keyClicks(field, text)
         QTest.keyClick(field, Qt.Key.Key_Return)

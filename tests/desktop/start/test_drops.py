@@ -170,7 +170,7 @@ def test_what_of_a_file_names_no_step_is_said(recording: Path, tmp_path: Path, o
     assert any("Good morning" in text for text in bench_of(window).notices.texts)
     captions.write_text(SPOKEN)
     drop(window, [captions])
-    qtbot.waitUntil(lambda: any("holds no tag" in text for text in bench_of(window).notices.texts))
+    qtbot.waitUntil(lambda: any("contains no tag" in text for text in bench_of(window).notices.texts))
 
 
 def test_a_file_that_is_damaged_is_said(recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot) -> None:
@@ -235,7 +235,7 @@ def test_captions_beside_a_recording_are_offered_when_it_is_opened(
     window = opened(recording)
     notices = bench_of(window).notices
     assert [text for text in notices.texts if "beside" in text] == [
-        "“model-eye.vtt” lies beside the recording and holds 1 tag that can be added."
+        "“model-eye.vtt” is beside the recording and contains 1 tag that can be added."
     ]
     adds = next(one for one in notices.findChildren(QPushButton) if one.text() == "Add its tags")
     with qtbot.waitSignal(controller_of(window).changed):
@@ -271,7 +271,7 @@ def test_a_table_that_is_dropped_again_adds_nothing(
     with qtbot.waitSignal(controller_of(window).changed):
         answer(qtbot, window, "Add 2 tags")
     drop(window, [table])
-    says = "“steps.csv” holds no tag that is new to this case. 2 of 2 tags are in the case already; left unchanged."
+    says = "“steps.csv” contains no tag that is new to this case. 2 of 2 tags are in the case already; left unchanged."
     qtbot.waitUntil(lambda: says in bench_of(window).notices.texts)
     assert len(controller_of(window).case.tags) == 2
 
@@ -285,7 +285,7 @@ def test_a_table_of_slips_alone_says_that_none_can_be_added(
     drop(window, [table])
     qtbot.waitUntil(lambda: any("steps.csv" in one for one in bench_of(window).notices.texts))
     says = next(one for one in bench_of(window).notices.texts if "steps.csv" in one)
-    assert says.startswith("“steps.csv” holds no tag that can be added. Left out: row 2: ")
+    assert says.startswith("“steps.csv” contains no tag that can be added. Left out: row 2: ")
     assert says.endswith("?")
 
 
@@ -329,7 +329,7 @@ def test_of_several_cases_one_is_opened_and_the_others_are_at_hand(
     with qtbot.waitSignal(window.player.shown, timeout=20_000):
         drop(window, [*cases, recording])
     assert controller_of(window).session.path == cases[0]
-    assert any("The others are in the list" in text for text in bench_of(window).notices.texts)
+    assert any("The others are on the start screen" in text for text in bench_of(window).notices.texts)
     assert [Path(one.path) for one in window.preferences.recent_cases] == cases
 
 
@@ -352,7 +352,7 @@ def test_a_fault_of_many_lines_is_one_line_in_the_foot(
     words.write_text("x")
     drop(window, [words])
     qtbot.waitUntil(lambda: window.status.said.startswith("Reading notes.txt"))
-    assert window.status.said.startswith("Reading notes.txt: the first line names the columns")
+    assert window.status.said.startswith("Reading notes.txt: the first line must name the columns")
     assert "\n" not in window.status.said
 
 

@@ -210,7 +210,7 @@ def test_a_case_of_a_recording_that_had_the_name_is_asked_about(
     window.close_case()
     change(recording)
     window.open_paths([recording])
-    assert "another recording that had the name" in question(qtbot, window).text()
+    assert "another recording with the name" in question(qtbot, window).text()
     with qtbot.waitSignal(window.player.shown, timeout=20_000):
         answer(qtbot, window, says)
     assert controller_of(window).session.path.name == f"{name}.case.jsonld"

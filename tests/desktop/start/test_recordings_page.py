@@ -114,7 +114,7 @@ def test_what_can_not_be_read_says_why_and_must_be_removed(page: RecordingsPage,
     page.add([words])
     qtbot.waitUntil(lambda: bool(page.list.entries[-1].why), timeout=20_000)
     assert "is text, not a recording" in page.list.entries[-1].why
-    assert "Remove what the list marks" in page.says.text()
+    assert "Remove the marked ones" in page.says.text()
     assert not page.use.isEnabled()
     assert not page.each.isEnabled()
     choose(page, 3)
@@ -266,7 +266,7 @@ def test_removing_what_is_tagged_is_asked_about_and_comes_back(says: str, joined
     choose(page, 0)
     page.remove.click()
     page.use.click()
-    assert "a tag lies" in question(qtbot, joined).text()
+    assert "1 tag is on the recordings you remove" in question(qtbot, joined).text()
     if says == "Cancel":
         answer(qtbot, joined, says)
         assert len(controller_of(joined).case.recordings) == 3
@@ -364,7 +364,7 @@ def test_what_waits_behind_an_order_undone_is_not_put_on_other_frames(joined: Wi
         QTest.keySequence(joined, "h")
     with qtbot.waitSignal(joined.player.shown, timeout=20_000):
         joined.commands.actions["try_to_keep"].trigger()
-        assert "put in another order before this was kept" in joined.status.said
+        assert "reordered before this was saved" in joined.status.said
     assert shows_names(joined) == ["part 1", "part 2", "part 10"]
     assert labels(controller_of(joined).case) == [("port-placement", 0, 500), ("core-vitrectomy", 2_000, 4_000)]
 
@@ -383,7 +383,7 @@ def test_what_waits_for_the_disk_waits_on_when_the_case_is_shown_anew(joined: Wi
         with qtbot.waitSignal(joined.player.shown, timeout=20_000):
             put_first_last(joined)
         assert bench_of(joined) is not shown
-        assert any("not kept yet: the disk is full" in says for says in bench_of(joined).notices.texts)
+        assert any("not saved yet: the disk is full" in says for says in bench_of(joined).notices.texts)
         assert not joined.close_case()
     finally:
         disk.__exit__(None, None, None)

@@ -121,7 +121,7 @@ def test_a_step_that_begins_on_the_frame_is_not_replaced_unsaid(sheet: StepSheet
     assert not sheet.says.isVisible()
     sheet.field.clear()
     QTest.keyClicks(sheet.field, "de")
-    assert sheet.says.text() == "Segmentation begins on this frame: Enter makes it Delamination."
+    assert sheet.says.text() == "Segmentation starts at this frame: Enter changes it to Delamination."
     assert sheet.says.isVisible()
     seek(qtbot, window, 1001)
     assert not sheet.says.isVisible()
@@ -134,7 +134,7 @@ def test_what_begins_on_the_frame_is_not_begun_twice(name: str, opened: Opener, 
     controller.tag(concept)
     with qtbot.waitSignal(controller.said) as told:
         controller.tag(concept)
-    assert "begins on this frame already" in told.args[0]
+    assert "already starts at this frame" in told.args[0]
     assert len(controller.case.tags) == 1
 
 

@@ -83,25 +83,25 @@ def test_several_stand_behind_a_button_and_open_above_the_foot(
     window = opened(recording)
     tasks = window.status.tasks
     jobs += [Job(), Job(), Job()]
-    for job, what in zip(jobs, ("Film strip", "Sound", "Review copy"), strict=True):
+    for job, what in zip(jobs, ("Thumbnails", "Sound", "Review copy"), strict=True):
         begun(tasks, job, what)
     qtbot.waitUntil(lambda: len(tasks.texts) == 3, timeout=5_000)
-    more = buttons(window)["Show what else is being made"]
+    more = buttons(window)["Show other background tasks"]
     assert more.text() == "and 2 more"
-    assert "Stop making: Film strip" in buttons(window)
-    assert "Stop making: Sound" not in buttons(window)
+    assert "Stop: Thumbnails" in buttons(window)
+    assert "Stop: Sound" not in buttons(window)
     QTest.mouseClick(more, Qt.MouseButton.LeftButton)
-    stop = buttons(window)["Stop making: Sound"]
+    stop = buttons(window)["Stop: Sound"]
     top = stop.mapTo(window, stop.rect().topLeft()).y()
     assert 0 < top < window.status.y()
     assert window.rect().contains(stop.mapTo(window, stop.rect().bottomRight()))
     assert min(stop.width(), stop.height()) >= 24
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: len(tasks.texts) == 2, timeout=5_000)
-    assert window.status.said == "Sound: stopped; nothing is half-written"
+    assert window.status.said == "Sound: stopped; nothing is left half-written"
     jobs[0].go_on.set()
     qtbot.waitUntil(lambda: [text.split(":")[0] for text in tasks.texts] == ["Review copy"], timeout=5_000)
-    assert "Stop making: Review copy" in buttons(window)
+    assert "Stop: Review copy" in buttons(window)
     ended(qtbot, tasks, jobs)
     assert not tasks.isVisible()
 
@@ -118,7 +118,7 @@ def test_a_failure_is_said_in_a_sentence(opened: Opener, recording: Path, qtbot:
 def test_work_that_dies_with_its_owner_does_not_stay(window: Window, qtbot: QtBot, jobs: list[Job]) -> None:
     tasks = window.status.tasks
     jobs.append(Job())
-    task = begun(tasks, jobs[0], "Film strip")
+    task = begun(tasks, jobs[0], "Thumbnails")
     qtbot.waitUntil(lambda: len(tasks.texts) == 1, timeout=5_000)
     jobs[0].go_on.set()
     task.wait()
@@ -141,13 +141,13 @@ def test_a_film_strip_that_is_stopped(
     with monkeypatch.context() as patched:
         patched.setattr(strip_maker, "whole_strip", slow)
         window = opened(recording)
-        qtbot.waitUntil(lambda: "Stop making: Film strip" in buttons(window), timeout=20_000)
+        qtbot.waitUntil(lambda: "Stop: Thumbnails" in buttons(window), timeout=20_000)
         strips = bench_of(window).strips
         with qtbot.waitSignal(strips.done):
-            QTest.mouseClick(buttons(window)["Stop making: Film strip"], Qt.MouseButton.LeftButton)
+            QTest.mouseClick(buttons(window)["Stop: Thumbnails"], Qt.MouseButton.LeftButton)
     assert strips.films[0].says.startswith("stopped")
     assert len(strips.films[0]) == 1
-    assert window.status.said.startswith("Film strip: stopped")
+    assert window.status.said.startswith("Thumbnails: stopped")
     move(qtbot, window, ".")
     assert clock_ms(window) == 34
     window.close_case()

@@ -1,4 +1,4 @@
-"""Film strip and sound in the timeline: made beside the window, taken from the cache the second time."""
+"""Thumbnails and sound in the timeline: made beside the window, taken from the cache the second time."""
 
 import subprocess
 from pathlib import Path

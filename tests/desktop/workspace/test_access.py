@@ -136,7 +136,7 @@ def visible_controls(window: QWidget) -> list[QWidget]:
 def test_the_start_screen_has_names(window: Window) -> None:
     assert nameless(window) == []
     buttons = [name_of(one) for one in walk(of(window)) if one.role() is QAccessible.Role.Button]
-    assert buttons[:3] == ["Open recordings", "Open a case", "Try the sample"]
+    assert buttons[:3] == ["Open recordings", "Open case", "Try the sample"]
 
 
 def test_the_start_screen_is_reached_by_tab(window: Window) -> None:

@@ -67,7 +67,7 @@ def test_a_button_of_the_strip_opens_the_panel(window: Window) -> None:
     assert not columns(window).sheet_strip.isVisible()
 
 
-@pytest.mark.parametrize("name", ["Fold the step sheet", "Fold the tag list"])
+@pytest.mark.parametrize("name", ["Collapse the step list", "Collapse the tag list"])
 def test_the_button_stays_under_the_pointer(name: str, window: Window) -> None:
     """Whoever folds a panel by mistake presses once more, without looking for another button."""
     fold = next(one for one in window.findChildren(FoldButton) if one.accessibleName() == name)
@@ -116,7 +116,7 @@ def test_check_and_publish_open_the_panel_and_fold_it_again(window: Window) -> N
     ("folds", "key", "name"),
     [
         ("F7", "Ctrl+F", "Find step"),
-        ("F7", "Ctrl+1", "Step sheet"),
+        ("F7", "Ctrl+1", "Step list"),
         ("F8", "Ctrl+2", "Tag list"),
         ("F8", "Ctrl+3", "Start"),
         ("F8", "Ctrl+4", "Retina chart"),

@@ -90,7 +90,7 @@ def test_a_recording_that_can_not_be_read_leaves_the_others_to_be_seen(
     assert any("second.mp4" in text for text in bench_of(window).notices.texts)
     assert picture_number(window) == 0
     seek(qtbot, window, case.borders[1] + 400)
-    assert bench_of(window).picture.words == "second.mp4\ncan't be read. The tags are all here."
+    assert bench_of(window).picture.words == "second.mp4\ncan't be read. All tags are here."
     seek(qtbot, window, 1001)
     assert picture_number(window) == 30
 

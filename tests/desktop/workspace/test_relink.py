@@ -163,7 +163,7 @@ def test_a_moved_recording_is_found_beside_the_case_and_its_place_is_kept(
     window.close_case()
     shutil.move(recording, tmp_path / "renamed.mp4")
     opened(case_of(recording))
-    assert "The recording “renamed.mp4” was found in another place; the case knows the new place now." in (
+    assert "The recording “renamed.mp4” was found in another place; the case has its new place now." in (
         bench_of(window).notices.texts
     )
     with Session.open(case_of(recording), writable=False) as session:
@@ -222,7 +222,7 @@ def test_a_recording_of_unknown_content_is_shown_said_and_taken_when_the_user_sa
     opened(case_of(recording))
     notices = bench_of(window).notices
     assert notices.texts == [
-        "The recording “model-eye.mp4” may not be what was tagged: the case does not say what was in its file. If the "
+        "The recording “model-eye.mp4” may not be what was tagged: the case does not say what is in its file. If the "
         "tags fit the picture, use this one."
     ]
     assert buttons(window, "notices") == ["Use this recording"]

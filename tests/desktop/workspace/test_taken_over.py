@@ -42,7 +42,7 @@ def test_it_is_said_who_has_the_case_and_it_is_taken_over_once_it_is_free(
         seek(qtbot, window, 1001)
         said = bench_of(window).notices.texts
         assert len(said) == 1
-        assert f"process {other.pid}: you can look and publish, but not change it." in said[0]
+        assert f"process {other.pid}: you can look and publish, but not edit." in said[0]
         assert " since 2" in said[0]
         assert buttons(window, "notices") == ["Try editing again"]
         QTest.keySequence(window, "h")

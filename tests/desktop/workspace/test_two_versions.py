@@ -15,7 +15,7 @@ from tests.desktop.driving import answer, bench_of, controller_of, seek, tag
 from tests.desktop.workspace.test_case_notices import case_of
 from tests.desktop.workspace.test_relink import buttons
 
-CHANGED = "Another program has changed the case’s file. Whichever version you go on with, both are kept."
+CHANGED = "Another program has changed the case’s file. Whichever version you keep, the other is saved too."
 GONE = "The case’s file is gone: it was deleted, moved or renamed. Your version is all here."
 
 
@@ -73,7 +73,7 @@ def test_it_is_said_without_a_dialog_and_tagging_goes_on(overtaken: Window, reco
 
 def test_keeping_mine_keeps_a_copy_of_the_other(overtaken: Window, recording: Path) -> None:
     overtaken.commands.actions["keep_mine"].trigger()
-    assert overtaken.status.said == "Saved; the other version is kept as model-eye-other-1.case.jsonld"
+    assert overtaken.status.said == "Saved; the other version is saved as model-eye-other-1.case.jsonld"
     assert not overtaken.commands.actions["keep_mine"].isEnabled()
     assert what_is_in(case_of(recording)) == ("Untitled case", 2)
     assert what_is_in(copy(recording, "other")) == ("Changed elsewhere", 1)
@@ -104,7 +104,7 @@ def test_using_the_other_keeps_a_copy_of_mine(overtaken: Window, recording: Path
         overtaken.commands.actions["use_other"].trigger()
     assert (controller_of(overtaken).case.title, len(controller_of(overtaken).case.tags)) == ("Changed elsewhere", 1)
     assert bench_of(overtaken).notices.texts == [
-        "Your version of the case is kept as model-eye-mine-1.case.jsonld, beside this one."
+        "Your version of the case is saved as model-eye-mine-1.case.jsonld, beside this one."
     ]
     assert what_is_in(copy(recording, "mine")) == ("Untitled case", 2)
     tag(qtbot, overtaken, "h")
@@ -210,7 +210,7 @@ def test_what_can_neither_be_saved_nor_kept_beside_the_case_is_not_closed_unaske
     journal.mkdir()
     assert not window.close_case()
     (says,) = bench_of(window).notices.texts
-    assert says.startswith("Your changes are not kept yet: ")
+    assert says.startswith("Your changes are not saved yet: ")
     assert says.endswith("Closing now would lose them.")
     window.commands.actions["close_without"].trigger()
     assert window.start.isVisible()
