@@ -54,7 +54,8 @@ class RecordPage(QWidget):
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label(
-            "Nothing is tagged yet. Press a step's key, or click the key in its row, while the recording plays.", "second"
+            "Nothing is tagged yet. Press a step's key, or click the key in its row, while the recording plays.",
+            "second",
         )
         self.empty_hint.setWordWrap(True)
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
