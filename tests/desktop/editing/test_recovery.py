@@ -63,7 +63,7 @@ def test_going_on_by_hand_ends_a_full_disk_too(recording: Path, opened: Opener, 
     window = opened(recording)
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
         QTest.keySequence(window, "c")
-    assert window.status.said == "Not kept yet, and tried again later: the disk is full; free some space and try again"
+    assert window.status.said == "Not saved yet; trying again later: the disk is full; free some space and try again"
     assert len(bench_of(window).notices.texts) == 1
     tag(qtbot, window, "c")
     assert bench_of(window).notices.texts == []
