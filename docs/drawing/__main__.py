@@ -20,7 +20,7 @@ from annotator.desktop.theme.typeface import load_typefaces
 from docs.drawing import publishing, side_panels, states
 from docs.drawing.stage import Stage, own_folder, staged, wait_for
 
-LAPTOP, USUAL, LARGE = QSize(1280, 720), QSize(1440, 900), QSize(1920, 1080)
+NARROW, LAPTOP, USUAL, LARGE = QSize(960, 600), QSize(1280, 720), QSize(1440, 900), QSize(1920, 1080)
 
 Scene = Callable[[Stage], None]
 
@@ -96,6 +96,7 @@ SCENES: dict[str, tuple[Scene, QSize]] = {
     "several-selected": (side_panels.several_selected, USUAL),
     "place": (side_panels.place, USUAL),
     "place-large": (side_panels.place_large, LAPTOP),
+    "narrow": (side_panels.narrow, NARROW),
     "folded": (side_panels.folded, LAPTOP),
     "publish": (publishing.publish, USUAL),
     "publish-clips": (publishing.publish_clips, LAPTOP),

@@ -46,6 +46,14 @@ def place_large(stage: Stage) -> None:
     stage.window.commands.actions["enlarge_chart"].trigger()
 
 
+def narrow(stage: Stage) -> None:
+    """A long title in the narrowest window."""
+    tag_selected(stage)
+    controller = stage.window.controller
+    if controller is not None:
+        controller.rename("Model eye: detachment with proliferative vitreoretinopathy, second operation of the course")
+
+
 def folded(stage: Stage) -> None:
     stage.open_sample()
     for does in ("fold_sheet", "fold_side"):

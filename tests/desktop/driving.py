@@ -78,6 +78,11 @@ def question(qtbot: QtBot, window: Window) -> QMessageBox:
     return next(box for box in window.findChildren(QMessageBox) if box.isVisible())
 
 
+def words_of(box: QMessageBox) -> str:
+    """All that a question says."""
+    return f"{box.text()} {box.informativeText()}"
+
+
 def answer(qtbot: QtBot, window: Window, text: str) -> None:
     """Press a button of the question that stands over the window."""
     box = question(qtbot, window)

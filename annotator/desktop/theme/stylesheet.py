@@ -60,6 +60,8 @@ def _labels(c: Colours) -> str:
     return f"""
     QLabel {{ background: transparent; }}
     QLabel[kind="title"] {{ font-weight: 600; }}
+    QMessageBox QLabel {{ min-width: {80 * UNIT}px; }}
+    QMessageBox QLabel#qt_msgbox_label {{ font-weight: 600; }}
     QLabel[kind="headline"] {{ font-size: {HEADLINE_SIZE}px; font-weight: 600; }}
     QLabel[kind="group"] {{ color: {c.muted}; font-size: {SMALL_SIZE}px; font-weight: 600; }}
     QLabel[kind="clock"] {{ font-size: {CLOCK_SIZE}px; }}
@@ -95,6 +97,7 @@ def _ranks(c: Colours) -> str:
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}
     [rank="main"]:disabled {{ background: transparent; border-color: {c.line}; }}
     [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
+    QMessageBox [rank="main"]:focus {{ border: 2px solid {c.text}; }}
     QPushButton[kind="card"] {{ border-radius: {LARGE_CORNER}px; padding: 0; min-height: 146px; max-height: 146px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: {LARGE_SIZE}px; }}

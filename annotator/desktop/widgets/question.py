@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMessageBox, QWidget
 
-from annotator.desktop.widgets.controls import without_argument
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import restyle, without_argument
 
 _LONG = re.compile(r"\S{40}(?=\S)")
 """What may need a place to wrap at, as a file's name may have none; the box would grow with it and cut it off."""
@@ -21,12 +22,22 @@ def ask(window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherw
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     box.setWindowTitle("Surgical step annotator")
     box.setTextFormat(Qt.TextFormat.PlainText)
-    box.setText(_LONG.sub("\\g<0>\u200b", f"{asks}\n\n{more}" if more else asks))
+    box.setText(_breakable(asks))
+    box.setInformativeText(_breakable(more))
     buttons = [box.addButton(text, QMessageBox.ButtonRole.AcceptRole) for text, _ in answers]
     for button, (_, does) in zip(buttons, answers, strict=True):
         button.clicked.connect(without_argument(does))
+    buttons[0].setProperty("rank", "main")
+    restyle(buttons[0])
     none = box.addButton(otherwise, QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(buttons[0])
     box.setEscapeButton(none)
+    layout = box.layout()
+    if layout is not None:
+        layout.setContentsMargins(6 * UNIT, 5 * UNIT, 6 * UNIT, 4 * UNIT)
     box.open()
     return box
+
+
+def _breakable(text: str) -> str:
+    return _LONG.sub("\\g<0>\u200b", text)

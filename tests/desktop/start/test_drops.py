@@ -13,7 +13,7 @@ from annotator.desktop.window import Window
 from annotator.store.session import Session
 from annotator.workflow.cases_of import beside
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import answer, bench_of, controller_of, question, tag
+from tests.desktop.driving import answer, bench_of, controller_of, question, tag, words_of
 from tests.desktop.editing.test_tagging import labels
 from tests.desktop.films import film
 
@@ -107,7 +107,7 @@ def test_beside_recordings_what_is_none_is_left_out(
 ) -> None:
     window = opened(recording)
     drop(window, [tmp_path / "second.mp4", tmp_path / "unknown.xyz", tmp_path / "notes.docx"])
-    assert "these 2 files" in question(qtbot, window).text()
+    assert "these 2 files" in words_of(question(qtbot, window))
     assert "notes.docx" in window.status.said
     answer(qtbot, window, "Cancel")
 
@@ -122,7 +122,7 @@ def test_files_are_called_files_and_folders_folders(
     for name in ("a", "b"):
         (tmp_path / name).mkdir()
     drop(window, [tmp_path / name for name in made])
-    assert said in question(qtbot, window).text()
+    assert said in words_of(question(qtbot, window))
     answer(qtbot, window, "Cancel")
 
 
@@ -135,7 +135,7 @@ def test_a_table_that_is_dropped_offers_its_tags_and_closes_nothing(
     table = tmp_path / "steps.csv"
     table.write_text(TABLE)
     assert drop(window, [table]) == (True, Qt.DropAction.CopyAction)
-    assert "Add 2 tags from “steps.csv”" in question(qtbot, window).text()
+    assert "Add 2 tags from “steps.csv”" in words_of(question(qtbot, window))
     with qtbot.waitSignal(controller_of(window).changed):
         answer(qtbot, window, "Add 2 tags")
     assert window.bench is bench
@@ -164,7 +164,7 @@ def test_what_of_a_file_names_no_step_is_said(recording: Path, tmp_path: Path, o
     captions = tmp_path / "chapters.vtt"
     captions.write_text(CAPTIONS)
     drop(window, [captions])
-    assert "Good morning" in question(qtbot, window).text()
+    assert "Good morning" in words_of(question(qtbot, window))
     with qtbot.waitSignal(controller_of(window).changed):
         answer(qtbot, window, "Add 1 tag")
     assert any("Good morning" in text for text in bench_of(window).notices.texts)

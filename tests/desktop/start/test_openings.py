@@ -21,7 +21,7 @@ from annotator.store.session import Session
 from annotator.workflow.cases_of import beside
 from annotator.workflow.sample import create_sample
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import answer, bench_of, controller_of, question, tag
+from tests.desktop.driving import answer, bench_of, controller_of, question, tag, words_of
 from tests.desktop.films import film
 
 
@@ -210,7 +210,7 @@ def test_a_case_of_a_recording_that_had_the_name_is_asked_about(
     window.close_case()
     change(recording)
     window.open_paths([recording])
-    assert "another recording with the name" in question(qtbot, window).text()
+    assert "another recording with the name" in words_of(question(qtbot, window))
     with qtbot.waitSignal(window.player.shown, timeout=20_000):
         answer(qtbot, window, says)
     assert controller_of(window).session.path.name == f"{name}.case.jsonld"
@@ -225,7 +225,7 @@ def test_a_case_with_other_recordings_is_asked_about(
     window.close_case()
     second = film(tmp_path / "second.mp4", 30, "25")
     window.open_paths([recording, second])
-    assert "holds 1 recording; 2 are chosen now" in question(qtbot, window).text()
+    assert "holds 1 recording; 2 are chosen now" in words_of(question(qtbot, window))
     answer(qtbot, window, says)
     if says == "Cancel":
         assert window.start.isVisible()

@@ -18,7 +18,7 @@ from annotator.workflow.cases_of import beside
 from annotator.workflow.new_case import read_recording
 from annotator.workflow.recording_files import recordings_in
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import answer, bench_of, controller_of, picture_number, question, seek, tag
+from tests.desktop.driving import answer, bench_of, controller_of, picture_number, question, seek, tag, words_of
 from tests.desktop.editing.test_tagging import labels
 from tests.desktop.films import film
 from tests.store.failing_disk import FailingDisk
@@ -266,7 +266,7 @@ def test_removing_what_is_tagged_is_asked_about_and_comes_back(says: str, joined
     choose(page, 0)
     page.remove.click()
     page.use.click()
-    assert "1 tag is on the recordings you remove" in question(qtbot, joined).text()
+    assert "1 tag is on the recordings you remove" in words_of(question(qtbot, joined))
     if says == "Cancel":
         answer(qtbot, joined, says)
         assert len(controller_of(joined).case.recordings) == 3
