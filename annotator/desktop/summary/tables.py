@@ -70,8 +70,11 @@ def _by_step(summary: Summary) -> Table:
 
 
 def _by_performer(summary: Summary) -> Table:
-    lines = (_line(row, _performer(group.performer)) for group in summary.by_performer or () for row in group.rows)
-    return Table(("Performer", "Step", *_FIGURES), tuple(lines))
+    """Without mean and median, so that the names of steps have room; the file has both."""
+    shown = [column for column, head in enumerate(("Step", *_FIGURES)) if head not in ("Mean", "Median")]
+    lines = [(_performer(group.performer), _line(row)) for group in summary.by_performer or () for row in group.rows]
+    heads = ("Performer", *(("Step", *_FIGURES)[column] for column in shown))
+    return Table(heads, tuple(line._replace(cells=(who, *(line.cells[at] for at in shown))) for who, line in lines))
 
 
 def _occurrences(found: Sequence[Visit]) -> Table:
@@ -106,11 +109,11 @@ def _written(heads: Sequence[str], lines: Iterable[Line], between: str) -> str:
     return out.getvalue()
 
 
-def _line(row: Row, *before: Cell) -> Line:
+def _line(row: Row) -> Line:
     times = map(_time, (row.longest, row.mean, row.median, row.first_start))
     share = Cell(f"{100 * row.share:.1f} %", row.share)
     figures = (Cell(str(row.visits), row.visits), _time(row.total), share, *times)
-    return Line((*before, _word(row.label), *figures), row.notation, row.first_start)
+    return Line((_word(row.label), *figures), row.notation, row.first_start)
 
 
 def _word(text: str) -> Cell:
