@@ -13,6 +13,7 @@ from annotator.workflow.sample import create_sample
 from tests.cli.conftest import Annotate, tags_in
 from tests.running import surroundings
 from tests.store.failing_disk import FailingDisk
+from tests.store.small_disk import fill, small_disk
 
 
 def said_of(annotate: Annotate, case: Path) -> list[str]:
@@ -113,16 +114,9 @@ def test_a_folder_for_the_demo_that_cannot_be_made_is_said(annotate: Annotate, t
 
 @pytest.fixture
 def small(tmp_path: Path) -> Iterator[Path]:
-    """A file system of its own with little room, which only the superuser of a Linux system can make."""
-    folder = tmp_path / "small"
-    folder.mkdir()
-    mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(folder)], capture_output=True, check=False
-    )
-    if mounted.returncode != 0:
-        pytest.skip("no file system of its own can be made here")
-    yield folder
-    subprocess.run(["umount", str(folder)], check=True)
+    """A disk with little room."""
+    with small_disk(tmp_path / "small", "256k") as folder:
+        yield folder
 
 
 def test_a_case_on_a_disk_that_fills_up(annotate: Annotate, case: Path, small: Path) -> None:
@@ -131,10 +125,7 @@ def test_a_case_on_a_disk_that_fills_up(annotate: Annotate, case: Path, small: P
     cramped.write_bytes(re.sub(rb'"path": ?"[^"]*"', b'"path":"away.mp4"', case.read_bytes()))
     rows = case.with_name("steps.csv")
     rows.write_text("start,end,step\n1,2,air\n", encoding="utf-8")
-    with (small / "filler").open("wb", buffering=0) as filler, pytest.raises(OSError, match="space"):
-        while True:
-            filler.write(bytes(4096))
-    filled = (small / "filler").stat().st_size
+    filled = fill(small, 4096).stat().st_size
     seen = set()
     for pages in range(40):
         with (small / "filler").open("r+b") as filler:

@@ -1,6 +1,5 @@
 """Publishing onto a disk that is full: a clear sentence for each thing that found no room, and nothing half-written."""
 
-import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from msgspec.structs import replace
 from annotator.publish.job import Order, publish
 from annotator.publish.options import Options
 from tests.publish.numbered import case_of, frames_of, recording
+from tests.store.small_disk import fill, small_disk
 
 X264 = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-g", "30", "-c:a", "aac")
 NOTHING = Options(chapters=False, durations=False)
@@ -25,19 +25,10 @@ LARGE = {
 
 @pytest.fixture
 def tiny(tmp_path: Path) -> Iterator[Path]:
-    """A file system of its own without any room left, which only the superuser of a Linux system can make."""
-    folder = tmp_path / "tiny"
-    folder.mkdir()
-    mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=8k", "tmpfs", str(folder)], capture_output=True, check=False
-    )
-    if mounted.returncode != 0:
-        pytest.skip("no file system of its own can be made here")
-    with pytest.raises(OSError, match="space"), (folder / "filler").open("wb", buffering=0) as file:
-        while True:
-            file.write(bytes(1_000))
-    yield folder
-    subprocess.run(["umount", str(folder)], check=True)
+    """A disk without any room left."""
+    with small_disk(tmp_path / "tiny", "8k") as folder:
+        fill(folder, 1_000)
+        yield folder
 
 
 @pytest.fixture(scope="module")

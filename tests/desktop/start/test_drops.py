@@ -25,10 +25,16 @@ CAPTIONS = "WEBVTT\n\n00:01.000 --> 00:02.000\nCore vitrectomy\n\n00:02.000 --> 
 SPOKEN = "WEBVTT\n\n00:01.000 --> 00:02.000\nGood morning, everybody\n"
 
 
-def drop(window: Window, paths: Sequence[Path]) -> tuple[bool, Qt.DropAction]:
-    """Drag files over the window and drop them; whether they were taken, and what the source is told."""
+def dragged(paths: Sequence[Path]) -> QMimeData:
+    """Files as another program's window hands them over."""
     what = QMimeData()
     what.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    return what
+
+
+def drop(window: Window, paths: Sequence[Path]) -> tuple[bool, Qt.DropAction]:
+    """Drag files over the window and drop them; whether they were taken, and what the source is told."""
+    what = dragged(paths)
     place = QPoint(600, 300)
     enters = QDragEnterEvent(place, ALL, what, LEFT, NONE)
     enters.setDropAction(Qt.DropAction.MoveAction)
@@ -54,8 +60,7 @@ def test_a_recording_that_is_dropped_is_copied_never_moved(recording: Path, wind
 
 
 def test_what_may_only_be_moved_is_not_taken(recording: Path, window: Window) -> None:
-    what = QMimeData()
-    what.setUrls([QUrl.fromLocalFile(str(recording))])
+    what = dragged([recording])
     enters = QDragEnterEvent(QPoint(600, 300), Qt.DropAction.MoveAction, what, LEFT, NONE)
     QApplication.sendEvent(window, enters)
     assert not enters.isAccepted()
@@ -67,8 +72,7 @@ def test_a_file_dropped_on_a_field_is_the_windows(recording: Path, opened: Opene
     window.commands.actions["show_publish"].trigger()
     fields = [one for one in window.findChildren(QLineEdit) if one.isVisible()]
     assert len(fields) > 1
-    what = QMimeData()
-    what.setUrls([QUrl.fromLocalFile(str(recording))])
+    what = dragged([recording])
     what.setText(recording.as_uri())
     for field in (*fields, window.recordings.list.viewport()):
         enters = QDragEnterEvent(QPoint(3, 3), ALL, what, LEFT, Qt.KeyboardModifier.ShiftModifier)
