@@ -127,10 +127,8 @@ class RecordModel(QStringListModel):
 
     def narrow(self, words: str) -> None:
         """Show only the tags that have every word in their step, its category, their note or who did it."""
-        self.beginResetModel()
         self._words = tuple(folded(words).split())
-        self._tags = sorted(self._fitting(self._case.tags), key=self._place)
-        self.endResetModel()
+        self._exchange(0, len(self._tags), sorted(self._fitting(self._case.tags), key=self._place))
 
     def _fitting(self, tags: Iterable[Tag]) -> Iterable[Tag]:
         return filter(self._fits, tags) if self._words else tags

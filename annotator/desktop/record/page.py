@@ -47,7 +47,8 @@ class RecordPage(QWidget):
         self.filter.textChanged.connect(self.record.narrow)
         self.filter.returnPressed.connect(self.record.setFocus)
         self._count = label("", "second")
-        for changes in (self.record.record.modelReset, self.record.record.rowsInserted, self.record.record.rowsRemoved):
+        self.filter.textChanged.connect(self._show_count)
+        for changes in (self.record.record.rowsInserted, self.record.record.rowsRemoved):
             changes.connect(self._show_count)
         self._controller = controller
         self._show_count()

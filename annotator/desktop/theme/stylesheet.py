@@ -138,6 +138,7 @@ def _fields(c: Colours, opens: str) -> str:
     QPlainTextEdit[dense="true"] {{ padding: 0 {UNIT - 1}px; }}
     QPlainTextEdit[dense="true"]:focus {{ padding: 0 {UNIT - 2}px; }}
     QLineEdit > QToolButton {{ min-height: 0; padding: 0; background: transparent; border: 0; }}
+    QLineEdit QToolButton {{ background: transparent; border: 0; min-height: 0; padding: 0; }}
     QLineEdit:read-only {{ background: transparent; }}
     QPushButton[kind="choice"][dense="true"] {{
         text-align: left; background-image: url("{opens}"); background-origin: content;
