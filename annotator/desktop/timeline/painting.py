@@ -34,9 +34,10 @@ def paint_lanes(painter: QPainter, part: QRect, areas: Areas, scale: Scale, look
     words: list[Words] = []
     for lane, area in areas:
         if area.top() <= part.bottom() and part.top() <= area.bottom():
-            painter.setFont(typeface.small())
-            names = QRectF(4 * UNIT, area.top(), area.left() - 5 * UNIT, area.height()).toRect()
-            write(painter, names, lane.name, look.colours.muted)
+            if part.left() < area.left() - UNIT:
+                painter.setFont(typeface.small())
+                names = QRectF(4 * UNIT, area.top(), area.left() - 5 * UNIT, area.height()).toRect()
+                write(painter, names, lane.name, look.colours.muted)
             painter.save()
             painter.setClipRect(area.adjusted(-1, 0, 1, 0), Qt.ClipOperation.IntersectClip)
             words += lane.paint(painter, area, scale, look)
@@ -48,6 +49,8 @@ def paint_words(painter: QPainter, part: QRect, words: Sequence[Words], playhead
     """Words within a part, each on its own ground where the playhead would cross it."""
     painter.setClipRect(part)
     for one in words:
+        if one.area.left() > part.right() or one.area.right() < part.left():
+            continue
         painter.setFont(one.font)
         width = QFontMetricsF(one.font).horizontalAdvance(one.text)
         if one.area.left() - _CLEAR <= playhead <= one.area.left() + width + _CLEAR:

@@ -22,6 +22,9 @@ _LOOP = 3.0
 _FIGURES = 17.0
 """Pixels: the height of its lower part, where the figures stand; above is room for the head of the playhead."""
 
+_WIDEST = 90.0
+"""Pixels: no figure reaches farther from its mark."""
+
 _MARK = 5
 """Pixels: the height of a frame's mark."""
 
@@ -42,8 +45,10 @@ class Ruler:
         step = tick_step(scale)
         font, words = typeface.figures(SMALL_SIZE), []
         metrics = QFontMetricsF(font)
-        at = -(-scale.start // step) * step
-        while at <= scale.end:
+        # Only what may be seen: while it plays, that is a narrow strip about the playhead, many times a second.
+        first, last = max(scale.start, scale.at(look.left - _WIDEST)), min(scale.end, scale.at(look.right))
+        at = -(-first // step) * step
+        while at <= last:
             x, text = crisp(scale.x(at)), tick_text(at, step)
             painter.setPen(QPen(QColor(look.colours.line), 1))
             painter.drawLine(QPointF(x, area.top() + 4), QPointF(x, area.bottom()))
