@@ -50,7 +50,7 @@ class TaskList(QWidget):
         self.hide()
 
     def add(self, task: Task, what: str) -> None:
-        """Show work from now until it ends; `what` names what is made: "Film strip". Nothing the second time."""
+        """Show work from now until it ends; `what` names what is made: "Thumbnails". Nothing the second time."""
         if any(line.task is task for line in self._lines):
             return
         line = _Line(task, what, self)

@@ -34,7 +34,7 @@ _CLOSE: Ms = SECOND
 class FilmLane:
     """Paints what the maker has so far, and tells it what is looked at. Of several recordings each has its name."""
 
-    name = "film"
+    name = "thumbnails"
     height = 40
 
     def __init__(self, maker: StripMaker, closely: FrameStrip) -> None:

@@ -51,7 +51,7 @@ def made_by(qtbot: QtBot, case: Case, paths: list[Path | None], folder: Path) ->
 def lane(window: Window, name: str) -> QImage:
     """What the timeline paints right of the lane's name, between its upper and lower edge."""
     timeline = bench_of(window).timeline
-    middle, half = round(timeline.middle_of(name)), 18 if name == "film" else 9
+    middle, half = round(timeline.middle_of(name)), 18 if name == "thumbnails" else 9
     left = round(timeline.scale.left)
     return timeline.grab(QRect(left, middle - half, round(timeline.scale.width), 2 * half)).toImage()
 
@@ -84,7 +84,7 @@ def test_both_lanes_are_painted_once_they_are_there(recording: Path, opened: Ope
     window.resize(1440, 900)
     QApplication.processEvents()
     all_made(qtbot, bench_of(window).strips)
-    assert len(shades(lane(window, "film"))) > 10
+    assert len(shades(lane(window, "thumbnails"))) > 10
     assert len(shades(lane(window, "sound"))) > 1
 
 
@@ -93,11 +93,11 @@ def test_in_a_low_window_the_sound_is_the_row_below(recording: Path, opened: Ope
     timeline = bench_of(window).timeline
     window.resize(1280, 720)
     QApplication.processEvents()
-    assert timeline.middle_of("film") < timeline.middle_of("step") < timeline.height()
+    assert timeline.middle_of("thumbnails") < timeline.middle_of("step") < timeline.height()
     assert timeline.middle_of("sound") > timeline.height() - 8
     window.resize(1280, 900)
     QApplication.processEvents()
-    assert timeline.middle_of("film") < timeline.middle_of("sound") < timeline.middle_of("step")
+    assert timeline.middle_of("thumbnails") < timeline.middle_of("sound") < timeline.middle_of("step")
 
 
 def test_the_second_time_nothing_is_decoded(recording: Path, opened: Opener, qtbot: QtBot, tmp_path: Path) -> None:
@@ -164,7 +164,7 @@ def test_several_recordings_with_one_missing(recording: Path, tmp_path: Path, op
     assert numbers(strips, 1, 0) == [0]
     window.resize(1440, 900)
     QApplication.processEvents()
-    assert len(shades(lane(window, "film"))) > 10
+    assert len(shades(lane(window, "thumbnails"))) > 10
 
 
 @pytest.mark.parametrize(
@@ -194,7 +194,7 @@ def test_thumbnails_of_a_turned_recording_stand_upright(tmp_path: Path, opened: 
     image = QImage.fromData(thumbnail.jpeg)
     assert image.height() / image.width() == pytest.approx(320 / 180, rel=0.02)
     QApplication.processEvents()
-    assert len(shades(lane(window, "film"))) > 2
+    assert len(shades(lane(window, "thumbnails"))) > 2
 
 
 def test_a_recording_that_breaks_while_the_window_is_open(recording: Path, opened: Opener, qtbot: QtBot) -> None:
@@ -223,7 +223,7 @@ def test_the_pointer_brings_a_larger_look_with_the_time(recording: Path, opened:
     bench = bench_of(window)
     all_made(qtbot, bench.strips)
     timeline = bench.timeline
-    y = round(timeline.middle_of("film"))
+    y = round(timeline.middle_of("thumbnails"))
     QTest.mouseMove(timeline, QPoint(round(timeline.scale.x(2_500)), y))
     qtbot.waitUntil(bench.preview.isVisible)
     assert abs(parse(bench.preview.time_text) - 2_500) <= 5

@@ -67,9 +67,9 @@ def wheel(window: Window, place: QPoint, turns: int) -> None:
 
 def test_the_wheel_over_their_names_brings_every_row_into_sight(low: Window) -> None:
     timeline = bench_of(low).timeline
-    names = ["film", "sound", *(facet.label["en"].lower() for facet in VOCABULARY.facets)]
+    names = ["thumbnails", "sound", *(facet.label["en"].lower() for facet in VOCABULARY.facets)]
     seen: set[str] = set()
-    over = QPoint(20, round(timeline.middle_of("film")))
+    over = QPoint(20, round(timeline.middle_of("thumbnails")))
     whole = timeline.middle_of("whole case")
     for _ in range(40):
         seen |= {name for name in names if over.y() <= timeline.middle_of(name) < timeline.height()}

@@ -95,7 +95,7 @@ def test_borders_are_drawn_and_a_tag_across_one_is_whole(
     assert controller.do(tagged)
     timeline = timeline_of(window)
     x = round(timeline.scale.x(border))
-    film_image = lane(timeline, "film", 15)
+    film_image = lane(timeline, "thumbnails", 15)
     gap = {film_image.pixel(x, y) for y in range(film_image.height())}
     assert gap == {QColor(theme.colours.panel).rgb()}
     overview = lane(timeline, "whole case", 9)
@@ -166,7 +166,7 @@ def test_seen_closely_the_film_shows_the_very_frames(
     def seen() -> list[tuple[int, int]]:
         """The number in each whole picture, and of the frame that stands at its left edge."""
         image = timeline.grab().toImage()
-        top = round(timeline.middle_of("film")) - 19
+        top = round(timeline.middle_of("thumbnails")) - 19
         found: list[tuple[int, int]] = []
         for number in range(round(scale.start * scale.width / (scale.end - scale.start)) // width + 1, 10_000):
             x = round(number * width - scale.start * scale.width / (scale.end - scale.start) + scale.left)

@@ -78,7 +78,7 @@ def test_a_case_keeps_its_title_where_none_is_typed(tagged: Window) -> None:
 
 def test_a_key_puts_the_look_under_the_pointer_away(tagged: Window, qtbot: QtBot) -> None:
     timeline, preview = bench_of(tagged).timeline, bench_of(tagged).preview
-    over = QPoint(round(timeline.scale.x(3_000)), round(timeline.middle_of("film")))
+    over = QPoint(round(timeline.scale.x(3_000)), round(timeline.middle_of("thumbnails")))
     QTest.mouseMove(timeline, over)
     qtbot.waitUntil(preview.isVisible)
     move(qtbot, tagged, ".")
