@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.benchmarks import cli, editing, measure, media, seeking, store, timeline, window
+from tests.benchmarks import cli, editing, measure, media, seeking, store, tables, timeline, window
 from tests.benchmarks.measurement import Measurement
 
 ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
@@ -12,6 +12,7 @@ ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
     "store": store.measurements,
     "media": media.measurements,
     "editing": editing.measurements,
+    "tables": tables.measurements,
     "timeline": timeline.measurements,
     "seeking": seeking.measurements,
     "window": window.measurements,
