@@ -132,7 +132,7 @@ def _playable_ending(sources: Sequence[Survey]) -> str:
         if all(one.video_codec in pictures and one.audio_codec in sounds and one.bit_depth == 8 for one in facts):
             return ending
     held = facts[0].video_codec if facts[0].audio_codec is None else f"{facts[0].video_codec}, {facts[0].audio_codec}"
-    raise MediaError(f"Browsers can't play this recording as it is ({held}); have it re-encoded as H.264 or WebM")
+    raise MediaError(f"Browsers can't play this recording as it is ({held}); re-encode it as H.264 or WebM")
 
 
 def _refuse(out: Path, case_path: Path, sources: Sequence[Survey]) -> None:
