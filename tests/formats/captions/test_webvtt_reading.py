@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from annotator.errors import InvalidFile
 from annotator.formats.captions.webvtt import Captions, Cue, loads
+from annotator.model.timecode import LATEST
 
 WELL_FORMED = {
     "00:00.000": 0,
@@ -173,10 +174,27 @@ def test_an_arrow_in_a_title_starts_a_new_block_as_in_players_and_is_said() -> N
     assert captions.faults == ("line 4: “before --> after” is not a time line such as 00:01.000 --> 00:02.000",)
 
 
-@given(st.one_of(st.text(max_size=300), st.binary(max_size=300)))
+LINES = st.lists(
+    st.sampled_from(
+        [
+            "00:01.000 --> 00:02.000",
+            "00:05.000 --> 00:03.000",
+            "9999:00:00.000 --> 9999:00:01.000",
+            "Core",
+            "",
+            "NOTE",
+            "-->",
+        ]
+    )
+    | st.text(max_size=20),
+    max_size=12,
+).map("\n".join)
+
+
+@given(st.one_of(LINES, st.binary(max_size=300)))
 def test_whatever_follows_the_first_line_gives_cues_and_faults_and_no_other_error(rest: str | bytes) -> None:
     captions = loads("WEBVTT\n\n" + rest if isinstance(rest, str) else b"WEBVTT\n\n" + rest)
-    assert all(cue.start >= 0 for cue in captions.cues)
+    assert captions.faults or all(0 <= cue.start < cue.end <= LATEST for cue in captions.cues)
 
 
 ARROWS = st.lists(
