@@ -10,6 +10,7 @@ line of JSON for what it found on opening, before each thing it does, and for ea
 import json
 import os
 import random
+import signal
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -133,8 +134,8 @@ def main(case: Path) -> None:
         if not child:
             Worker(case, random.Random(int(line))).work()
         say(child=child)
-        os.waitpid(child, 0)
-        say(ended=child)
+        _, status = os.waitpid(child, 0)
+        say(ended=child, killed=os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGKILL)
 
 
 if __name__ == "__main__":

@@ -20,7 +20,7 @@ from tests.desktop.driving import bench_of, controller_of
 from tests.desktop.killing import plain_tags
 from tests.desktop.workspace.test_case_notices import case_of
 
-KILLS = 24
+KILLS = 16
 """At least."""
 
 SEED = 20
@@ -92,6 +92,7 @@ def one_round(windows: "subprocess.Popen[bytes]", heard: Heard, dice: random.Ran
             child = line.get("child", child)
             has_opened = has_opened or "opened" in line
             if "ended" in line:
+                assert line["killed"], f"the window has ended by itself, when it was to {heard.under_way}"
                 return
             heard.hears(line)
             due = line.get("does") == aim if aim else heard.changes >= last

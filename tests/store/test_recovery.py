@@ -18,6 +18,7 @@ from annotator.formats.case.journal import Record
 from annotator.formats.case.journal_record import replayed
 from annotator.formats.case.upgrades import VERSION
 from annotator.store.reading import journal_path
+from annotator.store.recovery import set_aside
 from annotator.store.session import Session
 from tests.formats.example_case import CASE
 from tests.store.on_disk import (
@@ -299,3 +300,17 @@ def test_changes_are_replayed_on_an_earlier_form_as_that_form_said_it() -> None:
     case, revision = casefile.case_of(replayed(document, records))
     assert revision == 3
     assert [tag.end == tag.start for tag in case.tags if tag.start == 30_031] == [True] * 3
+
+
+@pytest.mark.parametrize("sound", [0, 5])
+def test_what_is_set_aside_is_kept_whole_and_only_what_is_sound_goes_on(path: Path, sound: int) -> None:
+    journal_path(path).write_bytes(b"sound, and not sound")
+    kept = set_aside(path, sound) if sound else set_aside(path)
+    assert kept is not None
+    assert kept.read_bytes() == b"sound, and not sound"
+    assert journal_path(path).read_bytes() == b"sound, and not sound"[:sound]
+    again = set_aside(path)
+    assert again not in (None, kept), "one that is kept already is not written over"
+    assert kept.read_bytes() == b"sound, and not sound"
+    journal_path(path).unlink()
+    assert set_aside(path) is None

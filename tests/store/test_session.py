@@ -17,6 +17,7 @@ from annotator.model.case import Case
 from annotator.model.delta import applied
 from annotator.model.recording import Recording
 from annotator.store import session as session_module
+from annotator.store.reading import journal_path
 from annotator.store.session import Change, Session
 from tests.store.failing_disk import FailingDisk
 from tests.store.on_disk import (
@@ -366,3 +367,18 @@ def test_changes_in_the_journal_are_taken_in_and_counted(path: Path) -> None:
                 next_one.do(adding(3))
             assert numbers(read(left)) == [2, 3]
             assert files_in(left.parent) == [NAME, f"{NAME}.previous"]
+
+
+def test_case_and_journal_together_never_grow_beyond_what_can_be_read(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Changed again and again a case stays small, and its journal grows: it is folded in before it is too large."""
+    with Session.create(path, new_case()) as session:
+        session.do(adding(1))
+        session.save()
+        most = path.stat().st_size + 2_000
+        monkeypatch.setattr(casefile, "LARGEST", most)
+        for number in range(40):
+            session.do(noting(1, f"note {number}"))
+            assert path.stat().st_size + journal_path(path).stat().st_size <= most
+    assert read(path).tags[0].note == "note 39"

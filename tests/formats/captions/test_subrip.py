@@ -100,3 +100,15 @@ def test_whatever_comes_gives_cues_and_faults_or_the_one_error(data: str | bytes
         loads(data)
     except InvalidFile as error:
         assert "SubRip" in str(error)
+
+
+def test_times_that_no_case_can_have_are_said() -> None:
+    captions = loads(
+        "1\n00:00:02,000 --> 00:00:01,000\nA\n\n2\n00:00:03,000 --> 00:00:03,000\nB\n\n"
+        "3\n00:00:00,000 --> 1001:00:00,000\nC\n"
+    )
+    assert captions.faults == (
+        "“A” at 00:00:02.000 ends at 00:00:01.000, not after its start",
+        "“B” at 00:00:03.000 ends at 00:00:03.000, not after its start",
+        "“C” at 00:00:00.000 is later than any case lasts",
+    )

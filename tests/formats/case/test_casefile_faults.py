@@ -48,6 +48,8 @@ SINGLE_FAULTS: list[tuple[Callable[[Any], object], str]] = [
     (lambda d: d.update(label="x" * 10_001), "label: the text is longer than 10000 characters"),
     (lambda d: d.update(revision=-1), "revision: this must be a whole number from 0 to"),
     (lambda d: d.update(revision=True), "revision: this must be a whole number from 0 to"),
+    # ECMA-262, Number.MAX_SAFE_INTEGER: beyond it two numbers may read alike.
+    (lambda d: d.update(revision=2**53), "revision: this must be a whole number from 0 to 9007199254740991"),
     (lambda d: d.update(eye="lefft"), "eye: “lefft” is not one of right, left; did you mean “left”?"),
     (lambda d: d.update(recordings=[]), "recordings: a case has 1 to 1000 recordings, and here are 0"),
     (lambda d: d["recordings"][0].pop("durationMs"), "recordings[0].durationMs: this key is missing"),
