@@ -54,7 +54,7 @@ class StartScreen(QWidget):
         self.vocabulary.setMinimumWidth(240)
         below = QHBoxLayout()
         below.setSpacing(2 * UNIT)
-        of_new = label("A new case is tagged with", "second")
+        of_new = label("Vocabulary for new cases", "second")
         of_new.setBuddy(self.vocabulary)
         below.addWidget(of_new)
         below.addWidget(self.vocabulary)

@@ -332,6 +332,6 @@ class Bench(QWidget):
         if index is None:
             return "no picture"
         rate = self.controller.case.recordings[spot.recording].frame_rate
-        said = "rate varies" if rate is None else f"{round(float(rate), 3):g} a second"
+        said = "variable frame rate" if rate is None else f"{round(float(rate), 3):g} fps"
         number = f"{index.shown_at(spot.at) + 1:,}".replace(",", " ")
         return f"frame {number} · {said}"
