@@ -107,7 +107,7 @@ def test_a_tag_that_is_only_proposed_is_written_and_said() -> None:
 
 
 def test_no_tag_gives_no_chapter_and_says_so() -> None:
-    assert plan(case()).notes == ("There is no chapter, as no step is tagged from a start to an end.",)
+    assert plan(case()).notes == ("There are no chapters, as no step is tagged from a start to an end.",)
 
 
 def test_phases_are_implied_by_runs_of_their_steps() -> None:
