@@ -26,6 +26,8 @@ _HEIGHT_WITH_CHART = 494
 _FORM_LEAST = 120
 """Pixels below which there is no use in a form that scrolls."""
 
+_NO_TAGS = "Nothing is tagged yet. Press a step’s key, or click the key in its row, while the recording plays."
+
 
 class RecordPage(QWidget):
     """The list takes what the form leaves; in a low window the chart goes first, and then the form scrolls."""
@@ -47,17 +49,10 @@ class RecordPage(QWidget):
         self.filter.textChanged.connect(self.record.narrow)
         self.filter.returnPressed.connect(self.record.setFocus)
         self._count = label("", "second")
-        self.filter.textChanged.connect(self._show_count)
-        for changes in (self.record.record.rowsInserted, self.record.record.rowsRemoved):
-            changes.connect(self._show_count)
         self._controller = controller
-        self._show_count()
         self.tag_panel = TagPanel(controller)
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
-        self.empty_hint = label(
-            "Nothing is tagged yet. Press a step's key, or click the key in its row, while the recording plays.",
-            "second",
-        )
+        self.empty_hint = label("", "second")
         self.empty_hint.setWordWrap(True)
         self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
         self._head = QWidget()
@@ -77,6 +72,23 @@ class RecordPage(QWidget):
         column.addWidget(_line())
         self._about = self._about_the_tag()
         column.addWidget(self._about)
+        for changes in (self.filter.textChanged, self.record.record.rowsInserted, self.record.record.rowsRemoved):
+            changes.connect(self.show_what_is_there)
+        self.show_what_is_there()
+
+    def show_what_is_there(self) -> None:
+        """How many of the tags are shown, and why there are none."""
+        self._show_count()
+        hint = self._why_empty()
+        self.empty_hint.setText(hint)
+        self.empty_hint.setVisible(bool(hint))
+
+    def _why_empty(self) -> str:
+        if not self._controller.case.tags:
+            return _NO_TAGS
+        if not self.record.record.rowCount() and self.filter.text().strip():
+            return f"No tag matches “{self.filter.text().strip()}”. Try another word; Esc shows all tags."
+        return ""
 
     def _show_count(self) -> None:
         """How many of the tags are shown, while only some may be."""

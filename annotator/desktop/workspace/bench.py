@@ -308,7 +308,7 @@ class Bench(QWidget):
         session = self.controller.session
         self.top.show_case(case.title, session.path, writable=not session.read_only)
         self.top.show_findings(questions(case))
-        self.record_page.empty_hint.setVisible(not case.tags)
+        self.record_page.show_what_is_there()
         self._show_caption()
         self._refresh_lists()
         self.panels.refresh()

@@ -63,6 +63,20 @@ def test_words_of_step_category_note_and_performer_narrow_it(tagged: Window) -> 
     assert not field.hasFocus()
 
 
+def test_words_that_no_tag_has_are_told_as_such(tagged: Window) -> None:
+    hint = bench_of(tagged).record_page.empty_hint
+    type_filter(tagged, "retinal graft")
+    assert hint.isVisible()
+    assert hint.text().startswith("No tag matches “retinal graft”")
+    controller = controller_of(tagged)
+    controller.do(lambda case: edits.remove(case, [tag.id for tag in case.tags]))
+    assert hint.text().startswith("Nothing is tagged yet")
+    controller.undo()
+    assert hint.text().startswith("No tag matches")
+    QTest.keySequence(tagged, "Escape")
+    assert not hint.isVisible()
+
+
 def test_it_stays_true_while_tags_come_change_and_go(tagged: Window, qtbot: QtBot) -> None:
     controller = controller_of(tagged)
     type_filter(tagged, "core")
