@@ -38,7 +38,7 @@ def list_(name: str | None, language: str) -> None:
         emit(aligned(("name", "version", "concepts", "title", "where"), _catalogue(language)), None)
         say(f"your own vocabularies go into {own_folder()}")
     else:
-        emit(aligned(("key", "label", "notation", "facet"), _concepts(find(name), language)), None)
+        emit(aligned(("key", "label", "notation", "category"), _concepts(find(name), language)), None)
 
 
 def _catalogue(language: str) -> list[tuple[str, ...]]:

@@ -1,4 +1,4 @@
-"""What Qt says, and every fault in the program, goes to the program's log, not to the user's terminal."""
+"""Qt's messages and every fault in the program go to the program's log, not to the user's terminal."""
 
 import faulthandler
 import logging

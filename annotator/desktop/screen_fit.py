@@ -1,4 +1,4 @@
-"""A window that lies within its screen, frame included, also one whose place was kept on another screen."""
+"""Keeps the window within its screen, frame included, also if its place was saved on another screen."""
 
 from functools import partial
 

@@ -1,4 +1,4 @@
-"""Before Qt starts: is there what it needs? Qt itself would end the program without a word to the user.
+"""Checks before Qt starts that its libraries are there. Qt itself would end the program without a message.
 
 Only the standard library is used here, and Qt is not imported.
 """

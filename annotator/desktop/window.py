@@ -1,4 +1,4 @@
-"""The window: which page is shown, what is open, and which function carries out which action."""
+"""The window: which page is shown, what is open, and which function carries out which command."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -186,7 +186,7 @@ class Window(QMainWindow):
         self.status.say(faults or kept, bool(faults))
 
     def _remember(self, case: Path, shown: Ms) -> None:
-        """For the first screen of the next time; the sample has its own place there."""
+        """Remember the case for the start screen; the sample has its own place there."""
         if case.parent != sample_folder().resolve():
             recent, now = self.preferences.recent_cases, datetime.now()
             is_open = self.controller is not None and self.shown_case == case
@@ -286,7 +286,7 @@ class Window(QMainWindow):
             self.openings.run(look_again(session, "", kept_folder(self.preferences)), "Reading the recordings")
 
     def _go_back(self) -> None:
-        """From a page over the case to the case, or to the first screen."""
+        """From a page over the case to the case, or to the start screen."""
         if self.openings.is_used:
             self._show_page(self.loading)
         elif self.bench is not None and self.bench.goes_on_at is not None:
@@ -474,7 +474,7 @@ class Window(QMainWindow):
         self.openings.close_down()
         self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self.close_case()
-        self.start.recent.close_down()  # last, as the first screen is on screen again, and looks its cases up
+        self.start.recent.close_down()  # last, as the start screen is back, and looks its cases up
         event.accept()
 
     def changeEvent(self, event: QEvent) -> None:

@@ -57,7 +57,7 @@ def parse(text: str) -> Ms:
 
 
 def clock(ms: Ms) -> str:
-    """Print as `HH:MM:SS.mmm`, the form of the bench's clock and of WebVTT."""
+    """Print as `HH:MM:SS.mmm`, the form of the window's clock and of WebVTT."""
     hours, rest = divmod(ms, HOUR)
     minutes, rest = divmod(rest, MINUTE)
     seconds, thousandths = divmod(rest, SECOND)

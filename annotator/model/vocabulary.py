@@ -31,7 +31,7 @@ class Concept(msgspec.Struct, frozen=True):
 
     `notation` is the short name, unique in its vocabulary; `broader` and `usually_after` name
     other concepts by notation; `replaces` names concepts of earlier versions that this one takes
-    over; `key` is the one letter that begins it at the bench, or empty; `inside` says that the picture
+    over; `key` is the one letter that begins it in the window, or empty; `inside` says that the picture
     then shows the inside of the body only, here and in all that is narrower. Labels are by language tag.
 
     Synonyms, `usually_after` and `replaces` are sets, as in RDF: they are kept in alphabetical
@@ -104,7 +104,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         for facet in self.facets:
             if facet.name == name:
                 return facet
-        raise UnknownName("facet", name, (facet.name for facet in self.facets))
+        raise UnknownName("category", name, (facet.name for facet in self.facets))
 
     def in_facet(self, name: str) -> tuple[Concept, ...]:
         """The concepts of one facet, in the order of the operation. Raises UnknownName."""

@@ -114,7 +114,7 @@ def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, 
     if old.pref_label != new.pref_label or old.notation != new.notation:
         yield change("renamed", f"is now {_called(new)}{_label_changes(old, new)}")
     if old.facet != new.facet:
-        yield change("moved", f"went from the facet {old.facet} to {new.facet}")
+        yield change("moved", f"went from the category {old.facet} to {new.facet}")
     if new.broader not in _now(heirs, [old.broader] if old.broader else []) and old.broader != new.broader:
         yield change("moved", f"went from under {old.broader or 'nothing'} to under {new.broader or 'nothing'}")
     if old.key != new.key:
@@ -147,12 +147,12 @@ def _facet_changes(old: Vocabulary, new: Vocabulary) -> Iterator[TermChange]:
     after = {facet.name: facet for facet in new.facets}
     for name in dict.fromkeys([*before, *after]):
         if name not in after:
-            yield TermChange("facet", (name,), (), f"the facet {name} is gone")
+            yield TermChange("facet", (name,), (), f"the category {name} is gone")
         elif name not in before:
-            yield TermChange("facet", (), (name,), f"the facet {name} is new")
+            yield TermChange("facet", (), (name,), f"the category {name} is new")
         elif before[name] != after[name]:
             yield TermChange(
-                "facet", (name,), (name,), f"the facet {name} {_facet_difference(before[name], after[name])}"
+                "facet", (name,), (name,), f"the category {name} {_facet_difference(before[name], after[name])}"
             )
 
 
@@ -212,10 +212,11 @@ def _new_trouble(before: Case, after: Case) -> Iterator[str]:
     """What the tags may not do in the new vocabulary, though they might in the old."""
     overlaps = _overlaps(after) - _overlaps(before)
     if overlaps > 0:
-        yield f"new overlaps in a facet that holds one tag at a time ({_tags(overlaps)}); `annotator check` lists them"
+        where = "in a category that holds one tag at a time"
+        yield f"new overlaps {where} ({_tags(overlaps)}); `annotator check` lists them"
     moments = _misplaced_moments(after) - _misplaced_moments(before)
     if moments > 0:
-        yield f"no length, though the facet now has no moments ({_tags(moments)})"
+        yield f"no length, though the category now has no moments ({_tags(moments)})"
 
 
 def _overlaps(case: Case) -> int:

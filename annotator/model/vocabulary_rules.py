@@ -41,7 +41,7 @@ def _names_are_plain(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     for facet in vocabulary.facets:
         if not _KEBAB.fullmatch(facet.name):
             yield VocabularyFinding(
-                "notation", "", f"facet {facet.name}: small letters, digits and hyphens make the best name"
+                "notation", "", f"category {facet.name}: small letters, digits and hyphens make the best name"
             )
 
 
@@ -64,7 +64,7 @@ def _concept_is_no_scheme_or_collection(vocabulary: Vocabulary) -> Iterator[Voca
         if concept.iri == vocabulary.iri:
             yield VocabularyFinding("S9", concept.notation, "the IRI is that of the vocabulary itself")
         elif concept.iri in facets:
-            yield VocabularyFinding("S37", concept.notation, f"the IRI is that of the facet {facets[concept.iri]}")
+            yield VocabularyFinding("S37", concept.notation, f"the IRI is that of the category {facets[concept.iri]}")
 
 
 def _keys_are_free(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
@@ -124,7 +124,7 @@ def _facets_are_used(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     used = {concept.facet for concept in vocabulary.concepts}
     for facet in vocabulary.facets:
         if facet.name not in used:
-            yield VocabularyFinding("facet", "", f"the facet {facet.name} has no concepts")
+            yield VocabularyFinding("facet", "", f"the category {facet.name} has no concepts")
 
 
 _RULES: tuple[Callable[[Vocabulary], Iterable[VocabularyFinding]], ...] = (

@@ -58,7 +58,7 @@ def test_moved() -> None:
     old, new = concept("gas", broader="access"), concept("gas", broader="closure")
     assert changes([*phases, old], [*phases, new]) == [("moved", "“Gas” went from under access to under closure")]
     assert changes([concept("gas")], [concept("gas", "technique")]) == [
-        ("moved", "“Gas” went from the facet step to technique")
+        ("moved", "“Gas” went from the category step to technique")
     ]
 
 
@@ -112,15 +112,15 @@ def test_facets() -> None:
     old = vocabulary(concept("core"), facets=(PHASE, STEP))
     new = vocabulary(concept("core"), facets=(replace(STEP, exclusive=False, moments=True),), version="2")
     assert [change.says for change in compare(old, new)] == [
-        "the facet phase is gone",
-        "the facet step may hold several tags at a time now and may hold moments now",
+        "the category phase is gone",
+        "the category step may hold several tags at a time now and may hold moments now",
     ]
     assert [change.says for change in compare(new, old)] == [
-        "the facet step holds one tag at a time now and may hold no moments now",
-        "the facet phase is new",
+        "the category step holds one tag at a time now and may hold no moments now",
+        "the category phase is new",
     ]
     renamed = vocabulary(concept("core"), facets=(PHASE, replace(STEP, label={"en": "Part"})))
-    assert [change.says for change in compare(old, renamed)] == ["the facet step has another label"]
+    assert [change.says for change in compare(old, renamed)] == ["the category step has another label"]
 
 
 def test_another_order() -> None:
@@ -196,13 +196,13 @@ def test_new_overlaps_are_said() -> None:
     new = [concept("a"), concept("b")]
     result = carried(old, new, ("a", 0, 10), ("b", 5, 15), ("b", 15, 20))
     assert result.notes == (
-        "new overlaps in a facet that holds one tag at a time (1 tag); `annotator check` lists them",
+        "new overlaps in a category that holds one tag at a time (1 tag); `annotator check` lists them",
     )
 
 
 def test_moments_without_a_place_are_said() -> None:
     result = carried([concept("a", "event")], [concept("a", "technique")], ("a", 5, 5))
-    assert result.notes == ("no length, though the facet now has no moments (1 tag)",)
+    assert result.notes == ("no length, though the category now has no moments (1 tag)",)
 
 
 @given(drawn=strategies.cases(), new=strategies.vocabularies())

@@ -121,7 +121,7 @@ def test_a_scheme_from_elsewhere_is_read_as_far_as_it_goes() -> None:
 def test_what_has_no_place_is_said() -> None:
     examined = skos.examine(ELSEWHERE)
     assert examined.left_out == (
-        "there are no facets: every concept becomes a step",
+        "there are no categories: every concept becomes a step",
         "skos:hiddenLabel (1)",
         "skos:related (1)",
     )
@@ -183,7 +183,7 @@ def test_one_facet_each() -> None:
         "<https://department.example/vocab/ours#core> is in 2 facets; it belongs in one (skos:member)",
     )
     loose = ":new a skos:Concept ; skos:inScheme <https://department.example/vocab/ours> ."
-    assert "in no facet" in faults(made + loose)[0]
+    assert "in no category" in faults(made + loose)[0]
 
 
 @pytest.mark.parametrize(

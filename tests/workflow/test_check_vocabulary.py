@@ -50,8 +50,8 @@ def test_what_is_sound_has_no_findings_in_any_format(tmp_path: Path) -> None:
 def test_what_is_said_of_the_whole_bears_the_name_of_the_vocabulary(tmp_path: Path) -> None:
     write(tmp_path / "ours.yaml", vocabulary(*SOUND.concepts))
     assert check_vocabulary(str(tmp_path / "ours.yaml")).findings == (
-        "ours: the facet technique has no concepts (facet)",
-        "ours: the facet event has no concepts (facet)",
+        "ours: the category technique has no concepts (facet)",
+        "ours: the category event has no concepts (facet)",
     )
 
 

@@ -1,4 +1,4 @@
-"""What can be done to the open case, without a widget: reads the shown frame's time, asks the session, tells.
+"""What can be done to the open case, without a widget: reads the shown frame's time, changes the case, tells the views.
 
 The session is the one gate for changes; nothing here keeps a copy of the case.
 """

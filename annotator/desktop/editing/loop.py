@@ -1,4 +1,4 @@
-"""Playing one tag: once, or over and over until something else is looked at."""
+"""Playing one tag: once, or in a loop until something else is selected or shown."""
 
 from PySide6.QtCore import QObject, Signal
 

@@ -1,4 +1,4 @@
-"""Opening a case or recordings: the long part, run beside the window."""
+"""Opening a case or recordings: the long part, run in the background."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial

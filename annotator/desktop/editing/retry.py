@@ -1,4 +1,4 @@
-"""Changes on their way to the disk: what it did not take is said, waits in its order, and is tried again."""
+"""Changes on their way to the disk: those it refuses are reported, wait in order, and are tried again."""
 
 from collections import deque
 from collections.abc import Callable

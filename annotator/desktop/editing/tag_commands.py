@@ -1,4 +1,4 @@
-"""The rarer verbs of working by keys: correcting the selected tag frame by frame, and finding what is left to do."""
+"""The rarer commands: correcting the selected tag frame by frame, and finding what is left to do."""
 
 from bisect import bisect_left, bisect_right
 from operator import attrgetter, itemgetter

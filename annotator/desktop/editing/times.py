@@ -1,4 +1,4 @@
-"""How much time each concept has had so far, for the step sheet, and what covers a frame."""
+"""How much time each concept has so far, for the step list, and which tags cover a frame."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,4 +1,4 @@
-"""Putting an edge of a tag at a time that was typed, in the form or in the record."""
+"""Moving an edge of a tag to a time that was typed, in the form or in the tag list."""
 
 from annotator.desktop.editing.controller import Controller, Edge
 from annotator.errors import InvalidTime

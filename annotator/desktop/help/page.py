@@ -1,4 +1,4 @@
-"""Help, all on one page of the window: what there is to read at the left, and the text."""
+"""Help, on one page of the window: the subjects on the left, and the text."""
 
 from collections.abc import Callable
 from enum import Enum

@@ -1,4 +1,4 @@
-"""One frame at a time out of the review copies, small and soon."""
+"""One frame at a time from the review copies: small and quick."""
 
 from PySide6.QtCore import QObject
 

@@ -1,4 +1,4 @@
-"""One frame at a time decoded beside the player, exact in every container."""
+"""One frame at a time, decoded beside the player; exact in every container."""
 
 from pathlib import Path
 from typing import NamedTuple

@@ -1,4 +1,4 @@
-"""Where playing begins: with one frame, whatever the player lands on when it is sent there.
+"""How playing starts at exactly one frame, wherever the player lands when it is sent there.
 
 In MPEG transport streams it lands on a later key frame, and where frame rates vary it may be a frame off. Then
 it is sent there once more, from so much earlier that it lands before the frame, and runs up to it unseen and

@@ -1,4 +1,4 @@
-"""Qt's player with one recording in it, and what it needs to be told so that it does what it is asked for."""
+"""Qt's player with one recording, and the workarounds that make it do what it is asked for."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""Playing backwards: frames decoded beside the player, a few at a time, and shown in falling order at the right rate.
+"""Playing backwards: frames decoded beside the player, a few at a time, and shown in reverse at the right rate.
 
 Nothing is shown at another frame's time: where decoding does not keep up, the clock waits for it.
 """

@@ -1,4 +1,4 @@
-"""The way to one frame: the review copy's small picture of it at once, then the recording's own.
+"""Going to one frame: the review copy's small picture at once, then the recording's own.
 
 The own picture is asked for once no further jump comes, so that dragging along decodes nothing large. Where the
 player does not give it in time, it is decoded beside the player.

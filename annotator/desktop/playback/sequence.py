@@ -1,4 +1,4 @@
-"""Qt's player over all recordings of a case, by frames: which one it gives, and playing on from exactly one."""
+"""Qt's player over all recordings of a case, by frames: which one it shows, and playing on from exactly one."""
 
 from collections.abc import Sequence
 from pathlib import Path

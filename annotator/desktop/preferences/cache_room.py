@@ -1,4 +1,4 @@
-"""Where what can be made again is kept, how much room it may take, and how much it takes now."""
+"""Where the cache is, how much space it may take, and how much it takes now."""
 
 import shutil
 import tempfile

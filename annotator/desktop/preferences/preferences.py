@@ -1,4 +1,4 @@
-"""What the user wants to have otherwise: every setting with its name, its default and its limits, kept by Qt.
+"""The user's settings: each with its name, its default and its limits, kept by Qt.
 
 Each is kept as plain text. What somebody or something has damaged counts as not set, and can be told.
 """
@@ -23,7 +23,7 @@ VOCABULARY: Final = "vitreoretinal"
 
 SMALLEST_CACHE: Final = 200_000_000
 LARGEST_CACHE: Final = 10_000_000_000_000
-"""Bytes: less would not even hold the film strips of a day in the theatre."""
+"""Bytes: less would not even hold the thumbnails of a day in theatre."""
 
 LOUDEST: Final = 100
 """Percent of the volume."""
@@ -130,7 +130,7 @@ class Preferences:
     is_muted          whether they are silent all the same
     vocabulary        name of the vocabulary of new cases
     retina_view       which way round the retina chart stands
-    sheet_is_folded   whether the step sheet is only a strip of icons
+    sheet_is_folded   whether the step list is only a strip of icons
     side_is_folded    the same of the side panel
     timeline_is_folded  whether the timeline has its fewest lanes
     publishing        what was published last, and in which form

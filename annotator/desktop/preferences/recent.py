@@ -1,4 +1,4 @@
-"""Which cases were open last: where they lie, when that was, and at what time of the case; kept in the settings.
+"""The recent cases: where they are, when they were open, and at what time of the case; kept in the settings.
 
 No picture is kept there, only which one may be shown: it is taken from the thumbnails in the cache, while they are.
 """

@@ -1,4 +1,4 @@
-"""The steps of the playing speed: as text that a person types, and which of them is next."""
+"""The playing speeds: as text that a person types, and which of them is next."""
 
 from collections.abc import Sequence
 from typing import Final

@@ -1,1 +1,1 @@
-"""The page on which files are published, and what came of it."""
+"""The page on which files are published, and the result."""

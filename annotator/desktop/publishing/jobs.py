@@ -1,4 +1,4 @@
-"""What the publish panel has done beside the window.
+"""What the publish panel runs in the background.
 
 What writes is imported when something is written, as it takes a good part of the time in which a window opens.
 """

@@ -1,4 +1,4 @@
-"""What came of publishing: the files by name, what is to be said of them, and the way to where they are."""
+"""The result of publishing: the files by name, the notes on them, and buttons that open their folder."""
 
 from functools import partial
 from pathlib import Path

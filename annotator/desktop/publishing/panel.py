@@ -1,4 +1,4 @@
-"""Publishing in one place: choose, write beside the window, and see what came of it."""
+"""Publishing in one place: select, write in the background, and see the result."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Where published files go, what their names begin with, and what becomes of files that exist."""
+"""Where published files go, what their names begin with, and whether existing files are kept or replaced."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""A button that opens a list of ticks: several of some words, in the room of one field."""
+"""A button that opens a list of ticks: several values in the space of one field."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 

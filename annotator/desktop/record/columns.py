@@ -1,4 +1,4 @@
-"""Where the parts of a line of the tag list stand, for painting and for the fields that are typed in."""
+"""Where the parts of a line of the tag list are, for painting and for the fields that are typed in."""
 
 from typing import NamedTuple
 

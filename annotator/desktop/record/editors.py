@@ -1,4 +1,4 @@
-"""The fields in which a line of the tag list is typed anew, each where its part of the line stands."""
+"""The fields for editing a line of the tag list, each over its part of the line."""
 
 from functools import partial
 from typing import TYPE_CHECKING, Any

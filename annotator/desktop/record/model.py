@@ -1,4 +1,4 @@
-"""The case's tags as lines of the tag list; a line is made when it is looked at."""
+"""The case's tags as lines of the tag list; a line is made when it is first needed."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence

@@ -1,4 +1,4 @@
-"""The right-hand side as it usually is: the tag list, and below it the selected tag with its place."""
+"""The usual right-hand side: the tag list, and below it the selected tag with its place."""
 
 from collections.abc import Mapping
 

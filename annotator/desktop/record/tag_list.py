@@ -1,4 +1,4 @@
-"""The tag list: the case as it would be read out, one line a tag, events under the step they fall in."""
+"""The tag list: one line a tag in order of time, events under the step they fall in."""
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager

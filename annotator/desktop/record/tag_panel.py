@@ -1,4 +1,4 @@
-"""The selected tag: when, and what is said of it."""
+"""The form of the selected tag: its times, step, performer, certainty and note."""
 
 from functools import partial
 

@@ -1,4 +1,4 @@
-"""What is said of a retina chart as a whole: which eye it is of, and which way round it stands."""
+"""The options of a retina chart: which eye it shows, and which way round."""
 
 from collections.abc import Mapping
 

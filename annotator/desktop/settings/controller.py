@@ -1,4 +1,4 @@
-"""Puts preferences about look and keys into force, at the start and whenever one is changed, and fills their page."""
+"""Applies settings for look and keys, at the start and whenever one changes, and fills their page."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""The part of the settings that is not keys: look, speeds, vocabulary for new cases, cache."""
+"""The settings other than keys: look, speeds, vocabulary for new cases, cache."""
 
 from pathlib import Path
 

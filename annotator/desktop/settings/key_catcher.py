@@ -1,4 +1,4 @@
-"""A field that takes the next key that is pressed, whatever it does elsewhere."""
+"""A field that takes the next key pressed, whatever it does elsewhere."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence

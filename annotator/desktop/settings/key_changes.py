@@ -1,4 +1,4 @@
-"""Keys that the user has changed: what may be a key, and how one goes from one command to another.
+"""Keys that the user has changed: what may be a key, and how one moves from one command to another.
 
 A key is written as in the table of actions, such as `Ctrl+Shift+Z`; a change is all the keys of a command, by its
 name, or of a concept, by its IRI.

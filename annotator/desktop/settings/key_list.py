@@ -1,4 +1,4 @@
-"""The list of all commands and steps with their keys: to look through, narrow by words or keys, and choose from."""
+"""The list of all commands and steps with their keys: to read, filter by words or keys, and select from."""
 
 from typing import NamedTuple
 

@@ -16,7 +16,7 @@ from annotator.store.vocabularies import find
 from annotator.store.ways_out import WayOut
 
 _PAGE = """<!doctype html>
-<html lang="en"><meta charset="utf-8"><title>Keys of the bench</title>
+<html lang="en"><meta charset="utf-8"><title>All keys</title>
 <style>
 @page {{ size: landscape; margin: 9mm; }}
 body {{ font: 9pt/1.3 sans-serif; margin: 0; columns: 4; column-gap: 7mm; }}
@@ -29,7 +29,7 @@ li span {{ white-space: nowrap; }}
 kbd {{ border: 1px solid #888; border-radius: 3px; padding: 0 .3em; font: inherit; }}
 @media screen {{ body {{ font-size: 10.5pt; margin: 12mm; columns: 22em; }} }}
 </style>
-<h1>Keys of the bench</h1>
+<h1>All keys</h1>
 {body}
 </html>
 """

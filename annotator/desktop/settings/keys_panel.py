@@ -1,4 +1,4 @@
-"""The part of the settings for keys: look for a command, press its new key; a key that is taken says by whom."""
+"""The settings for keys: find a command, press its new key; a key in use says by what."""
 
 from collections.abc import Iterator, Sequence
 from enum import IntEnum

@@ -1,4 +1,4 @@
-"""The settings, all on one page of the window; works with a case open and without."""
+"""The settings, on one page of the window; available with and without an open case."""
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction

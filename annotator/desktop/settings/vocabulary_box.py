@@ -1,4 +1,4 @@
-"""Choosing the vocabulary of new cases."""
+"""Selecting the vocabulary for new cases."""
 
 from collections.abc import Iterator
 from typing import NamedTuple

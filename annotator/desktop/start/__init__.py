@@ -1,1 +1,1 @@
-"""The first screen, opening, and putting recordings in order."""
+"""The start screen, opening, and putting recordings in order."""

@@ -1,4 +1,4 @@
-"""What is dropped on the window, sorted by what can become of it. Always copied: whoever moves a file deletes it."""
+"""Sorts what is dropped on the window by what can be done with it. Always copied: whoever moves a file deletes it."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path

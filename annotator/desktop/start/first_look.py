@@ -1,4 +1,4 @@
-"""The first picture of a recording, shown while the rest of it is still being read."""
+"""The first frame of a recording, shown while the rest of it is still being read."""
 
 from contextlib import closing
 from pathlib import Path

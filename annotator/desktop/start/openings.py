@@ -1,4 +1,4 @@
-"""What becomes of what the user names: a case, recordings, folders. Asks where it could be meant in more ways."""
+"""Decides what to do with the cases, recordings and folders that the user names, and asks if there are several ways."""
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress

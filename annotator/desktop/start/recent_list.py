@@ -1,4 +1,4 @@
-"""The cases last open, on the first screen: a click goes on with one."""
+"""The recent cases on the start screen: a click opens one."""
 
 from bisect import bisect_right
 from collections.abc import Sequence

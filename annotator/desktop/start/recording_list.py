@@ -1,4 +1,4 @@
-"""Recordings in their order: names in full, lengths, and why one can't be read; moved by dragging or by keys."""
+"""Recordings in order: full names, lengths, and why one can't be read; moved by dragging or by keys."""
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Reads recordings one after the other, beside the window, for what a list of them shows."""
+"""Reads recordings one after the other, in the background, for the list of them."""
 
 from collections.abc import Sequence
 from functools import partial

@@ -1,4 +1,4 @@
-"""The page on which the recordings of an operation are put in order: before a case is made of them, and later in it."""
+"""The page that puts the recordings of an operation in order: before a case is made of them, and later in it."""
 
 from collections.abc import Sequence
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""The first screen: open recordings, open a case, try the sample; and the page while something is opened."""
+"""The start screen: open recordings, open a case, try the sample; and the page while something is opened."""
 
 from collections.abc import Mapping
 

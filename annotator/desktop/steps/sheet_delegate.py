@@ -1,4 +1,4 @@
-"""Paints one row of the step sheet: the cap that tags, name, time so far, and what marks a row."""
+"""Paints one row of the step list: the key that tags, name, time so far, and highlights."""
 
 from typing import TYPE_CHECKING
 

@@ -1,4 +1,4 @@
-"""The rows of the step sheet as they are now: which are shown, in which order, with their times and what runs."""
+"""The rows of the step list as they are now: which are shown, in which order, with their times and what runs."""
 
 from collections.abc import Iterable
 from operator import itemgetter

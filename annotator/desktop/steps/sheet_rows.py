@@ -1,4 +1,4 @@
-"""The rows of the step sheet, made once from the vocabulary: groups and their concepts."""
+"""The rows of the step list, made once from the vocabulary: groups and their concepts."""
 
 from typing import NamedTuple
 

@@ -1,4 +1,4 @@
-"""The step sheet: the vocabulary in the order of the operation. A click looks; Enter or a row's own button tags."""
+"""The step list, in the order of the operation. A click looks; Enter or a row's own button tags."""
 
 from collections.abc import Mapping
 

@@ -1,1 +1,1 @@
-"""The page of figures: how long and how often each step was, by performer too, and what files say of it."""
+"""The summary: how long and how often each step was, also by performer, with the same figures as the files."""

@@ -1,4 +1,4 @@
-"""A small timeline of what the tables count: one band for each occurrence, those of the selected rows set off."""
+"""A small timeline of the occurrences that the tables count, those of the selected rows highlighted."""
 
 from collections.abc import Sequence, Set
 from typing import Final

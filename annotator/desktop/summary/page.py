@@ -1,4 +1,4 @@
-"""The summary of the open case: the figures of a category as tables, followed live, copied, and written as files."""
+"""The summary of the open case: the figures of a category as tables, kept up to date, copied, and written to files."""
 
 from functools import partial
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Writes what a table of the summary shows, as the publishing of it does."""
+"""Saves a table of the summary exactly as publishing does."""
 
 from pathlib import Path
 from typing import Final

@@ -1,4 +1,4 @@
-"""A table of figures for a view: sorted by any column, ties as they were."""
+"""A table of figures as a model: sorted by any column, ties in their old order."""
 
 from typing import Any
 

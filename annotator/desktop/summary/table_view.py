@@ -1,4 +1,4 @@
-"""The view of a table of figures: sorted by a click on a head, walked through by keys, copied."""
+"""A table of figures on screen: sorted by a click on a header, navigated by keys, copied."""
 
 from collections.abc import Set
 

@@ -1,4 +1,4 @@
-"""The figures of a case as tables, made from the very values that the published files are made from."""
+"""The figures of a case as tables, from the same values as the published files."""
 
 import csv
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,1 +1,1 @@
-"""Long work beside the window: its threads, its progress bars, its cancel."""
+"""Long work in the background: its threads, its progress bars, its cancel."""

@@ -1,4 +1,4 @@
-"""One question at a time, answered beside the window; nobody waits for the answer to one that is given up."""
+"""One question at a time, answered in the background; nobody waits for the answer to one that is given up."""
 
 from collections.abc import Callable
 

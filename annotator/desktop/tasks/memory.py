@@ -1,4 +1,4 @@
-"""Memory that is free goes back to the system. Only Linux needs this: its C library likes to keep what it has."""
+"""Gives freed memory back to the system. Only Linux needs this: its C library tends to keep it."""
 
 import ctypes
 import sys

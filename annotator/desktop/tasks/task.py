@@ -1,4 +1,4 @@
-"""Long work beside the window: in a thread of its own, with progress, remaining time and a cancel."""
+"""Long work in a background thread, with progress, remaining time and a cancel."""
 
 from collections.abc import Callable
 from functools import partial

@@ -1,4 +1,4 @@
-"""What is being made beside the window, in its foot: words, a thin bar, the time left, and a button that stops it."""
+"""Background work in the bottom line of the window: words, a thin bar, the time left, and a button that stops it."""
 
 from time import monotonic
 from typing import Final

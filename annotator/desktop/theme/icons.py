@@ -1,4 +1,4 @@
-"""Icons by what they are for; Phosphor's, which ship inside qtawesome (MIT) and need no network."""
+"""Icons by purpose; Phosphor's, which ship inside qtawesome (MIT) and need no network."""
 
 import json
 from collections.abc import Mapping

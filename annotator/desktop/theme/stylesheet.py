@@ -91,7 +91,7 @@ def _buttons(c: Colours) -> str:
 
 
 def _ranks(c: Colours) -> str:
-    """The one main button, quiet ones, and the cards of the first screen."""
+    """The one main button, quiet ones, and the cards of the start screen."""
     return f"""
     [rank="main"] {{ background: {c.accent}; color: {c.on_accent}; border-color: {c.accent}; font-weight: 600; }}
     [rank="main"]:hover, [rank="main"]:pressed {{ background: {c.accent}; border-color: {c.text}; }}

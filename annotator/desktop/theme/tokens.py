@@ -1,4 +1,4 @@
-"""Colours and sizes by name, for both themes: the one place where either is written as a number."""
+"""Colours and sizes by name, for both themes: the only place where either is written as a number."""
 
 from typing import NamedTuple
 

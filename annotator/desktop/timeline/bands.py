@@ -1,4 +1,4 @@
-"""The bands of the timeline: the tags of a facet as bars with their names, moments as diamonds."""
+"""The bands of the timeline: the tags of a category as bars with their names, moments as diamonds."""
 
 from bisect import bisect_left
 from collections.abc import Sequence

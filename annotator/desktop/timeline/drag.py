@@ -1,4 +1,4 @@
-"""A tag in the hand: an edge, or the whole of it, with what comes of it before it is let go."""
+"""A tag being dragged, by an edge or as a whole, with the result shown before it is dropped."""
 
 from bisect import bisect_left
 from collections.abc import Sequence

@@ -1,4 +1,4 @@
-"""The film strip: what the recording shows along the visible stretch, one picture beside the other.
+"""The thumbnails: what the recording shows along the visible range, side by side.
 
 Each picture is the nearest key frame at or before the time of its left edge; closer than key frames usually lie,
 the very frame there, once the review copy has given it.

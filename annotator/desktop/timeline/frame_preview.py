@@ -1,4 +1,4 @@
-"""A larger look at the frame under the pointer, above the timeline. It stands at once and does not move by itself."""
+"""A larger view of the frame under the pointer, above the timeline. It appears at once and does not animate."""
 
 from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPixmap

@@ -1,4 +1,4 @@
-"""The very frames for a film strip that is seen closely, from review copies, decoded beside the window one by one."""
+"""The exact frames for thumbnails at a close zoom, decoded from review copies one by one in the background."""
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QImage, QPixmap

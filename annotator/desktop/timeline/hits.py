@@ -1,4 +1,4 @@
-"""What lies under a point of the timeline: a lane, a tag, an edge of one."""
+"""What is under a point of the timeline: a lane, a tag, an edge of one."""
 
 from collections.abc import Sequence
 from typing import NamedTuple

@@ -1,4 +1,4 @@
-"""What every lane of the timeline is given, and has. A new kind of lane (film, sound) is one more class like these."""
+"""What every lane of the timeline is given, and has. A new kind of lane is one more class like these."""
 
 from collections.abc import Mapping, Sequence
 from pathlib import PurePath

@@ -1,4 +1,4 @@
-"""Painting lanes, the playhead and what is written over it: all of it, or only what the shown frame has changed."""
+"""Painting lanes, the playhead and the words over them: everything, or only what the shown frame has changed."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""Review copies of a case's recordings: found in the cache, or made beside the window, one after the other."""
+"""Review copies of a case's recordings: found in the cache, or made in the background, one after the other."""
 
 from collections import deque
 from collections.abc import Callable, Sequence

@@ -1,4 +1,4 @@
-"""The larger look at the frame under the pointer: the very frame from the review copy, else the nearest key frame."""
+"""The larger view of the frame under the pointer: that frame from the review copy, else the nearest key frame."""
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QImage, QPixmap

@@ -1,4 +1,4 @@
-"""The sound of the recordings along the visible stretch, as a quiet row of strokes."""
+"""The sound of the recordings along the visible range, as a quiet row of strokes."""
 
 from collections.abc import Sequence
 from itertools import pairwise

@@ -1,4 +1,4 @@
-"""Film strips and sound of a case's recordings: made beside the window, or taken from the cache."""
+"""Thumbnails and sound of a case's recordings: made in the background, or taken from the cache."""
 
 from collections.abc import Callable, Sequence
 from functools import partial

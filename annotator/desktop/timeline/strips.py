@@ -1,4 +1,4 @@
-"""What there is of recordings' film strips and sound, for the lanes to paint."""
+"""The thumbnails and sound made so far, for the lanes to paint."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable

@@ -1,4 +1,4 @@
-"""Ranges that are too short for more than a stroke: all of one colour at once, many times as quick as one by one."""
+"""Ranges too short for more than a stroke: all of one colour at once, many times as quick as one by one."""
 
 from collections.abc import Iterable
 

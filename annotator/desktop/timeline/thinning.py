@@ -1,4 +1,4 @@
-"""Which of thousands of ranges are worth painting: none outside, and of those thinner than a stroke one a place."""
+"""Which of thousands of ranges to paint: none outside the view, and one per place of those thinner than a stroke."""
 
 from collections.abc import Iterable
 from typing import Self

@@ -1,1 +1,1 @@
-"""Buttons, labels, fields, notices and questions that every part of the window is made of."""
+"""Buttons, labels, fields, notices and questions for every part of the window."""

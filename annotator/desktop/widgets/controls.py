@@ -1,4 +1,4 @@
-"""Buttons and labels as all parts of the window make them."""
+"""Buttons and labels, made the same way for all parts of the window."""
 
 from collections.abc import Callable, Sequence
 from html import escape

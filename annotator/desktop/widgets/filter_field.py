@@ -1,4 +1,4 @@
-"""A field whose words narrow a list: Escape empties it and gives the keys back."""
+"""A field that filters a list by its words: Escape clears it and gives the keys back."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction

@@ -1,4 +1,4 @@
-"""A text of several lines that is typed, as high as its lines need."""
+"""A field for several lines of text, as high as its lines need."""
 
 from PySide6.QtCore import QMimeData, QSize, Qt
 from PySide6.QtGui import QDragEnterEvent, QFocusEvent, QKeyEvent, QTextOption

@@ -1,4 +1,4 @@
-"""Lines below the top bar for states that last: read only, recording missing, recovered, no sound, disk full."""
+"""Notices below the top bar for states that last: read only, recording missing, recovered, no sound, disk full."""
 
 from collections.abc import Sequence
 

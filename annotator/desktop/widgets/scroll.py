@@ -1,4 +1,4 @@
-"""Areas that scroll: one that is only as high as it must be, and a guard against moving a list that is read."""
+"""Areas that scroll: one that is only as high as it must be, and a guard against moving a list that is being read."""
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent

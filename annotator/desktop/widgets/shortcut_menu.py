@@ -1,4 +1,4 @@
-"""Menus that a right click opens, or the menu key: the same commands as everywhere, at what they are about."""
+"""Context menus, by right click or the menu key: the same commands as everywhere, beside what they apply to."""
 
 from collections.abc import Callable, Iterable
 from typing import NamedTuple

@@ -1,4 +1,4 @@
-"""A page that takes the place of the tag list, with a heading and a way back."""
+"""A page in the place of the tag list, with a heading and a way back."""
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget

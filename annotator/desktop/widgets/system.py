@@ -1,4 +1,4 @@
-"""What the system does for the window: opening a file, a page or a folder in the program that is meant for it."""
+"""Opening a file, a page or a folder in the system's program for it."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""The order in which Tab goes through the window: as one reads it, whatever was built first."""
+"""The order in which Tab goes through the window: reading order, whatever was built first."""
 
 from collections.abc import Iterable, Iterator
 from itertools import pairwise

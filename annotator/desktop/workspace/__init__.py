@@ -1,1 +1,1 @@
-"""The open case on screen: the parts of the window joined, and what is said over them."""
+"""The open case on screen: the parts of the window joined, and the notices over them."""

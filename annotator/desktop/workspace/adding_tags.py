@@ -1,4 +1,4 @@
-"""Tags from a table or a caption file for the open case: read beside the window, asked about, added in one change."""
+"""Tags from a table or a caption file for the open case: read in the background, confirmed, added in one change."""
 
 from collections.abc import Sequence
 from functools import partial

@@ -1,4 +1,4 @@
-"""The recordings of the open case: seen in a list, put in another order, others with them."""
+"""The recordings of the open case as a list: put in another order, others added."""
 
 from collections.abc import Callable, Sequence
 from functools import partial

@@ -1,4 +1,4 @@
-"""The bench: the parts of the window around one open case, and who tells whom."""
+"""The workspace: the parts of the window around the open case, and the signals between them."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -54,7 +54,7 @@ from annotator.model.pieces import pieces
 from annotator.model.timecode import Ms
 
 _SHEET_EVERY = 200
-"""Milliseconds between two looks at the times in the step sheet while the recording plays."""
+"""Milliseconds between two updates of the times in the step list while the recording plays."""
 
 _LOW = 800
 """Height in pixels below which the timeline is only as high as what is tagged in any case."""

@@ -1,4 +1,4 @@
-"""The words in a corner of the picture: step, the rest of what the frame is tagged with, and the time."""
+"""The words in a corner of the picture: step, other tags of the frame, and the time."""
 
 from typing import NamedTuple
 

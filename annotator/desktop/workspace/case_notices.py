@@ -1,4 +1,4 @@
-"""What the window says of a case whose recordings, rights or past are not as usual, and what it offers to do."""
+"""The notices for a case whose recordings, permissions or history are unusual, and what they offer to do."""
 
 from collections.abc import Mapping, Sequence
 

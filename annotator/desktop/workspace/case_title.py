@@ -1,4 +1,4 @@
-"""The title of the case: typed over the old one, and cut with an ellipsis while it does not fit."""
+"""The title of the case: edited in place, and cut with an ellipsis if it does not fit."""
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent

@@ -1,4 +1,4 @@
-"""Whether the open case may be closed: nothing of it is lost, and nothing that is written of it stopped, unasked."""
+"""Whether the open case may be closed: nothing is lost and no publishing is stopped without asking."""
 
 from collections.abc import Callable
 
@@ -16,7 +16,7 @@ Wanted = Callable[[], object]
 
 
 class Closing(QObject):
-    """kept_open  something would be lost, which is said on the bench"""
+    """kept_open  something would be lost, which the window says"""
 
     kept_open = Signal()
 

@@ -1,4 +1,4 @@
-"""Step sheet, picture and side panel beside one another; the outer two fold to thin strips of icons."""
+"""Step list, picture and side panel side by side; the outer two fold to thin strips of icons."""
 
 from collections.abc import Mapping, Sequence
 
@@ -65,7 +65,7 @@ class Columns(QWidget):
         return self._side.isHidden()
 
     def fold_sheet(self) -> None:
-        """Fold the step sheet, or open it."""
+        """Fold the step list, or open it."""
         self._preferences.sheet_is_folded = not self.sheet_is_folded
         self._show_sheet(self.sheet_is_folded)
 
@@ -75,15 +75,15 @@ class Columns(QWidget):
         self._show_side(self.side_is_folded)
 
     def open_sheet(self) -> None:
-        """Show the step sheet for now."""
+        """Show the step list for now."""
         self._show_sheet(True)
 
     def put_sheet_away(self) -> None:
-        """Leave the step sheet's room to the middle for now."""
+        """Hide the step list for now, to leave its room to the picture."""
         self._show_sheet(False)
 
     def settle_sheet(self) -> None:
-        """Fold the step sheet if the user wants it to be folded."""
+        """Fold the step list if the user wants it folded."""
         self._show_sheet(not self._preferences.sheet_is_folded)
 
     def open_side(self) -> None:

@@ -1,4 +1,4 @@
-"""Four first steps for whoever never saw the window, in one line, ticked off as they are done and gone once all are."""
+"""Four first steps for new users, in one line, ticked off as they are done and gone once all are."""
 
 from collections.abc import Mapping
 from enum import StrEnum

@@ -1,4 +1,4 @@
-"""What a right click offers on the parts of the open case: the commands of the menu, and what is about one place."""
+"""Context menus on the parts of the open case: the commands of the menu, and those for the place clicked."""
 
 from collections.abc import Iterable
 from functools import partial

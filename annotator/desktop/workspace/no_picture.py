@@ -1,4 +1,4 @@
-"""What stands in the place of the picture while there is none: a sign, why, and what can be done."""
+"""What is shown in place of the picture if there is none: a sign, why, and what can be done."""
 
 from collections.abc import Sequence
 

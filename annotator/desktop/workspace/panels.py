@@ -1,4 +1,4 @@
-"""The panels beside the picture: which of them are seen, and how commands lead into them."""
+"""The panels beside the picture: which of them are shown, and how commands open them."""
 
 from collections.abc import Mapping
 

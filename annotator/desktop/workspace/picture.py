@@ -1,4 +1,4 @@
-"""The picture: the shown frame at its right shape, with step and clock in a corner; or why there is none.
+"""The picture: the shown frame in its right shape, with step and clock in a corner; or why there is none.
 
 The wheel zooms about the pointer, dragging moves what is zoomed, a double click shows all of it or its own pixels.
 """

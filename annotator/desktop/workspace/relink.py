@@ -1,4 +1,4 @@
-"""What can be done about a state of the open case: find its recordings again, or take it over for changing."""
+"""What can be done about a state of the open case: find its recordings again, or make it editable."""
 
 from collections.abc import Callable
 from functools import partial

@@ -1,4 +1,4 @@
-"""The line at the foot: what was just done, whether keys are for typing or off, and what is being made."""
+"""The bottom line: what was just done, whether keys type or are off, and background work."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent

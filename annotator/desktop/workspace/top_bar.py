@@ -1,4 +1,4 @@
-"""The top bar: what is open, the time of the frame on screen, and the way out."""
+"""The top bar: what is open, the time of the frame on screen, and closing it."""
 
 from collections.abc import Mapping
 from pathlib import Path

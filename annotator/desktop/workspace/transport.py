@@ -1,4 +1,4 @@
-"""The transport: boundary, frame, play, frame, boundary; speed; which frame is shown."""
+"""The playback controls: boundary, frame, play, frame, boundary; speed; which frame is shown."""
 
 from collections.abc import Mapping, Sequence
 

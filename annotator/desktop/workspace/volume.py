@@ -1,4 +1,4 @@
-"""How loud the recordings are played: a button that mutes, and a slider beside it."""
+"""The volume of the recordings: a mute button, and a slider beside it."""
 
 from typing import Final
 

@@ -1,4 +1,4 @@
-"""How much of the picture is seen, and where: values, without a widget."""
+"""How far the picture is zoomed, and where: values, without a widget."""
 
 from typing import NamedTuple
 

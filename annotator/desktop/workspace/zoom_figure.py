@@ -1,4 +1,4 @@
-"""How far the picture is zoomed, in a corner of it, with a button that shows all of it again."""
+"""The zoom of the picture, in a corner of it, with a button that shows all of it again."""
 
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget

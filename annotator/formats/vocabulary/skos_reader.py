@@ -69,7 +69,7 @@ class _Reader:
         facets = [self._facet(facet) for facet in self._facets]
         if not facets:
             facets = [{"name": "step", "label": {"en": "Step"}, "exclusive": True}]
-            self.left_out.append("there are no facets: every concept becomes a step")
+            self.left_out.append("there are no categories: every concept becomes a step")
         name = self._notation(self._scheme)
         plain = {
             "iri": str(self._scheme),
@@ -172,7 +172,7 @@ class _Reader:
             return "step"
         holders = [facet for facet in self._facets if (facet, SKOS.member, concept) in self._graph]
         if len(holders) != 1:
-            where = "in no facet" if not holders else f"in {len(holders)} facets"
+            where = "in no category" if not holders else f"in {len(holders)} categories"
             self.faults.note(partial("<{}> is {}; it belongs in one (skos:member)".format, concept, where))
         return self._notation(holders[0]) if holders else ""
 

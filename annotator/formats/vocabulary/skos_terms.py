@@ -4,7 +4,7 @@ facets        of a scheme: its facets (skos:Collection), a list in their order
 order         of a scheme: the skos:OrderedCollection of its concepts in the order of the operation
 exclusive     of a facet: true where it holds one tag at a time
 moments       of a facet: true where a tag may have no length
-key           of a concept: the character that begins it at the bench
+key           of a concept: the character that begins it in the window
 usuallyAfter  of a concept: a concept that commonly comes before it
 inside        of a concept: true where the picture shows the inside of the body only
 """

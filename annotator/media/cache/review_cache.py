@@ -16,7 +16,7 @@ from annotator.plain_text import plain
 from annotator.progress import Progress, silent
 
 MOST_BYTES: Final = 20 * 2**30
-"""Of everything kept: some forty hours of recordings. Film strips and sound take next to nothing of it."""
+"""Of everything kept: some forty hours of recordings. Thumbnails and sound take next to nothing of it."""
 
 _ENDING: Final = ".mp4"
 

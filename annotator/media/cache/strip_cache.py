@@ -1,4 +1,4 @@
-"""Film strips and peaks of sound kept from one time to the next."""
+"""Thumbnails and peaks of sound, kept for the next time."""
 
 from collections.abc import Sequence
 from itertools import accumulate, pairwise

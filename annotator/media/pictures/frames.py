@@ -1,4 +1,4 @@
-"""Pictures by time: the very one that a player shows, and key frames for a film strip."""
+"""Pictures by time: the very one that a player shows, and key frames for thumbnails."""
 
 from collections.abc import Iterator
 from contextlib import ExitStack

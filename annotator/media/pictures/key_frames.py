@@ -1,4 +1,4 @@
-"""Key frames, small, for a film strip: pictures that decode on their own, so that hours of them come quickly."""
+"""Key frames, small, as thumbnails: pictures that decode on their own, so that hours of them come quickly."""
 
 from collections import deque
 from collections.abc import Generator, Iterator

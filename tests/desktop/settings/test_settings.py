@@ -56,7 +56,7 @@ def test_the_page_of_keys_takes_the_place_of_a_page_alone(
             chosen.write_text(older, encoding="utf-8")
         window.commands.actions["write_key_page"].trigger()
         assert window.status.said == f"Written: {chosen}"
-        assert "Keys of the bench" in chosen.read_text(encoding="utf-8")
+        assert "All keys" in chosen.read_text(encoding="utf-8")
 
 
 def test_other_speeds_are_offered_at_once(recording: Path, opened: Opener) -> None:
