@@ -180,7 +180,7 @@ def test_one_facet_each() -> None:
     made = skos.dumps(vocabulary(concept("core"), concept("bleeding", "event")))
     members = "<https://department.example/vocab/ours/facet/{}> <http://www.w3.org/2004/02/skos/core#member> :core ."
     assert faults(made + members.format("event")) == (
-        "<https://department.example/vocab/ours#core> is in 2 facets; it belongs in one (skos:member)",
+        "<https://department.example/vocab/ours#core> is in 2 categories; it belongs in one (skos:member)",
     )
     loose = ":new a skos:Concept ; skos:inScheme <https://department.example/vocab/ours> ."
     assert "in no category" in faults(made + loose)[0]
