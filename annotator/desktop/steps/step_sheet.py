@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.commands.actions import Keys
@@ -181,7 +181,6 @@ class _Rows(QListView):
         super().__init__(parent)
         self.setAccessibleName("Step list")
         self.setMouseTracking(True)
-        self.setResizeMode(QListView.ResizeMode.Adjust)  # a narrower sheet has higher rows
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -192,6 +191,12 @@ class _Rows(QListView):
         """Let it paint the rows, and know where the pointer is."""
         self._delegate = delegate
         self.setItemDelegate(delegate)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A narrower list has higher rows; Qt itself lays a list anew for another height only."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.scheduleDelayedItemsLayout()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         super().mouseMoveEvent(event)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from annotator.desktop.steps.step_sheet import StepSheet
 from annotator.desktop.theme import typeface
@@ -45,3 +46,22 @@ def test_a_name_keeps_its_height_while_its_step_runs(window: Window, sheet: Step
     controller_of(window).tag(controller_of(window).case.vocabulary.match("Posterior hyaloid separation").iri)
     QApplication.processEvents()
     assert height(sheet, window, "Posterior hyaloid separation") == before
+
+
+def test_a_list_that_was_to_be_laid_out_while_hidden_fits_the_width_it_is_shown_at(
+    window: Window, sheet: StepSheet, qtbot: QtBot
+) -> None:
+    """Looked at by the scroll bar: to ask where a row is would lay the list out."""
+    bar = sheet.view.verticalScrollBar()
+    sheet.setFixedWidth(256)
+    QApplication.processEvents()
+    usual = bar.maximum()
+    sheet.setFixedWidth(216)
+    qtbot.waitUntil(lambda: bar.maximum() > usual)
+    sheet.hide()
+    sheet.view.scheduleDelayedItemsLayout()
+    for _ in range(3):
+        QApplication.processEvents()
+    sheet.setFixedWidth(256)
+    sheet.show()
+    qtbot.waitUntil(lambda: bar.maximum() == usual, timeout=2_000)
