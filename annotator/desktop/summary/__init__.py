@@ -1,1 +1,1 @@
-"""The summary: how long and how often each step was, also by performer, with the same figures as the files."""
+"""The summary: how long and how often each step was, also by performer."""

@@ -1,1 +1,1 @@
-"""Long work in the background: its threads, its progress bars, its cancel."""
+"""Long work in the background: threads, progress bars, cancel."""
