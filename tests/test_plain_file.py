@@ -30,11 +30,11 @@ def test_without_being_asked_to_nothing_is_made(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("kind", "says"),
     [
-        ("link", "“name” is a link to another place; take it away and try again"),
-        ("link to nothing", "“name” is a link to another place; take it away and try again"),
-        ("second name", "“name” has a second name elsewhere (a hard link), where it would change too; take it away"),
-        ("folder", "“name” is a folder, a pipe or a device, not a file; take it away"),
-        ("pipe", "“name” is a folder, a pipe or a device, not a file; take it away"),
+        ("link", "“name” is a link to another place; remove it and try again"),
+        ("link to nothing", "“name” is a link to another place; remove it and try again"),
+        ("second name", "“name” has a second name elsewhere (a hard link), where it would change too; remove it"),
+        ("folder", "“name” is a folder, a pipe or a device, not a file; remove it"),
+        ("pipe", "“name” is a folder, a pipe or a device, not a file; remove it"),
     ],
 )
 def test_anything_else_is_refused_and_left_as_it_is(tmp_path: Path, kind: str, says: str) -> None:

@@ -50,4 +50,4 @@ def test_an_absurd_length_is_refused(annotate: Annotate, empty: Path, length: ob
     empty.write_text(json.dumps(document), encoding="utf-8")
     told = annotate("check", empty)
     assert told.status == 2
-    assert "recordings[0].durationMs: this must be a whole number from 0 to 3600000000 " in told.err
+    assert "recordings[0].durationMs: this must be a whole number from 0 to 3600000000\n" in told.err

@@ -75,7 +75,7 @@ def test_told_to_end_it_leaves_nothing(folder: Path, verb: str, number: signal.S
         assert ffmpeg.has_ended()
         assert process.wait() == 128 + number
         assert process.stderr is not None
-        assert b"nothing was left half-written" in process.stderr.read()
+        assert b"nothing is left half-written" in process.stderr.read()
     assert [*(folder / "out").iterdir()] == []
 
 

@@ -95,4 +95,4 @@ def test_a_full_drive_is_told_in_units_that_fit(
     refused = annotate("embed", named, "--out", tmp_path / "e.mp4")
     assert refused.status == 2
     assert "0.0 GB" not in refused.err
-    assert "MB more than is free there; make room, or name a file on another drive" in refused.err
+    assert "MB more than is free there; free some space, or name a file on another drive" in refused.err

@@ -117,14 +117,14 @@ def test_a_clip_never_takes_the_place_of_a_recording_unasked(annotate: Annotate,
     named = work / "00-00-00.000-core-vitrectomy.mp4"
     (work / "film.mp4").rename(named)
     shutil.copy(work / "other.mp4", work / "00-00-02.002-delamination.mp4")
+    out = work / "clips"
+    assert annotate("clips", work / "c.case.jsonld", "--out", out).status == 0  # the case learns the recording's place
     before = contents(work)
     for more in ((), ("--replace",), ("--copy",)):
         refused = annotate("clips", work / "c.case.jsonld", "--out", work, *more)
         assert refused.status == 2, more
         assert str(named) in refused.err
     assert contents(work) == before
-    out = work / "clips"
-    assert annotate("clips", work / "c.case.jsonld", "--out", out).status == 0
     assert annotate("clips", work / "c.case.jsonld", "--out", out).status == 2
     assert annotate("clips", work / "c.case.jsonld", "--out", out, "--replace").status == 0
 

@@ -148,7 +148,7 @@ def test_in_a_folder_that_can_only_be_read_a_case_can_be_read(tmp_path: Path) ->
     Session.create(path, new_case()).close()
     tmp_path.chmod(0o555)
     try:
-        with pytest.raises(StoreError, match="can't be changed here: you may not write there"):
+        with pytest.raises(StoreError, match="can't be changed here: you have no permission to write there"):
             Session.open(path)
         assert read(path) == new_case()
     finally:

@@ -23,7 +23,7 @@ def test_a_case_is_carried_and_undo_takes_it_back(recording: Path, opened: Opene
     before = controller_of(window).case
     bench = bench_of(window)
     QTest.keySequence(window, "Ctrl+K")
-    answer(window, "carry vocabulary")
+    answer(window, "change vocabulary")
     answer(window, "cataract")
     qtbot.waitUntil(lambda: bench_of(window) is not bench)
     carried = controller_of(window).case

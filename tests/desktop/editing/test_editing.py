@@ -159,7 +159,7 @@ def test_from_gap_to_gap(window: Window, qtbot: QtBot) -> None:
     move(qtbot, window, "Ctrl+Down")
     assert picture_number(window) == 70
     QTest.keySequence(window, "Ctrl+Down")
-    assert window.status.said == "After this frame nothing is untagged"
+    assert window.status.said == "There is no gap after this frame"
     move(qtbot, window, "Ctrl+Up")
     assert picture_number(window) == 0
 

@@ -85,7 +85,7 @@ def test_what_waits_is_made_before_the_next_and_at_the_frame_at_which_it_was_ask
             seek(qtbot, window, at)
             controller_of(window).tag(technique)
     assert controller_of(window).case.tags == ()
-    assert "The last 4 changes are not kept yet" in bench_of(window).notices.texts[0]
+    assert "The last 4 changes are not saved yet" in bench_of(window).notices.texts[0]
     seek(qtbot, window, 3971)
     QTest.keySequence(window, "h")
     assert bench_of(window).notices.texts == []

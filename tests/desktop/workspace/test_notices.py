@@ -32,7 +32,7 @@ def test_a_line_that_asks_for_nothing_can_be_put_away(tmp_path: Path, opened: Op
     notices = bench_of(opened(film(tmp_path / "mute.mp4", 30, "25"))).notices
     assert notices.isVisible()
     close = next(one for one in notices.findChildren(QToolButton) if one.isVisible())
-    assert close.accessibleName() == "Put away: This recording has no sound."
+    assert close.accessibleName() == "Dismiss: This recording has no sound."
     close.click()
     assert notices.texts == []
     assert not notices.isVisible()

@@ -64,7 +64,7 @@ def test_the_folder_is_searched_and_the_picture_comes_while_the_case_stays_open(
     without: tuple[Window, Path], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     window, recording = without
-    expected = ["Find the recording again", "Choose the recording’s file"]
+    expected = ["Find recording", "Select the recording’s file"]
     assert buttons(window, "notices") == buttons(window, "picture") == expected
     session, tags = controller_of(window).session, controller_of(window).case.tags
     seek(qtbot, window, 1001)
@@ -99,7 +99,7 @@ def test_a_search_that_finds_nothing_says_where_it_looked(without: tuple[Window,
     # What lies there, and beside the case: the case, its lock and who holds it.
     assert "among 4 files and folders" in notices.texts[0]
     assert len(notices.texts) == 1
-    expected = ["Find the recording again", "Choose the recording’s file"]
+    expected = ["Find recording", "Select the recording’s file"]
     qtbot.waitUntil(lambda: buttons(window, "notices") == expected)
 
 
@@ -186,9 +186,9 @@ def changed(recording: Path, opened: Opener, qtbot: QtBot) -> tuple[Window, Path
 
 def test_a_changed_recording_is_said_and_the_tags_survive(changed: tuple[Window, Path], qtbot: QtBot) -> None:
     window, recording = changed
-    assert any("has changed since the tagging" in text for text in bench_of(window).notices.texts)
+    assert any("has changed since it was tagged" in text for text in bench_of(window).notices.texts)
     assert "is not the file that was tagged" in bench_of(window).picture.words
-    assert buttons(window, "picture") == ["Find the recording again", "Use this recording"]
+    assert buttons(window, "picture") == ["Find recording", "Use this recording"]
     tags = controller_of(window).case.tags
     assert len(tags) == 1
     QTest.keySequence(window, "Ctrl+S")
@@ -223,7 +223,7 @@ def test_a_recording_of_unknown_content_is_shown_said_and_taken_when_the_user_sa
     notices = bench_of(window).notices
     assert notices.texts == [
         "The recording “model-eye.mp4” may not be what was tagged: the case does not say what is in its file. If the "
-        "tags fit the picture, use this one."
+        "tags match the picture, use this one."
     ]
     assert buttons(window, "notices") == ["Use this recording"]
     assert picture_number(window) == 0
@@ -243,5 +243,5 @@ def test_another_file_in_place_of_one_of_unknown_content_is_not_shown(
     forget_content(case_of(recording), "")
     film(recording, 30, "30000/1001")
     opened(case_of(recording))
-    assert any("has changed since the tagging" in text for text in bench_of(window).notices.texts)
+    assert any("has changed since it was tagged" in text for text in bench_of(window).notices.texts)
     assert "is not the file that was tagged" in bench_of(window).picture.words

@@ -16,7 +16,7 @@ from tests.desktop.workspace.test_case_notices import case_of
 from tests.desktop.workspace.test_relink import buttons
 
 CHANGED = "Another program has changed the case’s file. Whichever version you keep, the other is saved too."
-GONE = "The case’s file is gone: it was deleted, moved or renamed. Your version is all here."
+GONE = "The case’s file is gone: it was deleted, moved or renamed. Your version is complete here."
 
 
 @pytest.fixture
