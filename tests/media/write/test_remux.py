@@ -319,7 +319,8 @@ def test_a_full_drive_is_said_before_anything_is_written(
 ) -> None:
     usage = shutil.disk_usage(tmp_path)
     monkeypatch.setattr(shutil, "disk_usage", lambda _folder: usage._replace(free=1_000))
-    with pytest.raises(MediaError, match=r"needs 16\.8 MB on its drive, 16\.8 MB more than is free there; free some space"):
+    says = r"needs 16\.8 MB on its drive, 16\.8 MB more than is free there; free some space"
+    with pytest.raises(MediaError, match=says):
         copied([film("h264.mp4")], tmp_path / "out.mp4")
     assert nothing_else(tmp_path)
 
