@@ -1,1 +1,1 @@
-"""What leaves the building: chapter files, recordings with chapters, summaries."""
+"""What is passed on: chapter files, recordings with chapters, summaries."""

@@ -16,7 +16,7 @@ import grimp
 from annotator.store.atomic import write_atomically
 
 _ROOT: Final = Path(__file__).resolve().parents[2]
-_WIDTH: Final = 1160
+_WIDTH: Final = 1360
 _BOX: Final = (168, 86)
 _STEP: Final = (190, 124)
 """From one box to the next, across and down."""

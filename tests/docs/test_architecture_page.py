@@ -3,6 +3,7 @@
 import ast
 import re
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -68,6 +69,16 @@ def test_each_folder_that_is_named_is_there() -> None:
 def test_the_picture_shows_the_rooms_as_they_are() -> None:
     kept = (ROOT / "docs" / "pictures" / "rooms.svg").read_text(encoding="utf-8")
     assert kept == rooms.dumps(), "`make pictures` draws it anew"
+
+
+def test_nothing_of_the_picture_lies_beyond_its_edges() -> None:
+    drawn = ElementTree.fromstring(rooms.dumps())
+    _, _, width, height = map(float, drawn.attrib["viewBox"].split())
+    boxes = [one.attrib for one in drawn.iter() if one.attrib.get("class") == "box"]
+    assert boxes
+    for box in boxes:
+        assert 0 <= float(box["x"]) <= width - float(box["width"])
+        assert 0 <= float(box["y"]) <= height - float(box["height"])
 
 
 @pytest.mark.parametrize("parent", ["annotator", "annotator.desktop"])
