@@ -352,6 +352,7 @@ class Player(QObject):
             self._go(ends.first)
         else:
             self.pause()
+            self._go(ends.last)  # played fast, it may have been left out
 
     def _leave_range_at(self, place: FrameNumber | None) -> None:
         if self._range is not None and (place is None or not self._range.first <= place <= self._range.last):

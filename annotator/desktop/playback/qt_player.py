@@ -65,6 +65,10 @@ class QtPlayer(QObject):
         if rate != self._media.playbackRate():
             self._media.setPlaybackRate(rate)
 
+    def is_overtaken(self, frame: QVideoFrame) -> bool:
+        """Whether a later frame is there already: frames come from a thread of Qt's own, and wait here in a queue."""
+        return self._sink.videoFrame().startTime() != frame.startTime()
+
     def hush(self, hushed: bool) -> None:
         """Give no sound, or give it again."""
         self._hushed = hushed

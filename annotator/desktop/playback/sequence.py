@@ -14,6 +14,12 @@ from annotator.model.timecode import Ms
 _START_UP = 3_000
 """Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
 
+_SCREEN = 60.0
+"""Pictures a second that a screen shows; of a recording played faster than that, the others are left out."""
+
+_JITTER = 0.9
+"""Frames come in whole ms, and in some recordings not quite evenly: so much of their distance is enough."""
+
 _CAN_NOT_PLAY = (
     "This computer can’t play this recording, because it has no decoder for it. "
     "Stepping and jumping still show every frame."
@@ -43,6 +49,8 @@ class PlaybackSequence(QObject):
         self._target: FrameNumber | None = None
         self._plays = False
         self._speed = 1.0
+        self._given_at: Ms | None = None
+        """Where in the recording the frame given last stands, since it plays."""
         self._preroll = Preroll()
         self._start_up = QTimer(self, singleShot=True, interval=_START_UP)
         self._start_up.timeout.connect(self._give_up)
@@ -67,7 +75,7 @@ class PlaybackSequence(QObject):
 
     def play(self, place: FrameNumber) -> None:
         """Play from a frame on, which is the first one given."""
-        self._target, self._plays = place, True
+        self._target, self._plays, self._given_at = place, True, None
         self._start_up.start()
         if place == self.stands:
             self._player.play()
@@ -101,7 +109,7 @@ class PlaybackSequence(QObject):
         elif self._player.is_loaded:
             stood, self.stands = self.stands, None
             # Qt takes whole ms: at a frame's edge the rounding could lead to the frame before.
-            middle = sum(self._places.extent(place)) // 2
+            middle = self._middle(place)
             at = self._preroll.aim(place, middle, stood) if self._plays else middle
             if at is None:
                 self._player.load(self._paths[self._recording])
@@ -122,7 +130,7 @@ class PlaybackSequence(QObject):
         place = self._target
         if place is None or self._places is None:
             return
-        at = self._preroll.aim(place, sum(self._places.extent(place)) // 2, None) if self._plays else None
+        at = self._preroll.aim(place, self._middle(place), None) if self._plays else None
         if self._plays and (at is None or not place.frame):
             self._run()
             return
@@ -160,7 +168,23 @@ class PlaybackSequence(QObject):
             self._aim()
         elif verdict is Verdict.SHOW and (was_due or last is None or told.place > last):
             self._run_freely()
-            self.gave.emit(frame, told.place)
+            if was_due or not self._is_left_out(frame, told.place):
+                self._given_at = self._middle(told.place)
+                self.gave.emit(frame, told.place)
+
+    def _is_left_out(self, frame: QVideoFrame, place: FrameNumber) -> bool:
+        """Whether a frame, of a recording played faster than its own speed, is one too many for the screen.
+
+        Or for the machine: each frame that waits while one is painted would hold as much memory as a picture takes,
+        and all of them would come late.
+        """
+        if self._speed <= 1:
+            return False
+        passed = self._speed if self._given_at is None else (self._middle(place) - self._given_at) / 1_000 * _SCREEN
+        return passed < _JITTER * self._speed or self._player.is_overtaken(frame)
+
+    def _middle(self, place: FrameNumber) -> Ms:
+        return 0 if self._places is None else sum(self._places.extent(place)) // 2
 
     def _take_end(self) -> None:
         self.stands = None
