@@ -6,15 +6,18 @@ Each is text: Markdown as it travels with the program, or made from what is inst
 import re
 from collections.abc import Iterator
 from html import escape
-from importlib.metadata import Distribution, PackageNotFoundError, distribution, version
 from pathlib import Path
 from platform import platform, python_version
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import qVersion
 
 from annotator.bundled import bundled
 from annotator.desktop.settings.key_list import KeyRow
 from annotator.media.versions import ffmpeg_versions
+
+if TYPE_CHECKING:
+    from importlib.metadata import Distribution
 
 PROGRAM = "surgical-step-annotator"
 
@@ -79,7 +82,9 @@ def _licences() -> Iterator[str]:
                 yield f"{'=' * 79}\n{name}: {file.name}\n{'=' * 79}\n\n{text[:_LONGEST]}"
 
 
-def _distribution(name: str) -> Distribution | None:
+def _distribution(name: str) -> "Distribution | None":
+    from importlib.metadata import PackageNotFoundError, distribution  # brings in what reads mail: a tenth of a second
+
     try:
         return distribution(name)
     except PackageNotFoundError:
@@ -87,7 +92,5 @@ def _distribution(name: str) -> Distribution | None:
 
 
 def _version(name: str) -> str:
-    try:
-        return version(name)
-    except PackageNotFoundError:
-        return "not installed as a package"
+    package = _distribution(name)
+    return package.version if package else "not installed as a package"

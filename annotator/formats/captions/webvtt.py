@@ -6,15 +6,18 @@ Written to the letter of the syntax for chapters; read with webvtt-py, which for
 import re
 from collections.abc import Iterable, Sequence
 from html import unescape
+from typing import TYPE_CHECKING
 
 import msgspec
-import webvtt
 
 from annotator.errors import InvalidFile
 from annotator.formats.captions.titled import Titled
 from annotator.model.interval import Interval
 from annotator.model.timecode import LATEST, Ms, clock
 from annotator.plain_text import one_line, plain, quoted
+
+if TYPE_CHECKING:
+    from webvtt import Caption
 
 PROVENANCE = "Teaching material, not a clinical record. Times are frame times of the recording, rounded up to the ms."
 
@@ -119,6 +122,8 @@ def loads(data: bytes | str) -> Captions:
     A cue with a malformed time is left out, as players do, and never read as another time. Raises
     InvalidFile where the file does not begin as WebVTT must.
     """
+    import webvtt  # only where there is a file to read: it takes a while to load
+
     text = data.decode("utf-8", "replace") if isinstance(data, bytes) else data
     lines = _LINE_END.split(text.removeprefix("\ufeff").replace("\0", "\ufffd"))
     if not re.match(r"WEBVTT(?:[ \t]|\Z)", lines[0]):
@@ -150,7 +155,7 @@ def time_fault(cue: Cue) -> str | None:
     return f"{name} ends at {clock(cue.end)}, not after its start"
 
 
-def _cue(caption: webvtt.Caption) -> Cue:
+def _cue(caption: "Caption") -> Cue:
     """A library's caption as a cue: tags taken out, character references decoded."""
     text = unescape(_ENDLESS.sub("\ufffd", _ZEROS.sub("", _TAG.sub("", caption.raw_text))))
     start, end = caption.start_time.in_milliseconds(), caption.end_time.in_milliseconds()

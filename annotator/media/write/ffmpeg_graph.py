@@ -9,8 +9,6 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-import ffmpeg
-
 from annotator.media.container.opening import file_url
 
 _PIPE: Final = "pipe:1"
@@ -23,6 +21,8 @@ Stream = Any
 
 def encoded(tracks: Sequence[Stream], out: Path, options: Mapping[str, object]) -> Stream:
     """Write filtered tracks encoded, the first of which is the picture; each frame keeps its time."""
+    import ffmpeg  # only where something is made: it takes a while to load
+
     picture, *others = tracks
     twice = picture.split()
     lines = ffmpeg.output(twice[1].filter("crop", 2, 2), _PIPE, **_LINE, **_KEEPING_TIMES)
@@ -40,6 +40,8 @@ def copied(
     length: Mapping[str, object] | None = None,
 ) -> Stream:
     """Write tracks as they are; `picture` is one of them, `length` what ends them early."""
+    import ffmpeg  # only where something is made: it takes a while to load
+
     ends = length or {}
     lines = ffmpeg.output(picture, _PIPE, **_LINE, c="copy", **ends)
     return ffmpeg.merge_outputs(ffmpeg.output(*tracks, file_url(out), c="copy", **ends, **options), lines)

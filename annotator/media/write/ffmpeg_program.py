@@ -8,8 +8,6 @@ from itertools import chain
 from pathlib import Path
 from typing import Final
 
-import imageio_ffmpeg
-
 from annotator.errors import MediaError
 
 _CHOSEN: Final = "IMAGEIO_FFMPEG_EXE"
@@ -37,6 +35,8 @@ def environment() -> dict[str, str]:
 
 def _brought_along() -> Iterator[str]:
     """The one that comes with the package; on rare systems it brings none."""
+    import imageio_ffmpeg  # only where FFmpeg is to be run: it takes a while to load
+
     binaries = Path(imageio_ffmpeg.__file__).with_name("binaries")
     yield from (str(path) for path in sorted(binaries.glob("ffmpeg-*")) if os.access(path, os.X_OK))
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-import ffmpeg
 import numpy as np
 from av.video.reformatter import Colorspace
 
@@ -148,6 +147,8 @@ def _copied_sound(plan: _Plan) -> tuple[tuple[str, object], ...]:
 
 def _graph(path: Path, index: FrameIndex, plan: _Plan, sound: dict[str, object], out: Path) -> Any:
     """The graph that makes the copy; ffmpeg-python is untyped."""
+    import ffmpeg  # only where something is made: it takes a while to load
+
     demuxer = demuxer_of(path)
     source = ffmpeg.input(file_url(path), f=demuxer, protocol_whitelist="file", fflags="+genpts", **plan.turned)
     picture = source[str(plan.picture)]
