@@ -2,7 +2,15 @@
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QScrollArea, QSizePolicy, QWidget
+from PySide6.QtWidgets import (
+    QAbstractScrollArea,
+    QApplication,
+    QFrame,
+    QPlainTextEdit,
+    QScrollArea,
+    QSizePolicy,
+    QWidget,
+)
 
 _READS_FOR = 6_000
 """Milliseconds after the last scrolling."""
@@ -19,6 +27,9 @@ class FittingScroll(QScrollArea):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._inside = inside
+        # Soon, not at once: what it holds is laid out only when its new size has been dealt with.
+        self._grown = QTimer(self, singleShot=True, interval=0)
+        self._grown.timeout.connect(self._show_caret)
         self.setWidget(inside)
 
     def sizeHint(self) -> QSize:
@@ -38,7 +49,17 @@ class FittingScroll(QScrollArea):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if watched is self._inside and event.type() == QEvent.Type.LayoutRequest:
             self.updateGeometry()
+        if watched is self._inside and event.type() == QEvent.Type.Resize:
+            self._grown.start()
         return super().eventFilter(watched, event)
+
+    def _show_caret(self) -> None:
+        """A text that grows while it is typed must not grow out of sight."""
+        text = QApplication.focusWidget()
+        if isinstance(text, QPlainTextEdit) and self._inside.isAncestorOf(text):
+            caret = text.cursorRect()
+            at = text.viewport().mapTo(self._inside, caret.center())
+            self.ensureVisible(at.x(), at.y(), 0, caret.height())
 
 
 class ScrollGuard(QObject):

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.widgets.form_text import MOST_LINES, FormText
+from annotator.desktop.widgets.scroll import FittingScroll
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Certainty, Performer, Tag
@@ -124,6 +125,29 @@ def test_a_note_has_several_lines_and_is_as_high_as_they_are(window: Window, qtb
     assert controller.case.tags[1].note == "one\ntwo", "left, it is put in"
     field.setPlainText("\n".join("abcdefghij"))
     assert field.fitting_height == pytest.approx(MOST_LINES * field.fontMetrics().lineSpacing(), rel=0.3)
+
+
+def test_the_line_that_is_typed_stays_in_sight_in_a_low_window(window: Window, qtbot: QtBot) -> None:
+    window.resize(1280, 660)
+    window.activateWindow()
+    field = note(window)
+    field.setFocus()
+    seen = bench_of(window).record_page.findChildren(FittingScroll)[0].viewport()
+
+    def caret_is_seen() -> bool:
+        caret = field.cursorRect()
+        top = field.viewport().mapTo(seen, caret.topLeft()).y()
+        return top >= 0 and top + caret.height() <= seen.height()
+
+    for text in "abcdefg":
+        QTest.keyClicks(field, text)
+        QTest.keyClick(field, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: field.height() >= field.fitting_height > 60)
+    qtbot.waitUntil(caret_is_seen, timeout=5_000)
+    for key, times in ((Qt.Key.Key_Up, 7), (Qt.Key.Key_Down, 7)):
+        for _ in range(times):
+            QTest.keyClick(field, key)
+        qtbot.waitUntil(caret_is_seen, timeout=5_000)
 
 
 def test_a_running_tag_is_ended_by_a_typed_time(window: Window, qtbot: QtBot) -> None:
