@@ -50,7 +50,7 @@ class FocusWatch(QObject):
 
     def _look(self, _old: QWidget | None, now: QWidget | None) -> None:
         self.changed.emit(_field_name(now), str(now.property("taken_by") or "") if now else "", _needed(now))
-        if now is None and self._window.isActiveWindow():
+        if now is None and QApplication.activeWindow() is self._window:  # it may be on its way out, and ask no more
             self.lost.emit()
 
 
