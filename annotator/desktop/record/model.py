@@ -7,7 +7,6 @@ from operator import attrgetter
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QStringListModel, Qt
-from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import tags_at
@@ -29,11 +28,11 @@ Index = QModelIndex | QPersistentModelIndex
 class RecordModel(QStringListModel):
     """Only lines that came, went or changed are told, so that choice and scroll stay, and 50,000 are no burden.
 
-    Qt's own model counts them: its list view asks how many there are at each of them, whenever one comes or goes.
+    Qt's own model counts them: how many there are is asked again for each line that is looked at.
     """
 
-    def __init__(self, controller: Controller, parent: QWidget) -> None:
-        super().__init__(parent)
+    def __init__(self, controller: Controller) -> None:
+        super().__init__()
         self._controller = controller
         self._case = controller.case
         self._colours = phase_fills(self._case.vocabulary)
@@ -104,7 +103,7 @@ class RecordModel(QStringListModel):
     def follow(self, at: Ms) -> bool:
         """Mark the tags that cover the shown frame; returns whether they are others than before.
 
-        The view repaints then. To tell it of changed lines would make Qt lay out every line anew, at each frame.
+        The view repaints then: lines also change their looks that are no longer, or not yet, covered.
         """
         covering = {tag.id for tag in tags_at(self._controller.case, at)}
         if covering == self.covering:

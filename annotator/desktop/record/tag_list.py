@@ -5,42 +5,41 @@ from contextlib import contextmanager
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
 from PySide6.QtGui import QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.record.delegate import RecordDelegate
 from annotator.desktop.record.model import RecordModel
 from annotator.desktop.record.rows import ROLE, Part, RecordRow, Typing
 from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import ROW
 from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.scroll import ScrollGuard
+from annotator.desktop.widgets.uniform_list import UniformList
 from annotator.model.timecode import Ms
 from annotator.store.session import Change
 
 
-class TagList(QListView):
+class TagList(UniformList):
     """The list; a choice here is the window's choice, Enter or a double click goes there."""
 
     def __init__(self, controller: Controller, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        self.record = RecordModel(controller)
+        super().__init__(ROW, self.record, parent)
+        self.record.setParent(self)
         self._controller = controller
         self._is_told = False
         self._typed: Typing | None = None
         self._scroll_guard = ScrollGuard(self)
         self._scroll_guard.watch(self)
-        self.record = RecordModel(controller, self)
-        self.setModel(self.record)
         self.lines = RecordDelegate(self.record, theme, self)
         self.setItemDelegate(self.lines)
         self.setAccessibleName("Tag list")
         self.setProperty("holds", "tags")  # for the keys that select and copy them
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click must not take the arrows from the picture
-        self.setUniformItemSizes(True)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.selectionModel().selectionChanged.connect(self._select)
         self.selectionModel().currentChanged.connect(self._select)
         self.activated.connect(self._go_there)
@@ -53,13 +52,7 @@ class TagList(QListView):
         if self.record.follow(at):
             self.viewport().update()
             if not is_read:
-                self._reveal(self.record.last_begun(at))
-
-    def _reveal(self, row: int) -> None:
-        """As scrollTo, which would walk through every line; all are equally high here."""
-        bar, height = self.verticalScrollBar(), self.sizeHintForRow(0)
-        top = max(row, 0) * height
-        bar.setValue(min(max(bar.value(), top + height - self.viewport().height()), top))
+                self.scrollTo(self.record.index(max(self.record.last_begun(at), 0)))
 
     def edit_start(self) -> None:
         """Let the selected line's start be typed where it stands; the others likewise."""
