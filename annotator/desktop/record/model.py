@@ -6,7 +6,7 @@ from itertools import takewhile
 from operator import attrgetter
 from typing import Any
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QStringListModel, Qt
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import tags_at
@@ -24,12 +24,11 @@ from annotator.store.session import Change
 
 Index = QModelIndex | QPersistentModelIndex
 
+_ROOT = QModelIndex()
 
-class RecordModel(QStringListModel):
-    """Only lines that came, went or changed are told, so that choice and scroll stay, and 50,000 are no burden.
 
-    Qt's own model counts them: how many there are is asked again for each line that is looked at.
-    """
+class RecordModel(QAbstractListModel):
+    """Only lines that came, went or changed are told, so that choice and scroll stay, and 50,000 are no burden."""
 
     def __init__(self, controller: Controller) -> None:
         super().__init__()
@@ -39,14 +38,14 @@ class RecordModel(QStringListModel):
         self._place = reading_order(self._case.vocabulary)
         self._words: tuple[str, ...] = ()
         self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
-        self.insertRows(0, len(self._tags))
         self.covering: set[str] = set()
+
+    def rowCount(self, parent: Index = _ROOT) -> int:
+        return 0 if parent.isValid() else len(self._tags)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         writable = index.isValid() and not self._controller.session.read_only
-        return QAbstractListModel.flags(self, index) | (
-            Qt.ItemFlag.ItemIsEditable if writable else Qt.ItemFlag.NoItemFlags
-        )
+        return super().flags(index) | (Qt.ItemFlag.ItemIsEditable if writable else Qt.ItemFlag.NoItemFlags)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._tags):
@@ -169,10 +168,14 @@ class RecordModel(QStringListModel):
         )
 
     def _exchange(self, first: int, gone: int, come: Sequence[Tag]) -> None:
-        del self._tags[first : first + gone]
-        self.removeRows(first, gone)
-        self._tags[first:first] = come
-        self.insertRows(first, len(come))
+        if gone:
+            self.beginRemoveRows(_ROOT, first, first + gone - 1)
+            del self._tags[first : first + gone]
+            self.endRemoveRows()
+        if come:
+            self.beginInsertRows(_ROOT, first, first + len(come) - 1)
+            self._tags[first:first] = come
+            self.endInsertRows()
 
     def _row(self, tag: Tag) -> int:
         """Where a tag stands, or where it would."""
