@@ -68,8 +68,10 @@ class UniformList(QListView):
         return self.model().index(min(max(at, 0), last), 0)
 
     def setSelection(self, rect: QRect, command: QItemSelectionModel.SelectionFlag) -> None:
-        marks, area = QItemSelection(), rect.normalized()
-        rows = self._rows(area.top(), area.bottom())
+        marks = QItemSelection()
+        is_drag = self.state() == QAbstractItemView.State.DragSelectingState
+        area = rect.normalized() if is_drag else rect  # else from a line to another, in either order
+        rows = self._rows(*sorted((area.top(), area.bottom())))
         if rows:
             marks.select(self.model().index(rows[0], 0), self.model().index(rows[-1], 0))
         self.selectionModel().select(marks, command)

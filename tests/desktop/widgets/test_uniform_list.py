@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QItemSelection, QModelIndex, QPersistentModelIndex, QPoint, QSize, QStringListModel, Qt
 from PySide6.QtGui import QPainter
@@ -157,6 +157,9 @@ def test_keys_go_and_select_where_they_do_in_qts(
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@example(scrolled=95, work=[(5, HELD[0], False), (4, HELD[1], False)], lines=3)
+@example(scrolled=0, work=[(186, HELD[0], True)], lines=3)
+@example(scrolled=0, work=[(186, HELD[0], False), (19, HELD[1], False)], lines=3)
 @given(
     scrolled=st.integers(0, 1_000),
     work=st.lists(st.tuples(st.integers(1, ROOM - 1), st.sampled_from(HELD), st.booleans()), max_size=5),
