@@ -21,6 +21,7 @@ from annotator.desktop.editing.opening import (
     start_case,
     start_each,
 )
+from annotator.desktop.editing.times import TimeSoFar
 from annotator.desktop.preferences.cache_room import kept_folder
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.preferences.recent import shown_last, with_case
@@ -28,8 +29,12 @@ from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.start.start_screen import LoadingPage
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.tasks.task import Job
+from annotator.desktop.timeline.lanes import bands_of
+from annotator.desktop.timeline.overview import Overview
 from annotator.desktop.widgets.question import ask
 from annotator.errors import AnnotatorError
+from annotator.measure.findings import questions
+from annotator.progress import Progress
 
 CASES = (".jsonld", ".json")
 
@@ -101,7 +106,7 @@ class Openings(QObject):
         self._page.stop()
         self._loading.begin(what)
         self._wanted = tuple(paths)
-        self._task.run(job)
+        self._task.run(partial(_looked_through, job))
         self.began.emit()
 
     def give_up(self) -> None:
@@ -173,6 +178,18 @@ class Openings(QObject):
         for case in reversed(cases):
             recent = self._preferences.recent_cases
             self._preferences.recent_cases = with_case(recent, case, datetime.now(), shown_last(recent, case))
+
+
+def _looked_through(job: Job, progress: Progress) -> object:
+    """What the window shows of a case at first is worked out beside it; its blocks of tags keep that."""
+    found = job(progress)
+    if isinstance(found, Opened):
+        case = found.session.case
+        questions(case)
+        TimeSoFar(case)
+        bands_of(case)
+        Overview(case)
+    return found
 
 
 def _close_again(outcome: object) -> None:

@@ -38,6 +38,16 @@ def lanes_for(case: Case, film: Lane, sound: Lane, lane_set: LaneSet) -> Lanes:
     if lane_set is LaneSet.FEWEST:
         finest = [facet for facet in case.vocabulary.facets if facet.exclusive][-1:]
         return Lanes(top, [FacetBand(case, facet) for facet in finest], 1)
+    main, others = bands_of(case)
+    if lane_set is LaneSet.FEW:
+        return Lanes(top, [film, *main, sound, *others], 1 + len(main))
+    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
+    bands = sorted([*main, *others], key=lambda band: order[band.facet.name])
+    return Lanes(top, [film, sound, *bands], 2 + len(bands))
+
+
+def bands_of(case: Case) -> tuple[list[FacetBand | ImpliedBand], list[FacetBand]]:
+    """Of the facets that are tagged in any case, one at a time or by moments, and of all others that have tags."""
     terms = frozenset[str]().union(*(block.concepts for block in case.tag_list.blocks))
     used = {concept.facet for iri in terms if (concept := case.vocabulary.concept(iri))}
     main: list[FacetBand | ImpliedBand] = []
@@ -49,11 +59,7 @@ def lanes_for(case: Case, film: Lane, sound: Lane, lane_set: LaneSet) -> Lanes:
             main.append(FacetBand(case, facet))
         elif facet.name in used:
             others.append(FacetBand(case, facet))
-    if lane_set is LaneSet.FEW:
-        return Lanes(top, [film, *main, sound, *others], 1 + len(main))
-    order = {facet.name: place for place, facet in enumerate(case.vocabulary.facets)}
-    bands = sorted([*main, *others], key=lambda band: order[band.facet.name])
-    return Lanes(top, [film, sound, *bands], 2 + len(bands))
+    return main, others
 
 
 def _holds_others(case: Case, facet: Facet) -> bool:

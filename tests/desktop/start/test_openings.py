@@ -4,7 +4,7 @@ import gc
 import weakref
 from collections.abc import Callable
 from pathlib import Path
-from threading import Event
+from threading import Event, current_thread, main_thread
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
@@ -15,6 +15,7 @@ from annotator.desktop.editing.opening import Opened, open_case, open_recordings
 from annotator.desktop.preferences.preferences import VOCABULARY
 from annotator.desktop.window import Window
 from annotator.desktop.workspace.bench import Bench
+from annotator.model.tag_list import Block
 from annotator.progress import Progress
 from annotator.store.files import read_bounded
 from annotator.store.session import Session
@@ -345,3 +346,30 @@ def test_the_sample_that_is_open_is_not_opened_again(window: Window, qtbot: QtBo
         window.open_sample()
     assert window.bench is bench
     assert not bench.controller.session.read_only
+
+
+# --- where the work is done ------------------------------------------------------------------------------------
+
+
+def test_what_is_kept_with_the_tags_is_worked_out_beside_the_window(
+    recording: Path, opened: Opener, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """For tens of thousands of tags that takes seconds, in which the window would not answer."""
+    window = opened(recording)
+    tag(qtbot, window, "c")
+    path = controller_of(window).session.path
+    window.close_case()
+    worked_out: dict[str, set[bool]] = {}
+    once = Block.once
+
+    def noted(block: Block, name: str, on: tuple[object, ...], work_out: Callable[[], object]) -> object:
+        def work() -> object:
+            worked_out.setdefault(name, set()).add(current_thread() is main_thread())
+            return work_out()
+
+        return once(block, name, on, work)
+
+    monkeypatch.setattr(Block, "once", noted)
+    opened(path)
+    assert {"findings", "stays", "overview", "rows of step"} <= worked_out.keys()
+    assert set().union(*worked_out.values()) == {False}
