@@ -202,7 +202,7 @@ def test_the_copy_used_longest_ago_goes_first(film: Filmed, tmp_path: Path) -> N
 
 def test_a_folder_that_cannot_be_written_is_said(film: Filmed, tmp_path: Path) -> None:
     (tmp_path / "review").write_text("a file stands where the folder should be", encoding="utf-8")
-    with pytest.raises(MediaError, match="can't be kept"):
+    with pytest.raises(MediaError, match="can't be stored"):
         ReviewCache(tmp_path).make(film("ntsc.mp4"), "one", read_index(film("ntsc.mp4")))
 
 
