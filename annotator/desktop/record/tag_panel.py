@@ -33,6 +33,7 @@ class TagPanel(QWidget):
         self._name = ElidedLabel("title")
         self._none = label("Select a tag to see it here.", "second")
         self._none.setWordWrap(True)
+        self._none.setContentsMargins(0, UNIT, 0, 2 * UNIT)
         self.starts = self._time_field("Start", "start")
         self.ends = self._time_field("End", "end")
         self._by = dense(choices("Done by", [NOBODY, *Performer]))

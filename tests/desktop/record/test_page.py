@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.record.page import RecordPage
-from annotator.desktop.theme.tokens import ROW
+from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.scroll import FittingScroll
 from annotator.desktop.window import Window
 from annotator.model.place import parse_place
@@ -115,3 +115,15 @@ def test_tab_brings_what_is_out_of_sight_into_the_form(window: Window, qtbot: Qt
         QTest.keyClick(focused, Qt.Key.Key_Tab)
     assert line.hasFocus()
     assert line.visibleRegion().boundingRect() == line.rect()
+
+
+def test_the_hint_of_the_empty_form_does_not_stand_on_the_edge(window: Window, qtbot: QtBot) -> None:
+    controller_of(window).select(None)
+    hints = page(window).tag_panel.findChildren(QLabel)
+    hint = next(one for one in hints if one.text().startswith("Select a tag"))
+
+    form = page(window).findChildren(FittingScroll)[0]
+    qtbot.waitUntil(lambda: hint.isVisible() and form.height() == form.sizeHint().height() < 3 * ROW)
+    settle()
+    bottom = hint.mapTo(page(window), hint.contentsRect().bottomLeft()).y()
+    assert page(window).height() - bottom > 2 * UNIT
