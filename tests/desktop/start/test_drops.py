@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
-from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
+from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDragMoveEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
@@ -81,6 +81,7 @@ def test_a_file_dropped_on_a_field_is_the_windows(recording: Path, opened: Opene
         QApplication.sendEvent(field, enters)
         assert enters.isAccepted(), field.accessibleName()
         assert enters.dropAction() == Qt.DropAction.CopyAction, field.accessibleName()
+        QApplication.sendEvent(field, QDragLeaveEvent())  # or Qt goes on to lead to the field, also once it is gone
 
 
 def test_what_can_not_be_used_is_not_taken(tmp_path: Path, window: Window) -> None:
