@@ -10,6 +10,7 @@ from annotator.desktop.tasks.task import Task
 from annotator.desktop.tasks.task_row import TaskRow
 from annotator.errors import AnnotatorError, MediaError
 from annotator.progress import Progress, tell
+from tests.running import PATIENCE
 
 
 def test_the_result_comes_in_the_windows_thread(qtbot: QtBot) -> None:
@@ -43,19 +44,20 @@ def test_progress_is_told_with_the_time_left(qtbot: QtBot) -> None:
 
 
 def test_a_row_says_which_of_how_many_is_being_made(qtbot: QtBot) -> None:
-    go_on = threading.Event()
+    begin, go_on = threading.Event(), threading.Event()
 
     def job(progress: Progress) -> None:
+        begin.wait(PATIENCE)
         tell(progress, "clip 3 of 14")
         progress(1, 4)
-        go_on.wait(5)
+        go_on.wait(PATIENCE)
 
     row = TaskRow()
     qtbot.addWidget(row)
     row.start(job, "Writing")
     assert row.running is not None
     with qtbot.waitSignal(row.running.progressed):
-        pass
+        begin.set()
     says = [text.text() for text in row.findChildren(QLabel)]
     with qtbot.waitSignal(row.ended):
         go_on.set()

@@ -58,10 +58,10 @@ def test_what_a_recorder_wrote_into_the_pictures_is_told_of_copies(tmp_path: Pat
     film = recording(tmp_path / "eye.mp4", 60, "30", *X264, "-bsf:v", f"h264_metadata=sei_user_data={data}")
     case = case_of(film, tags=(frames_of(film, "core", 10, 20), frames_of(film, "core", 30, 40)))
     _, of_copies = write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path, "copy")
-    assert ["themselves carry data" in note for note in of_copies].count(True) == 1
+    assert ["hidden data from the recorder" in note for note in of_copies].count(True) == 1
     (tmp_path / "anew").mkdir()
     (clip, _), of_others = write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path / "anew")
-    assert not [note for note in of_others if "carry" in note]
+    assert not [note for note in of_others if "hidden data" in note]
     assert b"Quillon" not in clip.read_bytes()
 
 
@@ -101,7 +101,7 @@ def test_pictures_of_two_sizes_are_refused(tmp_path: Path) -> None:
     one = recording(tmp_path / "one.mp4", 20, "30", *X264)
     two = recording(tmp_path / "two.mp4", 20, "30", *X264, "-vf", "scale=160:90")
     case = case_of(one, two, tags=(tag("core", 300, 900),))
-    with pytest.raises(MediaError, match="another size"):
+    with pytest.raises(MediaError, match="another picture size"):
         write_clips(case, tmp_path / "c.jsonld", case.tags, tmp_path)
     assert set(tmp_path.iterdir()) == {one, two}
 
