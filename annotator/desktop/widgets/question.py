@@ -16,8 +16,10 @@ Answer = tuple[str, Callable[[], object]]
 """What can be answered, and what is done then."""
 
 
-def ask(window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherwise: str = "Cancel") -> QMessageBox:
-    """Ask without waiting; the first answer is the one that Return gives, Escape and `otherwise` do nothing."""
+def ask(
+    window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherwise: str = "Cancel", *, stay: bool = False
+) -> QMessageBox:
+    """Ask without waiting. Escape and `otherwise` do nothing; Return gives the first answer, with `stay` not."""
     box = QMessageBox(window)
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     box.setWindowTitle("Surgical step annotator")
@@ -27,10 +29,11 @@ def ask(window: QWidget, asks: str, more: str, answers: Sequence[Answer], otherw
     buttons = [box.addButton(text, QMessageBox.ButtonRole.AcceptRole) for text, _ in answers]
     for button, (_, does) in zip(buttons, answers, strict=True):
         button.clicked.connect(without_argument(does))
-    buttons[0].setProperty("rank", "main")
-    restyle(buttons[0])
     none = box.addButton(otherwise, QMessageBox.ButtonRole.RejectRole)
-    box.setDefaultButton(buttons[0])
+    usual = none if stay else buttons[0]
+    usual.setProperty("rank", "main")
+    restyle(usual)
+    box.setDefaultButton(usual)
     box.setEscapeButton(none)
     layout = box.layout()
     if layout is not None:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.question import ask
@@ -80,10 +80,7 @@ class Closing(QObject):
         bench.controller.player.pause()
         self._is_asking = True
         answers = [("Stop and close", stop)]
-        box = ask(self._window, "Publishing is still running.", _STOPPED, answers, "Keep publishing")
-        keep = box.escapeButton()
-        if isinstance(keep, QPushButton):
-            box.setDefaultButton(keep)
+        box = ask(self._window, "Publishing is still running.", _STOPPED, answers, "Keep publishing", stay=True)
         bench.publish.finished.connect(box.reject)
         box.finished.connect(self._end_asking)
 

@@ -20,6 +20,18 @@ def test_the_first_answer_is_the_one_filled_button(qtbot: QtBot, theme: Theme) -
     assert answered == ["open"]
 
 
+def test_where_to_stay_is_safer_that_is_the_filled_button_and_what_return_gives(qtbot: QtBot, theme: Theme) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    answered: list[str] = []
+    box = ask(window, "Stop it?", "", [("Stop", lambda: answered.append("stop"))], "Go on", stay=True)
+    stop, stay = box.buttons()
+    assert (stop.property("rank"), stay.property("rank")) == (None, "main")
+    assert box.defaultButton() is stay
+    stay.click()
+    assert answered == []
+
+
 def test_a_name_without_a_place_to_wrap_at_gets_one(qtbot: QtBot, theme: Theme) -> None:
     window = QWidget()
     qtbot.addWidget(window)
