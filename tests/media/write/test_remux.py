@@ -430,7 +430,7 @@ def test_what_a_container_does_not_take_is_said_with_those_that_do(
         copied([film(name)], out)
     assert f"which a {ending} file can't hold; use a " in str(refused.value)
     for other in (".mp4", ".mov", ".mkv", ".webm"):
-        assert (f"{other} " in str(refused.value).partition("choose a ")[2]) == (other in TAKES[name])
+        assert (f"{other} " in str(refused.value).partition("; use a ")[2]) == (other in TAKES[name])
     assert nothing_else(tmp_path)
 
 
