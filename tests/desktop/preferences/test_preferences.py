@@ -114,7 +114,7 @@ def test_speeds_are_read_as_people_write_them() -> None:
 
 @pytest.mark.parametrize(
     ("text", "says"),
-    [("half", "half"), ("0.5,1,2", "blanks"), ("16", "0.25 to 8"), ("2 3 4 5 6 7", "room for 6")],
+    [("half", "half"), ("0.5,1,2", "separate speeds with spaces"), ("16", "0.25 to 8"), ("2 3 4 5 6 7", "6 at most")],
 )
 def test_speeds_that_can_not_be_are_said(text: str, says: str) -> None:
     with pytest.raises(ValueError, match=says):

@@ -127,11 +127,11 @@ def test_a_change_from_elsewhere_drops_a_drag(window: Window) -> None:
 
 def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot: QtBot) -> None:
     chart(window).setFocus(Qt.FocusReason.TabFocusReason)
-    assert told(window) == "12 o'clock, far periphery, not chosen"
+    assert told(window) == "12 o'clock, far periphery, not selected"
     for key in (Qt.Key.Key_Left, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Space):
         QTest.keyClick(chart(window), key)
     assert place(window) == "11-12 mid-periphery"
-    assert told(window) == "12 o'clock, mid-periphery, chosen"
+    assert told(window) == "12 o'clock, mid-periphery, selected"
     assert "11–12 o'clock, mid-periphery; eye not given, upright." in chart(window).accessibleDescription()
     assert not window.player.is_playing, "Space belongs to the chart while it has the focus"
     QTest.keyClick(chart(window), Qt.Key.Key_Escape)
@@ -217,7 +217,7 @@ def test_every_field_is_an_item_with_its_name_its_state_and_its_place(window: Wi
     fields = [items.child(number) for number in range(items.childCount())]
     assert len(fields) == 36
     chosen = [one.text(QAccessible.Text.Name) for one in fields if one.state().checked]
-    assert chosen == [f"{hour} o'clock, mid-periphery, chosen" for hour in (4, 5, 6)]
+    assert chosen == [f"{hour} o'clock, mid-periphery, selected" for hour in (4, 5, 6)]
     assert all(one.state().checkable for one in fields)
     corner = chart(window).viewport().mapToGlobal(QPoint(0, 0))
     for field, one in zip(FIELDS, fields, strict=True):
@@ -236,7 +236,7 @@ def test_a_case_to_look_at_shows_its_places_and_changes_nothing(window: Window, 
         assert chart(window).hasFocus()
         for key in (Qt.Key.Key_End, Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Left):
             QTest.keyClick(chart(window), key)
-        assert told(window) == "5 o'clock, posterior, chosen"
+        assert told(window) == "5 o'clock, posterior, selected"
         assert "can't be changed here" in chart(window).accessibleDescription()
         QTest.keyClick(chart(window), Qt.Key.Key_Space)
         QTest.mouseClick(chart(window).viewport(), LEFT_BUTTON, pos=spot(window, 9, "far periphery"))
