@@ -13,7 +13,7 @@ demo: .venv/core
 	$(BIN)/annotator demo
 
 # Two halves of about the same length; `make --jobs=2 test` runs them side by side.
-WINDOW_TESTS := tests/desktop
+WINDOW_TESTS := $(addprefix tests/desktop/,workspace start record publishing editing timeline steps settings summary)
 
 test: test-window test-rest
 

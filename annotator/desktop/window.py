@@ -103,6 +103,7 @@ class Window(QMainWindow):
         self.start.show_fault(self.settings.faults)
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
+        theme.dress(self)
 
     # --- opening and closing ------------------------------------------------------------------------------------
 

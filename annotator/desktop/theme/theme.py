@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.stylesheet import stylesheet
@@ -26,6 +26,7 @@ class Theme(QObject):
     """The theme in force."""
 
     changed = Signal()
+    _sheet_changed = Signal(str)
 
     def __init__(self, app: QApplication, choice: Choice = Choice.SYSTEM) -> None:
         super().__init__(app)
@@ -58,9 +59,21 @@ class Theme(QObject):
         """The other one of light and dark, from now on whatever the system says."""
         self.choose(Choice.LIGHT if self.is_dark else Choice.DARK)
 
+    def dress(self, window: QWidget) -> None:
+        """Give a window and all that is in it the style sheet, now and whenever the theme changes.
+
+        The window has it and not the application, where Qt works it out anew for every part of a page each time that a
+        part is put into another one: nearly half of the time in which a case opens.
+        """
+        window.setStyleSheet(self._sheet())
+        self._sheet_changed.connect(window.setStyleSheet)
+
+    def _sheet(self) -> str:
+        return stylesheet(self.colours, "dark" if self.is_dark else "light")
+
     def _apply(self) -> None:
         self._app.setPalette(palette(self.colours))
-        self._app.setStyleSheet(stylesheet(self.colours, "dark" if self.is_dark else "light"))
+        self._sheet_changed.emit(self._sheet())
         self.changed.emit()
 
 
