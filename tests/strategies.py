@@ -204,3 +204,20 @@ def vocabularies(draw: st.DrawFn, most_concepts: int = 6) -> Vocabulary:
         facets=tuple(Facet(name, draw(labels), draw(st.booleans()), draw(st.booleans())) for name in facets),
         concepts=tuple(draw(concepts(iri, place, names, facets)) for place in range(len(names))),
     )
+
+
+def tags_close_together(*notations: str, most: int = 14, end: Ms = 30) -> st.SearchStrategy[list[Tag]]:
+    """A few tags of these concepts within some ms: they touch and cross, some are running, some go beyond the end."""
+    return st.lists(
+        st.builds(
+            lambda number, notation, start, length: Tag(
+                f"urn:{number:02}", f"{BASE}#{notation}", start, None if length is None else start + length
+            ),
+            st.integers(0, 20),
+            st.sampled_from(notations),
+            st.integers(0, end),
+            st.none() | st.integers(0, 8),
+        ),
+        max_size=most,
+        unique_by=lambda tag: tag.id,
+    )

@@ -3,16 +3,15 @@
 from collections.abc import Callable
 from enum import Enum
 
-from PySide6.QtCore import QSize, Qt, QUrl, Signal
-from PySide6.QtGui import QAction, QDesktopServices, QTextBlock, QTextBlockFormat, QTextCursor
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, QUrl
+from PySide6.QtGui import QDesktopServices, QTextBlock, QTextBlockFormat, QTextCursor
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QTextBrowser, QWidget
 
 from annotator.desktop.help import subjects
 from annotator.desktop.settings.key_list import KeyRow
-from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import ICON_BUTTON, ROW, SMALL_ICON, UNIT
-from annotator.desktop.widgets.controls import PushButton, bar, label
+from annotator.desktop.theme.tokens import ROW, UNIT
+from annotator.desktop.widgets.full_page import FullPage
 
 _LIST, _TEXT = 220, 860
 """Widths in pixels; longer lines are hard to read."""
@@ -36,18 +35,10 @@ _PAGES = {
 }
 
 
-class HelpPage(QWidget):
-    """closed  the user wants back what was there before"""
-
-    closed = Signal()
-
+class HelpPage(FullPage):
     def __init__(self, keys: Callable[[], list[KeyRow]], theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setProperty("kind", "page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName("Help")
+        super().__init__("Help", theme, parent)
         self._keys = keys
-        self._theme = theme
         self.list = QListWidget()
         self.list.setAccessibleName("What there is to read")
         for subject in Subject:
@@ -63,40 +54,7 @@ class HelpPage(QWidget):
         self.text.setMaximumWidth(_TEXT)
         self.text.document().setDocumentMargin(6 * UNIT)
         self.text.anchorClicked.connect(self._follow)
-        self._close = PushButton()
-        self._close.setAccessibleName("Close help")
-        self._close.setToolTip("Close help (Esc)")
-        self._close.setProperty("rank", "quiet")
-        self._close.setFixedWidth(ICON_BUTTON)
-        self._close.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
-        self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self._close.clicked.connect(self.closed)
-        leave = QAction(self)
-        leave.setShortcut("Escape")
-        leave.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        leave.triggered.connect(self.closed)
-        self.addAction(leave)
-        self._lay_out()
-        theme.changed.connect(self._paint)
-        self._paint()
-
-    def _lay_out(self) -> None:
-        head, row = bar("bottom")
-        row.addWidget(label("Help", "title"))
-        row.addStretch(1)
-        row.addWidget(self._close)
-        columns = QHBoxLayout()
-        columns.setContentsMargins(6 * UNIT, 5 * UNIT, 6 * UNIT, 5 * UNIT)
-        columns.setSpacing(6 * UNIT)
-        columns.addStretch(1)
-        columns.addWidget(self.list)
-        columns.addWidget(self.text, 100)
-        columns.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(head)
-        column.addLayout(columns, 1)
+        self.add_columns(self.list, self.text)
 
     def open(self, subject: Subject) -> None:
         """Show what there is to read of a subject, from its beginning."""
@@ -162,9 +120,6 @@ class HelpPage(QWidget):
                 self.text.verticalScrollBar().setValue(round(top))
                 return
             block = block.next()
-
-    def _paint(self) -> None:
-        self._close.setIcon(icon(Icon.CLOSE, self._theme.colours))
 
 
 def _slug(block: QTextBlock) -> str:

@@ -143,6 +143,24 @@ class FoldButton(QToolButton):
         self.setIcon(icon(self._arrow, colours, on=colours.muted))
 
 
+class CloseButton(PushButton):
+    """A quiet cross that closes a page; `name` is what a screen reader says."""
+
+    def __init__(self, name: str, theme: Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self.setAccessibleName(name)
+        self.setProperty("rank", "quiet")
+        self.setFixedWidth(ICON_BUTTON)
+        self.setIconSize(QSize(SMALL_ICON, SMALL_ICON))
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        theme.changed.connect(self._paint_cross)
+        self._paint_cross()
+
+    def _paint_cross(self) -> None:
+        self.setIcon(icon(Icon.CLOSE, self._theme.colours))
+
+
 class LineEdit(QLineEdit):
     """A line to type in. A file that is dragged over it is meant for the window, not for the text."""
 

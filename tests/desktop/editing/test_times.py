@@ -9,23 +9,11 @@ from annotator.model import tag_list
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
-from tests.strategies import BASE, VOCABULARY
+from tests.strategies import VOCABULARY, tags_close_together
 
 END = 30
 
-several = st.lists(
-    st.builds(
-        lambda number, notation, start, length: Tag(
-            f"urn:{number:02}", f"{BASE}#{notation}", start, None if length is None else start + length
-        ),
-        st.integers(0, 20),
-        st.sampled_from(["core", "bimanual"]),
-        st.integers(0, END),
-        st.none() | st.integers(0, 8),
-    ),
-    max_size=12,
-    unique_by=lambda tag: tag.id,
-)
+several = tags_close_together("core", "bimanual", most=12, end=END)
 
 
 def counted(case: Case, at: int) -> dict[str, int]:
