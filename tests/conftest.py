@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from hypothesis import settings
+from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
 
 from tests.media.films import FILMS, make
@@ -22,6 +23,17 @@ settings.load_profile("any machine")
 for _one in (signal.SIGINT, *([signal.SIGHUP] if hasattr(signal, "SIGHUP") else [])):
     if signal.getsignal(_one) is signal.SIG_IGN:
         signal.signal(_one, signal.default_int_handler if _one is signal.SIGINT else signal.SIG_DFL)
+
+
+def pytest_sessionfinish() -> None:
+    """What was copied goes before Python does.
+
+    Without a screen, Qt itself keeps what lies on the clipboard until the process has run its exit handlers, and a
+    table that was copied belongs to Python, which by then is no more.
+    """
+    application = QGuiApplication.instance()
+    if isinstance(application, QGuiApplication):
+        application.clipboard().clear()
 
 
 class PatientBot(QtBot):
