@@ -3,11 +3,9 @@
 from bisect import bisect_left, bisect_right
 from operator import attrgetter, itemgetter
 
-from PySide6.QtCore import QMimeData
-from PySide6.QtGui import QGuiApplication
-
 from annotator.desktop.editing.controller import Controller, Edge
 from annotator.desktop.playback.frame_numbers import FrameNumbers
+from annotator.desktop.widgets.copied_table import copy_table
 from annotator.formats.tables import tags_csv
 from annotator.model import edits
 from annotator.model.case import Case, Tag
@@ -141,10 +139,7 @@ class TagCommands:
         """Put the selected tags on the clipboard: for a text as a table with tabs, for a spreadsheet as CSV."""
         tags = sorted(self._controller.all_selected, key=attrgetter("start"))
         rows = rows_of(self._controller.case, tags)
-        copied = QMimeData()
-        copied.setText(tags_csv.dumps(rows, "\t"))
-        copied.setData("text/csv", tags_csv.dumps(rows).encode())
-        QGuiApplication.clipboard().setMimeData(copied)
+        copy_table(tags_csv.dumps(rows, "\t"), tags_csv.dumps(rows))
         self._say("1 tag copied" if len(rows) == 1 else f"{len(rows)} tags copied")
 
     def _proposed(self) -> list[Tag]:

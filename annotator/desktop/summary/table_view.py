@@ -2,13 +2,14 @@
 
 from collections.abc import Set
 
-from PySide6.QtCore import QItemSelectionModel, QMimeData, QModelIndex, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from annotator.desktop.summary.table_model import TableModel
 from annotator.desktop.summary.tables import Line, Table, as_csv, as_text
 from annotator.desktop.theme.tokens import ROW
+from annotator.desktop.widgets.copied_table import copy_table
 
 _NARROW = 64
 
@@ -71,10 +72,7 @@ class SummaryTable(QTableView):
 
     def copy(self) -> None:
         """Put the rows on the clipboard, with the heads of the columns."""
-        held = QMimeData()
-        held.setText(as_text(self.figures.heads, self.lines()))
-        held.setData("text/csv", as_csv(self.figures.heads, self.lines()).encode())
-        QGuiApplication.clipboard().setMimeData(held)
+        copy_table(as_text(self.figures.heads, self.lines()), as_csv(self.figures.heads, self.lines()))
 
     def _selected_names(self) -> frozenset[tuple[str, ...]]:
         return frozenset(self.figures.line_at(index.row()).names for index in self.selectedIndexes())
