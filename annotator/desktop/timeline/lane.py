@@ -35,13 +35,17 @@ class Look(NamedTuple):
 
 
 class Words(NamedTuple):
-    """Words in a lane: where they stand, in which ink, and on which ground. The playhead passes behind them."""
+    """Words in a lane: where they stand, in which ink, and on which ground. The playhead passes behind them.
+
+    `is_plate` where they stand over something else, and bring their ground with them.
+    """
 
     area: QRectF
     text: str
     font: QFont
     ink: str
     ground: str
+    is_plate: bool = False
 
 
 class Lane(Protocol):

@@ -53,7 +53,7 @@ def paint_words(painter: QPainter, part: QRect, words: Sequence[Words], playhead
             continue
         painter.setFont(one.font)
         width = QFontMetricsF(one.font).horizontalAdvance(one.text)
-        if one.area.left() - _CLEAR <= playhead <= one.area.left() + width + _CLEAR:
+        if one.is_plate or one.area.left() - _CLEAR <= playhead <= one.area.left() + width + _CLEAR:
             plate = QRectF(one.area.left() - 1, one.area.top(), width + 2, one.area.height())
             painter.fillRect(plate, QColor(one.ground))
         painter.setPen(QColor(one.ink))

@@ -33,6 +33,7 @@ class Extents:
         self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
         self._in_rows = np.lexsort((self._starts, self._rows))
         """The numbers of the ranges by row, and within each by start."""
+        self._after = _starts_after(table, self._in_rows)
         self._is_any_running = bool((self._ends < 0).any())
         self._found: tuple[object, tuple[list[int], NDArray[np.intp]]] | None = None
 
@@ -42,7 +43,7 @@ class Extents:
         Only those that can be seen between two places, in pixels. What was asked for last is known still: most frames
         change nothing but the place of the playhead.
         """
-        asked = (scale, left, right, at if self._is_any_running else 0)
+        asked = (scale, left, right, self.changes_with(at))
         if self._found is None or self._found[0] != asked:
             self._found = asked, self._sorted_out(scale, at, left, right)
         return self._found[1]
@@ -74,6 +75,22 @@ class Extents:
         """The row of each range."""
         return self._rows[numbers]
 
+    def changes_with(self, at: Ms) -> Ms:
+        """The time, where what is drawn changes with it; else 0."""
+        return at if self._is_any_running else 0
+
+    def with_room(self, scale: Scale, at: Ms, inside: float, beside: float) -> list[tuple[int, float]]:
+        """Numbers of the visible ranges that are wider than `inside`, or have so much free room at their right, with
+        the place where that room ends; all in pixels. A running one has none: it grows into it.
+        """
+        ends, running = self._ends_at(at), self._ends < 0
+        pixels = scale.width / (scale.end - scale.start)
+        after = np.where(running, ends, np.minimum(self._after, scale.end))
+        visible = (self._starts <= scale.end) & (ends >= scale.start)
+        roomy = ((ends - self._starts) * pixels > inside) | ((after - ends) * pixels >= beside)
+        numbers = np.flatnonzero(visible & roomy).tolist()
+        return [(number, scale.x(int(after[number]))) for number in numbers]
+
     def touching(self, row: int, start: Ms, end: Ms, at: Ms) -> list[int]:
         """Numbers of the ranges in a row that have some time from `start` to `end`, both included; in order."""
         ends = self._ends_at(at)
@@ -82,6 +99,14 @@ class Extents:
     def _ends_at(self, at: Ms) -> NDArray[np.int64]:
         """Ends as drawn: a running range up to `at`."""
         return np.where(self._ends < 0, np.maximum(self._starts, at), self._ends)
+
+
+def _starts_after(table: NDArray[np.int64], in_rows: NDArray[np.intp]) -> NDArray[np.int64]:
+    """Of each range when the next one of its row begins; the latest time there is where none does."""
+    starts, rows = table[in_rows, 0], table[in_rows, 2]
+    after = np.full(len(table), LATEST, dtype=np.int64)
+    after[in_rows[:-1]] = np.where(rows[1:] == rows[:-1], starts[1:], LATEST)
+    return after
 
 
 def of_tags(placed: Iterable[tuple[Tag, int]]) -> Extents:

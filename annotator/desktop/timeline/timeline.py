@@ -210,9 +210,9 @@ class Timeline(QWidget):
         """The rows, and over them what does not scroll; then the playhead, and the words that it must not cross."""
         look, rows = self._look(part), part.intersected(self._seen.toAlignedRect())
         above = part.intersected(QRect(0, 0, self.width(), round(self._seen.top())))
+        names = paint_lanes(painter, rows, self._row_areas(), self._scale, look)
         words = (
-            (rows, paint_lanes(painter, rows, self._row_areas(), self._scale, look)),
-            (rows, self._paint_drag(painter, rows)),
+            (rows, self._with_dragged(painter, rows, names)),
             (above, paint_lanes(painter, above, self._fixed_areas(), self._scale, look)),
         )
         playhead = self._scale.x(look.at)
@@ -222,14 +222,16 @@ class Timeline(QWidget):
         for where, found in words:
             paint_words(painter, where, found, playhead)
 
-    def _paint_drag(self, painter: QPainter, rows: QRect) -> Sequence[Words]:
-        """The row of a dragged tag as it would be if it were let go now."""
+    def _with_dragged(self, painter: QPainter, rows: QRect, names: Sequence[Words]) -> Sequence[Words]:
+        """The row of a dragged tag as it would be if it were let go now, and the names that it leaves."""
         if self._drag is None or self._drag.held is None:
-            return ()
-        band, held = self._drag.band, self._drag.held
+            return names
+        band, held, look = self._drag.band, self._drag.held, self._look(self.rect())
         area = self._area_of(band)
         painter.setClipRect(area.intersected(QRectF(rows)))
-        return band.paint_dragged(painter, area, held.tags, held.span, self._scale, self._look(self.rect()))
+        dragged = band.paint_dragged(painter, area, held.tags, held.span, self._scale, look)
+        stretch = band.stretch(area, held.span, self._scale, look)
+        return [*(one for one in names if not one.area.intersects(stretch)), *dragged]
 
     def _look(self, part: QRect) -> Look:
         selected = self._controller.selected
