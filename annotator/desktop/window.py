@@ -107,9 +107,11 @@ class Window(QMainWindow):
 
     # --- opening and closing ------------------------------------------------------------------------------------
 
-    def open_paths(self, paths: Sequence[Path]) -> None:
-        """Open what the user named: one case, or recordings of one operation, or folders of them."""
-        self.openings.open_paths(paths)
+    def open_paths(self, paths: Sequence[Path], left_out: str = "") -> None:
+        """Open what the user named: one case, or recordings of one operation, or folders of them; then say what of it
+        was left out.
+        """
+        self.openings.open_paths(paths, left_out)
 
     def open_sample(self) -> None:
         self.openings.open_sample()

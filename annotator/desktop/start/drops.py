@@ -9,11 +9,16 @@ from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.start.openings import CASES
+from annotator.errors import listed
 from annotator.model.recording import ENDINGS, OTHER_ENDINGS
+from annotator.plain_text import quoted
 from annotator.workflow.add_tags import CAPTIONS, TABLES
 
 _NO_RECORDINGS = ("text/", "image/", "font/", "application/pdf", "application/msword", "application/vnd.")
 """Kinds of files, by how their names in the shared database of kinds begin (freedesktop.org, shared-mime-info)."""
+
+_MOST_NAMED = 3
+"""Files that a sentence names; the others it counts."""
 
 
 class Dropped(NamedTuple):
@@ -56,8 +61,8 @@ def take_as_copy(event: QDropEvent) -> None:
 class DropTarget(QObject):
     """Takes what is dropped on a widget, where it will be used.
 
-    opened   paths to open
-    listed   recordings for the list that is seen
+    opened   paths to open, and what was left out, as a sentence
+    listed   recordings for the list that is seen, and what was left out
     on_case  recordings that were dropped on a case that can be changed
     tagged   tables and captions that were dropped on such a case
     said     what was left out, and that it is a warning
@@ -65,8 +70,8 @@ class DropTarget(QObject):
     held     whether something that would be used is held over the widget
     """
 
-    opened = Signal(object)
-    listed = Signal(object)
+    opened = Signal(object, str)
+    listed = Signal(object, str)
     on_case = Signal(object)
     tagged = Signal(object)
     said = Signal(str, bool)
@@ -99,14 +104,14 @@ class DropTarget(QObject):
 
     def _use_of(self, found: Dropped) -> Callable[[], None] | None:
         """What becomes of it; None where nothing does."""
-        if self._is_list_seen() and found.recordings:
-            return lambda: self.listed.emit(found.recordings)
+        if self._is_list_seen() and (found.recordings or (found.others and not found.cases)):
+            return lambda: self.listed.emit(found.recordings, _left_out(found))
         if found.cases:
-            return lambda: self.opened.emit(found.cases)
+            return lambda: self.opened.emit(found.cases, _left_out(found))
         if found.recordings and self._is_case_seen():
             return lambda: self._take_on_case(found)
         if found.recordings:
-            return lambda: self.opened.emit(found.recordings)
+            return lambda: self.opened.emit(found.recordings, _left_out(found))
         if found.texts and self._is_case_seen():
             return lambda: self.tagged.emit(found.texts)
         if found.others and not found.texts:
@@ -116,11 +121,28 @@ class DropTarget(QObject):
     def _take_on_case(self, found: Dropped) -> None:
         """Recordings first: with what becomes of them, the case may be another one."""
         self.on_case.emit(found.recordings)
-        if found.texts:
-            names = f"“{found.texts[0].name}”" if len(found.texts) == 1 else f"{len(found.texts)} tables or captions"
-            self.said.emit(f"{names} left out: drop what holds tags by itself", True)
-        elif found.others:
-            self.said.emit(_why_not(found.others), True)
+        left_out = _left_out(found)
+        if left_out:
+            self.said.emit(left_out, True)
+
+
+def _left_out(found: Dropped) -> str:
+    """What is dropped beside recordings or a case and not used; captions of a recording's name are found anyway."""
+    names = {one.with_suffix("") for one in found.recordings}
+    texts = [one for one in found.texts if one.suffix.lower() not in CAPTIONS or one.with_suffix("") not in names]
+    says = []
+    if found.others:
+        what = "is not a recording and was" if len(found.others) == 1 else "are not recordings and were"
+        says.append(f"{_named(found.others)} {what} left out.")
+    if texts:
+        were, them = ("was", "it by itself") if len(texts) == 1 else ("were", "each by itself")
+        says.append(f"{_named(texts)} {were} left out: to add tags from a file, drop {them} on the open case.")
+    return " ".join(says)
+
+
+def _named(files: Sequence[Path]) -> str:
+    names, more = [one.name for one in files], len(files) - _MOST_NAMED
+    return f"{', '.join(map(quoted, names[:_MOST_NAMED]))} and {more} more" if more > 0 else listed(names, "and")
 
 
 def _why_not(others: Sequence[Path]) -> str:

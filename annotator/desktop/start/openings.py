@@ -70,6 +70,7 @@ class Openings(QObject):
         self._page = page
         self._shown = shown
         self._wanted: tuple[Path, ...] = ()
+        self._left_out = ""
         self._task = LatestTask(self, too_late=_close_again)  # in turn, as both may want the same case
         self._task.progressed.connect(loading.show_progress)
         self._task.came.connect(self._take)
@@ -84,8 +85,11 @@ class Openings(QObject):
         """Whether something is being opened."""
         return self._task.is_used
 
-    def open_paths(self, paths: Sequence[Path]) -> None:
-        """Open a case, the first of several, or recordings and folders of them; what is under way already goes on."""
+    def open_paths(self, paths: Sequence[Path], left_out: str = "") -> None:
+        """Open a case, the first of several, or recordings and folders of them; what is under way already goes on.
+
+        `left_out` says what else the user named, and is said with what comes.
+        """
         kept_in = self._kept_in
         if not paths or (self.is_used and tuple(paths) == self._wanted):
             return
@@ -97,6 +101,7 @@ class Openings(QObject):
             job = open_recordings(paths, self._preferences.vocabulary, kept_in, self._shown())
             self.run(job, f"Reading {paths[0].name}", paths)
             self._loading.look.begin(paths[0])
+        self._left_out = left_out
 
     def open_sample(self) -> None:
         self.run(open_sample(kept_in=self._kept_in, shown=self._shown()), "Opening the sample")
@@ -105,7 +110,7 @@ class Openings(QObject):
         """Open what a job brings, which the user knows by these paths, with its name and a bar in the meantime."""
         self._page.stop()
         self._loading.begin(what)
-        self._wanted = tuple(paths)
+        self._wanted, self._left_out = tuple(paths), ""
         self._task.run(partial(_looked_through, job))
         self.began.emit()
 
@@ -128,8 +133,8 @@ class Openings(QObject):
 
     def _take(self, found: object) -> None:
         match found:
-            case Opened():
-                self.opened.emit(found)
+            case Opened(notes=notes):
+                self.opened.emit(found._replace(notes=(*notes, self._left_out)) if self._left_out else found)
             case Several(recordings):
                 self._list(recordings)
             case Existing():
@@ -145,12 +150,12 @@ class Openings(QObject):
         self.failed.emit(str(error))
 
     def _list(self, recordings: Sequence[Path]) -> None:
-        self._page.begin(recordings, self._kept_in)
+        self._page.begin(recordings, self._kept_in, self._left_out)
         self.listed.emit()
 
     def _ask_which(self, found: Existing) -> None:
         answers = [
-            ("Open that case", partial(self.open_paths, [found.case])),
+            ("Open that case", partial(self.open_paths, [found.case], self._left_out)),
             ("Start a new case", partial(self._start_new, found.recordings)),
         ]
         ask(self._window, found.says, "A new case is stored beside it, under its own name.", answers)
@@ -159,7 +164,9 @@ class Openings(QObject):
         if len(recordings) > 1:
             self._list(recordings)
         else:
+            left_out = self._left_out
             self._start_case(recordings)
+            self._left_out = left_out
 
     def _start_case(self, recordings: Sequence[Path]) -> None:
         job = start_case(recordings, self._preferences.vocabulary, self._kept_in)

@@ -13,6 +13,7 @@ from annotator.desktop.start.recording_reader import RecordingReader
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import label, word_button
+from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu, MenuItem
 from annotator.desktop.widgets.system import open_path
 from annotator.model.recording import Recording
@@ -47,6 +48,7 @@ class RecordingsPage(QWidget):
         self._second = label("", "second")
         self.says = label("", "second")
         self.says.setWordWrap(True)
+        self.left_out = WrappedLabel("warning")
         self.add_more = word_button("Add…", self._choose_more, "Add recordings")
         self.remove = word_button("Remove", self._remove, "Remove from the list (Delete)")
         self.up = word_button("Move up", lambda: self.list.move_current(-1), "Move up (Alt+Up)")
@@ -79,6 +81,7 @@ class RecordingsPage(QWidget):
         column.addSpacing(UNIT)
         column.addWidget(self.list, 1)
         column.addLayout(moves)
+        column.addWidget(self.left_out)
         column.addWidget(self.says)
         column.addSpacing(UNIT)
         column.addLayout(ends)
@@ -111,11 +114,12 @@ class RecordingsPage(QWidget):
 
     # --- what it begins with -------------------------------------------------------------------------------------
 
-    def begin(self, paths: Sequence[Path], kept_in: Path | None) -> None:
-        """Show recordings of which there is no case yet."""
+    def begin(self, paths: Sequence[Path], kept_in: Path | None, left_out: str = "") -> None:
+        """Show recordings of which there is no case yet; `left_out` says what was named with them."""
         self._headline.setText("One operation, in this order?")
         self._second.setText("The recordings play as one, from first to last. They are only read.")
         self._begin([Entry(path) for path in paths], beside(paths[0]), kept_in)
+        self.left_out.say(left_out)
 
     def begin_with_case(
         self, held: Sequence[Entry], more: Sequence[Path], case_path: Path, kept_in: Path | None
@@ -127,6 +131,7 @@ class RecordingsPage(QWidget):
 
     def _begin(self, entries: Sequence[Entry], case_path: Path, kept_in: Path | None, *, of_case: bool = False) -> None:
         self._of_case = of_case
+        self.left_out.say("")
         self.use.setText("Use these recordings" if of_case else "One operation")
         self.each.setVisible(not of_case)
         self._reader.begin(case_path, kept_in)
@@ -134,9 +139,11 @@ class RecordingsPage(QWidget):
         for entry in entries:
             self._read(entry)
 
-    def add(self, paths: Sequence[Path]) -> None:
+    def add(self, paths: Sequence[Path], left_out: str = "") -> None:
         """Add recordings, or those of folders, at the end; one that is in the list already stays where it is."""
-        self._reader.look_for(paths)
+        self.left_out.say(left_out)
+        if paths:
+            self._reader.look_for(paths)
         self._show()
 
     def close_down(self) -> None:

@@ -117,6 +117,30 @@ def test_beside_recordings_what_is_none_is_left_out(
     answer(qtbot, window, "Cancel")
 
 
+def test_what_is_no_recording_is_named_and_the_recordings_open(
+    recording: Path, tmp_path: Path, window: Window, qtbot: QtBot
+) -> None:
+    """One recording as a case, several as a list; there also what is dropped later."""
+    second = film(tmp_path / "second.mp4", 30, "25")
+    table = tmp_path / "steps.csv"
+    drop(window, [recording, second, tmp_path / "letter.pdf", table])
+    qtbot.waitUntil(window.recordings.isVisible, timeout=20_000)
+    assert window.recordings.left_out.text() == (
+        "“letter.pdf” is not a recording and was left out. "
+        "“steps.csv” was left out: to add tags from a file, drop it by itself on the open case."
+    )
+    assert [one.path for one in window.recordings.list.entries] == [recording, second]
+    drop(window, [tmp_path / f"{name}.docx" for name in "abcde"])
+    assert window.recordings.left_out.text() == (
+        "“a.docx”, “b.docx”, “c.docx” and 2 more are not recordings and were left out."
+    )
+    qtbot.waitUntil(window.recordings.use.isEnabled, timeout=20_000)
+    window.recordings.cancel.click()
+    with qtbot.waitSignal(window.player.shown, timeout=20_000):
+        drop(window, [recording, tmp_path / "letter.pdf", tmp_path / "notes.docx"])
+    assert "“letter.pdf” and “notes.docx” are not recordings and were left out." in bench_of(window).notices.texts
+
+
 @pytest.mark.parametrize(
     ("made", "said"), [(("a", "b"), "these 2 folders"), (("a", "c.mp4"), "these 2 files and folders")]
 )
@@ -346,7 +370,8 @@ def test_tables_dropped_with_recordings_are_not_left_out_unsaid(
     table.write_text(TABLE)
     drop(window, [table, film(tmp_path / "second.mp4", 30, "25")])
     answer(qtbot, window, "Cancel")
-    assert window.status.said == "“steps.csv” left out: drop what holds tags by itself"
+    says = "“steps.csv” was left out: to add tags from a file, drop it by itself on the open case."
+    assert window.status.said == says
 
 
 def test_a_fault_of_many_lines_is_one_line_in_the_foot(
