@@ -53,12 +53,18 @@ class InvalidEdit(AnnotatorError, ValueError):
 
 
 class UnknownName(AnnotatorError, LookupError):
-    """A name that nothing answers to; carries the nearest known ones, looked for once somebody asks."""
+    """A name that nothing answers to; carries the nearest known ones, looked for once somebody asks.
 
-    def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
+    `find_nearest` knows better than by spelling which are near.
+    """
+
+    def __init__(
+        self, kind: str, name: str, known: Iterable[str], find_nearest: Callable[[], Sequence[str]] | None = None
+    ) -> None:
         self.kind = kind
         self.name = name
         self._given = known
+        self._find_nearest = find_nearest
         super().__init__(f"There is no {plain(kind)} {quoted(name)}")
 
     @cached_property
@@ -67,7 +73,7 @@ class UnknownName(AnnotatorError, LookupError):
 
     @cached_property
     def nearest(self) -> tuple[str, ...]:
-        return nearest(self.name, self._known)
+        return nearest(self.name, self._known) if self._find_nearest is None else tuple(self._find_nearest())
 
     def __str__(self) -> str:
         says = super().__str__()

@@ -4,14 +4,25 @@ SKOS Simple Knowledge Organization System Reference, W3C Recommendation 18 Augus
 https://www.w3.org/TR/skos-reference/ .
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
+from typing import NamedTuple
 
 import msgspec
 
 from annotator.errors import AmbiguousName, UnknownName
 from annotator.model.derived import derived_from
+from annotator.model.words.forms import without_strength
+from annotator.model.words.lookup import Words
+from annotator.model.words.short_forms import Name
 
 DEFAULT_LANGUAGE = "en"
+
+MATERIAL = "material"
+"""The facet whose concepts have a strength."""
+
+MOST_NEIGHBOURS = 3
+"""Names that are told where none is meant for sure."""
 
 
 class Facet(msgspec.Struct, frozen=True):
@@ -68,6 +79,19 @@ class Concept(msgspec.Struct, frozen=True):
         for synonyms in self.alt_label.values():
             yield from synonyms
 
+    def prose(self) -> Iterator[str]:
+        """The sentences that explain it."""
+        yield from self.definition.values()
+        yield from self.scope_note.values()
+
+
+class Meaning(NamedTuple):
+    """What written words mean: for sure, or only near to a name; and the strength of a material that they say."""
+
+    concept: Concept
+    is_sure: bool = True
+    strength: str = ""
+
 
 class Vocabulary(msgspec.Struct, frozen=True, dict=True):
     """Concepts in the order of the operation, and the facets that they fall in."""
@@ -88,12 +112,14 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         return {concept.notation: concept for concept in self.concepts}
 
     @derived_from("concepts")
-    def _by_folded_name(self) -> Mapping[str, tuple[Concept, ...]]:
-        named: dict[str, dict[str, Concept]] = {}
-        for concept in self.concepts:
-            for name in concept.names():
-                named.setdefault(folded(name), {})[concept.iri] = concept
-        return {name: tuple(concepts.values()) for name, concepts in named.items()}
+    def words(self) -> Words:
+        """What the concepts answer to, to look up what people write."""
+        names = (Name(concept.iri, name) for concept in self.concepts for name in concept.names())
+        above = {concept.iri: self._same_facet_above(concept) for concept in self.concepts}
+        return Words(names, above, (text for concept in self.concepts for text in concept.prose()))
+
+    def _same_facet_above(self, concept: Concept) -> tuple[str, ...]:
+        return tuple(above.iri for above in self.ancestors(concept) if above.facet == concept.facet)
 
     def concept(self, iri: str) -> Concept | None:
         """The concept with this IRI, or None where the term is not of this vocabulary."""
@@ -112,24 +138,54 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         return tuple(concept for concept in self.concepts if concept.facet == facet.name)
 
     def knows(self, name: str) -> bool:
-        """Whether any concept answers to a typed name."""
-        return folded(name) in self._by_folded_name
+        """Whether any concept has just this name, letter case, dashes and blanks aside."""
+        return bool(next(self.words.equal(name)))
 
     def match(self, name: str, facet: str | None = None) -> Concept:
-        """The concept that a typed name means: its notation, a label or a synonym, in any letter case.
+        """The concept that a typed name means for sure: its notation, a label or a synonym, or equal after normalising.
 
         Raises UnknownName with the nearest names, or AmbiguousName where several answer.
         """
-        found = [
-            concept for concept in self._by_folded_name.get(folded(name), ()) if facet is None or concept.facet == facet
-        ]
-        exact = [concept for concept in found if concept.notation == name]
-        if len(found) > 1 and not exact:
-            raise AmbiguousName("concept", name, [concept.notation for concept in found])
-        if not found:
-            known = (one for concept in self.concepts if facet in (None, concept.facet) for one in concept.names())
-            raise UnknownName(facet or "concept", name, known)
-        return (exact or found)[0]
+        found = self.meaning(name, facet)
+        if found.is_sure:
+            return found.concept
+        raise self._unknown(name, facet, partial(self._labels, (found.concept.iri,)))
+
+    def meaning(self, name: str, facet: str | None = None) -> Meaning:
+        """The concept that a typed name means, for sure or because it is near and nothing else is as near.
+
+        Raises UnknownName with the nearest names, or AmbiguousName where several answer.
+        """
+        sure = self._equal(name, facet)
+        if sure is not None:
+            return Meaning(sure)
+        bare, strength = without_strength(name)
+        if strength:
+            found = self.meaning(bare, facet)
+            return found._replace(strength=strength, is_sure=found.is_sure and found.concept.facet == MATERIAL)
+        nearest = tuple(one for one in self.words.nearest(name) if facet in (None, self.by_iri[one.meant].facet))
+        near = self.words.near(nearest)
+        if near is not None:
+            return Meaning(self.by_iri[near], is_sure=False)
+        raise self._unknown(name, facet, partial(self._labels, [one.meant for one in nearest[:MOST_NEIGHBOURS]]))
+
+    def _equal(self, name: str, facet: str | None) -> Concept | None:
+        """The one concept with an equal name, by the strictest measure by which there are any. Raises AmbiguousName."""
+        for level in self.words.equal(name):
+            found = [self.by_iri[iri] for iri in level if facet in (None, self.by_iri[iri].facet)]
+            exact = [concept for concept in found if concept.notation == name]
+            if len(found) > 1 and not exact:
+                raise AmbiguousName("concept", name, [concept.notation for concept in found])
+            if found:
+                return (exact or found)[0]
+        return None
+
+    def _unknown(self, name: str, facet: str | None, nearest: Callable[[], Sequence[str]]) -> UnknownName:
+        known = (one for concept in self.concepts if facet in (None, concept.facet) for one in concept.names())
+        return UnknownName(facet or "concept", name, known, nearest)
+
+    def _labels(self, iris: Iterable[str]) -> tuple[str, ...]:
+        return tuple(self.by_iri[iri].label() for iri in iris)
 
     def ancestors(self, concept: Concept) -> tuple[Concept, ...]:
         """The broader concepts, nearest first; a cycle in a faulty vocabulary ends the walk."""
@@ -156,10 +212,3 @@ def label_in(labels: Mapping[str, str], language: str) -> str:
 
 def _as_set(texts: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(set(texts)))
-
-
-def folded(name: str) -> str:
-    """Letter case, hyphens, dashes and runs of blanks make no difference to what a name means."""
-    for dash in "-\u2010\u2011\u2012\u2013\u2014_":
-        name = name.replace(dash, " ")
-    return " ".join(name.casefold().split())

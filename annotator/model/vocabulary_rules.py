@@ -9,7 +9,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from annotator.model.vocabulary import Vocabulary, folded
+from annotator.model.vocabulary import Vocabulary
+from annotator.model.words.forms import folded
 
 RESERVED_KEYS = " ,.[]jkl"
 """Keys that play, step and cut; no concept may have them."""

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path, PurePath
 
-from annotator.errors import InvalidFile
+from annotator.errors import AmbiguousName, InvalidFile, UnknownName
 from annotator.formats.captions import subrip, webvtt
 from annotator.formats.tables.tags_csv import TagRow
 from annotator.media.probe import probe
@@ -69,4 +69,13 @@ def _names(title: str, vocabulary: Vocabulary) -> list[str]:
     if not any(character.isalnum() for character in title):
         return []
     parts = re.split(r"[:,] ", title)
-    return parts if not vocabulary.knows(title) and all(map(vocabulary.knows, parts)) else [title]
+    return (
+        parts if not vocabulary.knows(title) and all(_means_something(part, vocabulary) for part in parts) else [title]
+    )
+
+
+def _means_something(name: str, vocabulary: Vocabulary) -> bool:
+    try:
+        return bool(vocabulary.meaning(name))
+    except (UnknownName, AmbiguousName):
+        return False

@@ -2,10 +2,9 @@
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
 from annotator.errors import AmbiguousName, UnknownName
-from annotator.model.vocabulary import Concept, Vocabulary, folded, label_in
+from annotator.model.vocabulary import Concept, Vocabulary, label_in
 from tests.strategies import vocabularies
 from tests.vocabulary.drawn_by_hand import IRI, concept, vocabulary
 
@@ -20,16 +19,6 @@ WORDS = vocabulary(
     concept("about", broader="round"),
     concept("lost", broader="nowhere"),
 )
-
-
-def test_names_without_difference_in_meaning_are_folded_alike() -> None:
-    spelt = ["fluid-air exchange", "Fluid–Air  Exchange", "fluid_air\texchange", " FLUID\u2011AIR EXCHANGE "]
-    assert {folded(name) for name in spelt} == {"fluid air exchange"}
-
-
-@given(st.text(max_size=20))
-def test_what_is_folded_stays_as_it_is(name: str) -> None:
-    assert folded(folded(name)) == folded(name)
 
 
 @pytest.mark.parametrize("name", ["core", "CORE", "core vitrectomy", "Core–Vitrectomy", "Debulking", "kern"])

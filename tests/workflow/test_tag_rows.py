@@ -109,7 +109,7 @@ def test_a_role_is_read_in_any_letter_case_with_any_blanks(performer: str, meant
         (row(end="", step="peel"), "row 2: the cell “end” is empty"),
         (row(start="0:61"), "row 2: “0:61” is not a time: seconds run from 00 to 59"),
         (row(end="later"), "row 2: “later” is not a time"),
-        (row(step="cor"), "row 2: There is no concept “cor”; did you mean “core”"),
+        (row(step="cor"), "row 2: There is no concept “cor”; did you mean “Core vitrectomy”?"),
         (row(performer="surgeon"), "row 2: There is no performer “surgeon”; available: “teacher”, “trainee”"),
         (
             row(certainty="sure"),

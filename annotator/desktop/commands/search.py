@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from annotator.model.vocabulary import folded
+from annotator.model.words.forms import folded
 
 OTHER_WORDS = {
     "open_recordings": "new case video movie file import",

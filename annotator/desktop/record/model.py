@@ -18,7 +18,8 @@ from annotator.model.case import Case, Performer, Tag
 from annotator.model.delta import Delta
 from annotator.model.edits import Edited
 from annotator.model.timecode import Ms
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, folded, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
+from annotator.model.words.forms import folded
 from annotator.publish.report.phase_colours import phase_fills
 from annotator.store.session import Change
 

@@ -1,0 +1,1 @@
+"""What people write and say, and the names that it means."""

@@ -1,0 +1,132 @@
+"""Single words that may stand for one another: alike in meaning, misspelt or cut short."""
+
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from itertools import groupby, islice, takewhile
+from operator import itemgetter
+
+from annotator.model.words.forms import form_of
+from annotator.model.words.rules import ALIKE, FIRST_PARTS, LAST_PARTS, LEARNED_ENDINGS, OPPOSITES
+
+ALIKE_BY = 0.9
+"""How far a word counts that often says the same, 1 being the word itself."""
+
+CUT_SHORT_BY, CUT_VERY_SHORT_BY = 0.85, 0.7
+SHORTEST_BEGINNING = 3
+"""Letters that a word may be cut down to; with no more it is very short, and names nothing by itself."""
+
+SLIP_BY, TWO_SLIPS_BY = 0.93, 0.89
+SHORTEST_WITH_SLIP, SHORTEST_WITH_TWO = 6, 9
+"""Letters of a word that one may take for another misspelt; in shorter ones a slip makes another word."""
+
+PERHAPS_BY = 0.6
+"""How far a short word counts that differs by a letter: it is told, never taken."""
+
+SHORTEST = 4
+"""Letters below which a word stands for itself alone, as most abbreviations do."""
+
+_VOWELS = frozenset("aeiouy")
+
+
+def _by_form(groups: Iterable[str]) -> Mapping[str, frozenset[str]]:
+    """For the form of each word the others of its groups."""
+    others: dict[str, set[str]] = defaultdict(set)
+    for group in groups:
+        forms = {form_of(word) for word in group.split()}
+        for form in forms:
+            others[form] |= forms - {form}
+    return {form: frozenset(found) for form, found in others.items()}
+
+
+_ALIKE, _OPPOSED = _by_form(ALIKE), _by_form(OPPOSITES)
+
+
+def opposed(one: str, others: Iterable[str]) -> bool:
+    """Whether a form means the opposite of any of others."""
+    return not _OPPOSED.get(one, frozenset()).isdisjoint(others)
+
+
+class LikeWords:
+    """The words of some names, to find those that another word may stand for.
+
+    `known` are forms of words that are no mistakes though no name holds them.
+    """
+
+    def __init__(self, words: Iterable[str], known: Iterable[str]) -> None:
+        self._form_of = {word: form_of(word) for word in words}
+        self._forms = frozenset(self._form_of.values())
+        self._known = self._forms.union(known)
+        self._in_order = sorted(word for word in self._form_of if word.isalpha())
+        self._spellings = [word for word in self._in_order if len(word) >= SHORTEST and not _VOWELS.isdisjoint(word)]
+        self._looked_up: dict[str, Mapping[str, float]] = {}
+
+    def knows(self, form: str) -> bool:
+        """Whether a form is of a word of the trade."""
+        return form in self._known
+
+    def of(self, word: str) -> Mapping[str, float]:
+        """The forms that a word may stand for, each with how far it counts, from 0 to 1."""
+        found = self._looked_up.get(word)
+        if found is None:
+            found = self._looked_up[word] = self._of(word)
+        return found
+
+    def _of(self, word: str) -> dict[str, float]:
+        form = form_of(word)
+        found = {form: 1.0} if form in self._forms else {}
+        if word.isalpha():
+            found = self._clipped(word) | found
+            if form not in self._known:
+                found |= self._cut_short(word) | self._misspelt(word)
+        return dict.fromkeys(_ALIKE.get(form, frozenset()) & self._forms, ALIKE_BY) | found
+
+    def _clipped(self, word: str) -> dict[str, float]:
+        """The words that this one is cut short to in daily use."""
+        beginnings = (word[:size] for size in range(SHORTEST, len(word))) if word.endswith(LEARNED_ENDINGS) else ()
+        return {self._form_of[one]: CUT_SHORT_BY for one in beginnings if one[-1] == "o" and one in self._form_of}
+
+    def _cut_short(self, word: str) -> dict[str, float]:
+        """The words that this one is the beginning of."""
+        if len(word) < SHORTEST_BEGINNING:
+            return {}
+        first = bisect_left(self._in_order, word)
+        begun = takewhile(lambda spelt: spelt.startswith(word), islice(self._in_order, first, None))
+        by = CUT_SHORT_BY if len(word) > SHORTEST_BEGINNING else CUT_VERY_SHORT_BY
+        return {self._form_of[spelt]: by for spelt in begun}
+
+    def _misspelt(self, word: str) -> dict[str, float]:
+        """The words that this one may be with a letter too many, too few, wrong, or two in each other's place."""
+        from rapidfuzz import process  # most starts of the program look up nothing
+        from rapidfuzz.distance import OSA
+
+        if len(word) < SHORTEST:
+            return {}
+        slips = 2 if len(word) >= SHORTEST_WITH_TWO else 1
+        near = process.extract(word, self._spellings, scorer=OSA.distance, score_cutoff=slips, limit=None)
+        return {
+            self._form_of[spelt]: _by_slips(word, spelt, round(distance))
+            for spelt, distance, _ in sorted(near, key=itemgetter(1), reverse=True)
+            if not _means_another(word, spelt)
+        }
+
+
+def _by_slips(word: str, spelt: str, slips: int) -> float:
+    if slips > 1:
+        return TWO_SLIPS_BY
+    is_long = min(len(word), len(spelt)) >= SHORTEST_WITH_SLIP
+    return SLIP_BY if is_long or _with_single_letters(word) == _with_single_letters(spelt) else PERHAPS_BY
+
+
+def _with_single_letters(word: str) -> str:
+    return "".join(letter for letter, _ in groupby(word))
+
+
+def _means_another(one: str, other: str) -> bool:
+    """Whether two words differ in a part that bears their meaning: retinotomy and retinectomy, confirmed and un-."""
+    firsts, lasts = (
+        tuple(max((part for part in parts if has(word, part)), key=len, default="") for word in (one, other))
+        for parts, has in ((FIRST_PARTS, str.startswith), (LAST_PARTS, str.endswith))
+    )
+    differ = any(all(pair) and pair[0] != pair[1] for pair in (firsts, lasts))
+    return differ or one.removeprefix(firsts[0]) == other or other.removeprefix(firsts[1]) == one

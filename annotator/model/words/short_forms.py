@@ -1,0 +1,74 @@
+"""Abbreviations that names explain themselves: “ILM peeling” beside “Inner limiting membrane peeling”."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import groupby
+from operator import attrgetter
+from typing import NamedTuple
+
+from annotator.model.words.forms import written
+
+Forms = tuple[str, ...]
+
+_ABBREVIATION = re.compile(r"(?=(?:.*[A-Z]){2})[A-Za-z]{2,5}")
+
+
+class Name(NamedTuple):
+    """One of the names of a thing, and the thing."""
+
+    meant: str
+    text: str
+
+
+def short_forms(names: Iterable[Name]) -> dict[Forms, str]:
+    """What one name of a thing writes out and another abbreviates: the forms of its words, and the letters."""
+    found: dict[Forms, str] = {}
+    for _, of_one in groupby(names, attrgetter("meant")):
+        texts = [name.text for name in of_one]
+        shorts = [(text, letters) for text in texts for letters in text.split() if _ABBREVIATION.fullmatch(letters)]
+        for text, letters in shorts:
+            for other in texts:
+                for forms in _written_out(text, letters.lower(), other):
+                    found.setdefault(forms, letters.lower())
+    return found
+
+
+def _written_out(text: str, letters: str, other: str) -> Iterator[Forms]:
+    """The part of `other` that stands where `text` has the letters, if all else is the same."""
+    short, long = written(text), written(other)
+    if letters not in short.forms:
+        return
+    at = short.forms.index(letters)
+    before, after = short.forms[:at], short.forms[at + 1 :]
+    end = len(long.forms) - len(after)
+    if end <= at or long.forms[:at] != before or long.forms[end:] != after:
+        return
+    if _abbreviates(letters, long.words[at:end]):
+        yield long.forms[at:end]
+
+
+def _abbreviates(letters: str, words: Forms) -> bool:
+    """Each word gives its first letter, and the rest come from inside of them, in order."""
+    if words == (letters,):
+        return False
+    initials = [word[0] for word in words]
+    return letters[0] == initials[0] and _within(initials, letters) and _within(letters, "".join(words))
+
+
+def _within(some: Iterable[str], letters: Iterable[str]) -> bool:
+    """Whether letters stand among others in the same order."""
+    rest = iter(letters)
+    return all(one in rest for one in some)
+
+
+def shortened(forms: Forms, shorts: Mapping[Forms, str]) -> Forms:
+    """The forms of words with what has an abbreviation in its place, the longest first."""
+    longest = max(map(len, shorts), default=0)
+    made: list[str] = []
+    at = 0
+    while at < len(forms):
+        fits = (size for size in range(min(longest, len(forms) - at), 0, -1) if forms[at : at + size] in shorts)
+        size = next(fits, 0)
+        made.append(shorts[forms[at : at + size]] if size else forms[at])
+        at += size or 1
+    return tuple(made)
