@@ -89,7 +89,7 @@ class Window(QMainWindow):
         column.addWidget(self.status)
         self.setCentralWidget(inside)
         self.setWindowTitle(PROGRAM)
-        self.setMinimumSize(960, 600)
+        self.setMinimumSize(960, 460)  # what a screen of 1920x1080 has left at 200 %
         self.resize(QSize(1440, 900).boundedTo(self.screen().availableSize()))
         self.restoreGeometry(QByteArray.fromBase64(self.preferences.geometry.encode()))
         self._focus = FocusWatch(app, self)

@@ -20,7 +20,7 @@ _COMMAND_KEYS = [key for action in ACTIONS for key in action.keys]
 _OTHER_KEYS = ["Tab", "Shift+Tab", "Return", "Escape", "Space", "Backspace", "Down", "Up", "PgDown", "Ctrl+A"]
 _STEP_KEYS = list("chbpsdfgilmrtuxz123456")
 _WORDS = ["air", "soon", "0:01.5", "2", "core vitrectomy", "<b>note</b>", "ö – “x”", "99999", "per"]
-_SIZES = [(960, 600), (1280, 720), (1440, 900), (1920, 1080)]
+_SIZES = [(960, 460), (1280, 720), (1440, 900), (1920, 1080)]
 
 _WEIGHTS = {
     "key": 26,

@@ -90,6 +90,8 @@ class PublishForm(QWidget):
         """Say of how many tags clips and stills would be."""
         for of, tags in ((False, selected), (True, of_all)):
             self.of.setItemText(self.of.findData(of), f"{_OF[of]} ({tags})")
+        for part in (self.clips, self.stills):
+            part.count(of_all if self.of.currentData() else selected)
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
@@ -146,6 +148,7 @@ class _Part(QWidget):
 
     def __init__(self, words: str, choice: QWidget) -> None:
         super().__init__()
+        self._words = words
         self.head = QCheckBox(words)
         self.head.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         policy = choice.sizePolicy()
@@ -164,6 +167,10 @@ class _Part(QWidget):
 
     def set_on(self, on: bool) -> None:
         self.head.setChecked(on)
+
+    def count(self, tags: int) -> None:
+        """Say of how many tags it would be made."""
+        self.head.setText(f"{self._words} ({tags})")
 
 
 def _named_line(words: str, field: QWidget) -> QWidget:

@@ -68,8 +68,9 @@ def _in_words(early: Sequence[float]) -> str:
     if not early:
         return ""
     least, most = min(early), max(early)
+    what = "It begins" if len(early) == 1 else "Each begins"
     if most < 0.05:
-        return "Here each begins at its tag, as there is a key frame."
+        return f"{what} at its tag, as there is a key frame."
     if most - least < 0.05:
-        return f"Here {'it begins' if len(early) == 1 else 'each begins'} {most:.1f} s before its tag."
-    return f"Here each begins {least:.1f} to {most:.1f} s before its tag."
+        return f"{what} {most:.1f} s before its tag, at a key frame."
+    return f"{what} {least:.1f} to {most:.1f} s before its tag, at a key frame."

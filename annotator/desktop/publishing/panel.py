@@ -5,7 +5,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from annotator.desktop.editing.controller import Controller
@@ -32,8 +32,11 @@ CAUTION = (
     "Not a clinical record, not a medical device. Consent and local privacy rules apply."
 )
 
-_EXACT = "Clips are re-encoded, which takes about as long as they last, or a few times that."
+_EXACT = "Re-encoding takes about as long as they last, or a few times that."
 _COPIED = "A fast copy begins at the key frame before its tag."
+
+_LOW = 360
+"""Pixels: in a panel that is no higher, where it goes scrolls with the other choices."""
 
 _NO_TAGS = {
     False: "No tag is selected for clips and stills: select one or several in the tag list.",
@@ -81,7 +84,7 @@ class PublishPanel(SidePage):
         self.task_row = TaskRow()
         self.task_row.ended.connect(self._show_outcome)
         self._pages = QStackedWidget()
-        self.on_tags, self.on_clips = WrappedLabel(), WrappedLabel()
+        self.on_tags = WrappedLabel()
         self._caution = WrappedLabel()
         self._more = word_button("More", self._show_caution, "More on what is not checked")
         self._lay_out()
@@ -121,8 +124,10 @@ class PublishPanel(SidePage):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        self._pages.addWidget(_column(scroll, _line(), _inset(self.on_tags, self.on_clips, self.target, self.write)))
-        self._pages.addWidget(_inset(self.task_row, self.result, None, self.back))
+        foot = _inset(self.target, self.on_tags, self.write)
+        self._choices, self._foot = column, foot
+        self._pages.addWidget(_column(scroll, _line(), _holding(foot)))
+        self._pages.addWidget(_holding(_inset(self.task_row, self.result, None, self.back)))
         figures = word_button("Summary", self.figures_wanted.emit, "Show or hide the summary")
         for link in (self._more, figures):
             link.setProperty("kind", "link")
@@ -216,6 +221,15 @@ class PublishPanel(SidePage):
     def _keep_folder(self, folder: Path | None) -> None:
         self._preferences.publish_folder = folder
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a low panel, as at 200 %, the choices need the room more than where they go."""
+        super().resizeEvent(event)
+        is_low, is_among = self.height() <= _LOW, self._choices.indexOf(self.target) >= 0
+        if is_low and not is_among:
+            self._choices.insertWidget(1, self.target)
+        elif is_among and not is_low:
+            self._foot.insertWidget(0, self.target)
+
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self._look_again()
@@ -244,15 +258,23 @@ class PublishPanel(SidePage):
         self.target.look(self._controller.case, options)
         self.write.setEnabled(_is_anything(options, tags))
         self.form.count(len(self._controller.all_selected), len(self._tags_of_all()))
-        self.on_tags.say(_NO_TAGS[options.of_all] if not tags and (options.clips or options.stills) else "")
-        self.on_clips.say("" if not options.clips else _COPIED if options.clip_form == "copy" else _EXACT)
+        self._say_of_tags(_COPIED if options.clip_form == "copy" else _EXACT)
         if options.clips and tags and options.clip_form == "copy":
             session, kept_in = self._controller.session, kept_folder(self._preferences)
             self._looking.run(publish_jobs.early_starts(session.case, session.path, tags, kept_in))
 
     def _say_of_copies(self, says: object) -> None:
-        self.on_clips.say(f"{_COPIED} {says}".rstrip())
+        self._say_of_tags(str(says) or _COPIED)
         self.looked.emit()
+
+    def _say_of_tags(self, of_clips: str) -> None:
+        """Which tags clips and stills will be of, right above the button; then what is to be known of clips."""
+        options, count = self.options, len(self._tags())
+        made = " and ".join(one for one, on in (("clips", options.clips), ("stills", options.stills)) if on)
+        tags = f"tag{'s' * (count != 1)}"
+        whose = f"{count} {tags} of these categories" if options.of_all else f"{count} selected {tags}"
+        says = f"{made.capitalize()}: {whose}.{f' {of_clips}' if options.clips else ''}"
+        self.on_tags.say("" if not made else says if count else _NO_TAGS[options.of_all])
 
 
 def _is_anything(options: Options, tags: Sequence[Tag]) -> bool:
@@ -267,10 +289,15 @@ def _button(words: str, does: Callable[[], None]) -> PushButton:
     return made
 
 
-def _inset(*parts: QWidget | None) -> QWidget:
-    """Parts below one another, away from the edges; None for what is left of the height."""
+def _holding(column: QVBoxLayout) -> QWidget:
     made = QWidget()
-    column = QVBoxLayout(made)
+    made.setLayout(column)
+    return made
+
+
+def _inset(*parts: QWidget | None) -> QVBoxLayout:
+    """Parts below one another, away from the edges; None for what is left of the height."""
+    column = QVBoxLayout()
     column.setContentsMargins(4 * UNIT, 2 * UNIT, 4 * UNIT, UNIT)
     column.setSpacing(2 * UNIT)
     for part in parts:
@@ -278,7 +305,7 @@ def _inset(*parts: QWidget | None) -> QWidget:
             column.addStretch(1)
         else:
             column.addWidget(part)
-    return made
+    return column
 
 
 def _column(*parts: QWidget) -> QWidget:

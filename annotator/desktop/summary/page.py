@@ -16,7 +16,7 @@ from annotator.desktop.summary.tables import OCCURRENCES, VIEWS, Figures, figure
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import ChoiceBox, PushButton, label, word_button
+from annotator.desktop.widgets.controls import ChoiceBox, PushButton, word_button
 from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
@@ -46,7 +46,7 @@ class SummaryPage(SidePage):
         self.category = _categories(controller)
         self.table = SummaryTable()
         self.strip = OccurrenceStrip(theme)
-        self._totals = label("", "second")
+        self._totals = WrappedLabel()
         self._notes = WrappedLabel("warning")
         self.views, self._group = _views(self)
         self.order = ChoiceBox("Sort by")
@@ -78,9 +78,8 @@ class SummaryPage(SidePage):
         for button in self.views.values():
             choices.addWidget(button)
         choices.addStretch(1)
-        choices.addWidget(self.order)
-        choices.addWidget(self.copy)
-        choices.addWidget(self.save)
+        for control in (self.order, self.copy, self.save):
+            self.add_to_head(control)
         inside = QVBoxLayout()
         inside.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 2 * UNIT)
         inside.setSpacing(2 * UNIT)
@@ -136,7 +135,7 @@ class SummaryPage(SidePage):
         self.strip.show_visits(self._controller.case, visits)
         tagged = summary.duration - summary.untagged
         share = 100 * tagged / summary.duration if summary.duration else 0
-        self._totals.setText(
+        self._totals.say(
             f"Case {length(summary.duration)}  ·  tagged {length(tagged)} ({share:.1f} %)  ·  "
             f"untagged {length(summary.untagged)}  ·  overlap {length(summary.overlap)}  ·  "
             f"{sum(row.visits for row in summary.rows)} occurrences"

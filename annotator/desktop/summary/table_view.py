@@ -3,7 +3,7 @@
 from collections.abc import Set
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from annotator.desktop.summary.table_model import TableModel
@@ -56,10 +56,23 @@ class SummaryTable(QTableView):
         heads = self.horizontalHeader()
         if is_other:
             heads.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
-        words = table.heads.index("Step")
         for section in range(len(table.heads)):
-            stretched = QHeaderView.ResizeMode.Stretch if section == words else QHeaderView.ResizeMode.ResizeToContents
-            heads.setSectionResizeMode(section, stretched)
+            heads.setSectionResizeMode(section, QHeaderView.ResizeMode.ResizeToContents)
+        self._fit_words()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_words()
+
+    def _fit_words(self) -> None:
+        """The words take what the figures leave; where that is too little for them, the table scrolls sideways."""
+        if "Step" not in self.figures.heads:
+            return
+        heads, words = self.horizontalHeader(), self.figures.heads.index("Step")
+        taken = sum(heads.sectionSize(section) for section in range(heads.count()) if section != words)
+        fits = taken + self.sizeHintForColumn(words) <= self.viewport().width()
+        mode = QHeaderView.ResizeMode.Stretch if fits else QHeaderView.ResizeMode.ResizeToContents
+        heads.setSectionResizeMode(words, mode)
 
     def lines(self) -> list[Line]:
         """The selected rows as they stand, or all of them where none is selected."""

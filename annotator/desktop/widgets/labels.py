@@ -50,4 +50,5 @@ class WrappedLabel(QLabel):
         self._make_room()
 
     def _make_room(self) -> None:
+        self.setMinimumHeight(0)  # or Qt would answer that it needs at least as much as before
         self.setMinimumHeight(max(self.heightForWidth(self.width()), 0))

@@ -20,6 +20,7 @@ class SidePage(QWidget):
         close.clicked.connect(self.closed)
         self._head = head = QHBoxLayout()
         head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)
+        head.setSpacing(2 * UNIT)
         head.addWidget(label(heading, "title"))
         head.addStretch(1)
         head.addWidget(close)

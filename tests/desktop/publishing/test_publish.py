@@ -150,7 +150,11 @@ def test_stills_and_clips_of_the_chosen_tag(case: Window, recording: Path, qtbot
     assert not panel.write.isEnabled()
     controller_of(case).select(controller_of(case).case.tags[0].id)
     assert panel.form.of.currentText() == "Selected tags (1)"
+    assert panel.on_tags.text() == "Stills: 1 selected tag."
     panel.form.clips.set_on(True)
+    assert panel.on_tags.text().startswith("Clips and stills: 1 selected tag. Re-encoding takes")
+    assert [part.head.text() for part in (panel.form.clips, panel.form.stills)] == ["Clips (1)", "Stills (1)"]
+    assert panel.on_tags.visibleRegion().boundingRect().size() == panel.on_tags.size()
     publish(qtbot, case)
     clips, stills = (recording.with_name(f"operation.{kind}") for kind in ("clips", "stills"))
     assert [path.name for path in stills.iterdir()] == ["00-00-00.000-core-vitrectomy.png"]
@@ -166,9 +170,9 @@ def test_where_a_copied_clip_begins_is_said_before(tmp_path: Path, opened: Opene
     bench_of(window).panels.show_publish()
     panel = panel_of(window)
     panel.form.clips.set_on(True)
-    assert panel.on_clips.text().startswith("Clips are re-encoded")
+    assert panel.on_tags.text().startswith("Clips: 1 selected tag. Re-encoding takes")
     choose(panel.form.clip_form, "copy")
-    qtbot.waitUntil(lambda: "Here it begins 1.2 s before its tag." in panel.on_clips.text(), timeout=5_000)
+    qtbot.waitUntil(lambda: "It begins 1.2 s before its tag" in panel.on_tags.text(), timeout=5_000)
     publish(qtbot, window)
     (clip,) = (tmp_path / "operation.clips").iterdir()
     assert len(read_index(clip)) == 100
@@ -216,6 +220,19 @@ def test_no_tick_moves_another_and_the_button_is_always_seen(case: Window, qtbot
         assert part.isVisible()
         assert panel.rect().contains(area)
         assert part.visibleRegion().boundingRect().size() == part.size()
+
+
+def test_in_a_low_window_the_choices_take_the_room(case: Window) -> None:
+    """As on a screen of 1920x1080 at 200 %: where it goes scrolls along, and nothing is cut."""
+    panel = panel_of(case)
+    case.resize(960, 540)
+    QApplication.processEvents()
+    assert panel.target.parentWidget() is panel.form.parentWidget()
+    assert sum(not tick.visibleRegion().isEmpty() for tick in panel.findChildren(QCheckBox)) > 2
+    assert panel.write.visibleRegion().boundingRect().size() == panel.write.size()
+    case.resize(1280, 720)
+    QApplication.processEvents()
+    assert panel.target.parentWidget() is panel.write.parentWidget()
 
 
 def test_several_are_ticked_while_the_list_stays_open(case: Window) -> None:
@@ -353,4 +370,4 @@ def test_choosing_tags_waits_for_no_look_at_the_recording(
     with qtbot.waitSignal(panel.looked, timeout=20_000):
         may_go_on.set()
     assert asked == [1, 2]
-    assert panel.on_clips.text().endswith("before its tag. Said of 2.")
+    assert panel.on_tags.text() == "Clips: 2 selected tags. Said of 2."

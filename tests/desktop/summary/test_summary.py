@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
+from PySide6.QtCore import QItemSelectionModel, QPoint, QRect, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.summary.page import SummaryPage
@@ -75,6 +75,19 @@ def test_it_shows_the_figures_and_follows_every_change(page: SummaryPage, window
     with qtbot.waitSignal(page.refreshed):
         page.category.setCurrentIndex(page.category.findData("phase"))
     assert column(page, "Step") == ["Vitrectomy"]
+
+
+@pytest.mark.parametrize("size", [(960, 540), (1280, 720)])
+def test_nothing_of_it_is_cut_in_a_narrow_window(page: SummaryPage, window: Window, size: tuple[int, int]) -> None:
+    window.resize(*size)
+    QApplication.processEvents()
+    for control in (page.order, page.copy, page.save, page.category, *page.views.values()):
+        assert control.width() >= control.sizeHint().width()
+        area = QRect(control.mapTo(page, QPoint()), control.size())
+        assert page.rect().contains(area)
+    table = page.table
+    column_of_steps = table.figures.heads.index("Step")
+    assert table.columnWidth(column_of_steps) >= table.sizeHintForColumn(column_of_steps)
 
 
 def test_a_click_on_a_head_sorts_and_the_order_stays(page: SummaryPage, window: Window, qtbot: QtBot) -> None:
