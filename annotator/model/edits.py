@@ -219,19 +219,19 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
 
 def rename(case: Case, title: str) -> Edited:
     """Give the case another title."""
-    return Edited(replace(case, title=title), f"the case is called “{title}”")
+    return Edited(replace(case, title=title), f"The case is called “{title}”")
 
 
 def set_eye(case: Case, eye: Eye | None) -> Edited:
     """Say which eye is operated on; None: nobody says. The places of the tags stay at their clock hours."""
-    says = "the eye is not specified" if eye is None else f"this is a {eye} eye"
+    says = "The eye is not specified" if eye is None else f"This is a {eye} eye"
     return Edited(replace(case, eye=eye), says)
 
 
 def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) -> Edited:
     """Put another vocabulary in, with the case's tags carried over to it."""
     changed = replace(case, vocabulary=vocabulary, tags=in_order(list(tags)))
-    return Edited(changed, f"the case uses {vocabulary.name} {vocabulary.version}")
+    return Edited(changed, f"The case uses {vocabulary.name} {vocabulary.version}")
 
 
 def relocate(case: Case, index: int, path: str, fingerprint: str, **facts: Any) -> Edited:

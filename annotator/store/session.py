@@ -244,7 +244,7 @@ class Session:
         if not self._done:
             raise InvalidEdit("There is nothing to undo")
         last = self._done[-1]
-        change = self._commit(last.backward, f"undone: {last.says}")
+        change = self._commit(last.backward, f"Undone: {last.says}")
         self._undone.append(self._done.pop())
         return self._told(change)
 
@@ -254,7 +254,7 @@ class Session:
         if not self._undone:
             raise InvalidEdit("There is nothing to redo")
         last = self._undone[-1]
-        change = self._commit(last.forward, f"redone: {last.says}")
+        change = self._commit(last.forward, f"Redone: {last.says}")
         self._done.append(self._undone.pop())
         return self._told(change)
 

@@ -201,9 +201,9 @@ def test_the_case_itself_is_changed() -> None:
 def test_which_eye_it_is() -> None:
     there = case(tag("core", 0, 2_000, place=frozenset({Field(3, "posterior")})))
     edited = edits.set_eye(there, Eye.LEFT)
-    assert (edited.case.eye, edited.says) == (Eye.LEFT, "this is a left eye")
+    assert (edited.case.eye, edited.says) == (Eye.LEFT, "This is a left eye")
     assert edited.case.tags == there.tags, "clock hours are the same for either eye"
-    assert edits.set_eye(edited.case, None) == (there, "the eye is not specified")
+    assert edits.set_eye(edited.case, None) == (there, "The eye is not specified")
 
 
 @pytest.mark.parametrize(
@@ -229,9 +229,9 @@ def test_which_eye_it_is() -> None:
         ),
         (lambda one: edits.move(one, "urn:core:0", 500, 1_000), "Core moved to 00:00:00.500"),
         (lambda one: edits.split(one, "urn:core:0", 1_000, "urn:x"), "Core split at 00:00:01.000"),
-        (lambda one: edits.rename(one, "Eye"), "the case is called “Eye”"),
-        (lambda one: edits.set_eye(one, None), "the eye is not specified"),
-        (lambda one: edits.replace_vocabulary(one, VOCABULARY, one.tags), "the case uses drawn 1"),
+        (lambda one: edits.rename(one, "Eye"), "The case is called “Eye”"),
+        (lambda one: edits.set_eye(one, None), "The eye is not specified"),
+        (lambda one: edits.replace_vocabulary(one, VOCABULARY, one.tags), "The case uses drawn 1"),
         (lambda one: edits.relocate(one, 0, "films/b.mp4", ""), "recording 1 is now films/b.mp4"),
     ],
 )

@@ -213,12 +213,12 @@ def test_undo_and_redo_are_changes_too_and_reach_back_over_saves(path: Path) -> 
         states.append(session.do(lambda case: edits.rename(case, "Other")).after)
         session.save()
         undone = session.undo()
-        assert undone[:3] == ("undone: the case is called “Other”", states[2], states[1])
+        assert undone[:3] == ("Undone: The case is called “Other”", states[2], states[1])
         assert applied(states[2], undone.delta) == states[1]
         assert session.undo().after == states[0]
         assert after_a_kill(path) == states[0]
         assert (session.can_undo, session.can_redo) == (False, True)
-        assert session.redo().says == "redone: Bimanual added"
+        assert session.redo().says == "Redone: Bimanual added"
         assert session.case == states[1]
         assert after_a_kill(path) == states[1]
         session.do(noting(1, "another way"))

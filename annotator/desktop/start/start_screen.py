@@ -155,7 +155,8 @@ class LoadingPage(QWidget):
 
     def show_progress(self, share: float, seconds_left: object) -> None:
         self._bar.setValue(round(1000 * share))
-        self._left.setText(time_left(seconds_left))
+        left = time_left(seconds_left)
+        self._left.setText(left[:1].upper() + left[1:])
 
     def hideEvent(self, _event: QHideEvent) -> None:
         self.look.end()

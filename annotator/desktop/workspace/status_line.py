@@ -1,6 +1,6 @@
 """The bottom line: what was just done, whether keys type or are off, and background work."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
@@ -30,6 +30,7 @@ class StatusLine(QFrame):
         row.addWidget(self._said, 1)
         row.addWidget(self._keys)
         row.addWidget(self.tasks)
+        self._ages = QTimer(self, singleShot=True, interval=0)
         self._keys_off = False
         self._typing = self._taken_by = ""
         theme.changed.connect(self._restyle)
@@ -47,6 +48,12 @@ class StatusLine(QFrame):
         self._said.setAccessibleDescription(self._said.text())
         self._said.setProperty("kind", "warning" if warns else "second")
         restyle(self._said)
+        self._ages.start()
+
+    def go_on(self) -> None:
+        """The user does something else now: a warning of what went before is over."""
+        if self._said.property("kind") == "warning" and not self._ages.isActive():
+            self.say("", False)
 
     def show_typing(self, field: str, taken_by: str = "") -> None:
         """Say which field is typed in, and how it takes what is typed, where that is not by Return."""

@@ -142,7 +142,7 @@ def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot:
 def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
     pick(panel(window), "eye", "left")
     assert controller_of(window).case.eye is Eye.LEFT
-    assert window.status.said == "this is a left eye"
+    assert window.status.said == "This is a left eye"
     assert panel(window).words.text() == "Where on the retina? Click the fields."
     assert panel(window).options.eye.currentText() == "left"
     controller_of(window).undo()
