@@ -112,6 +112,7 @@ def tags(draw: st.DrawFn, latest: Ms, concepts: st.SearchStrategy[str] | None = 
         created=draw(st.just("") | moments_in_time),
         modified=draw(st.just("") | moments_in_time),
         extra=draw(unknown_keys),
+        words=draw(texts),
     )
 
 

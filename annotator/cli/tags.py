@@ -8,9 +8,10 @@ import click
 from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
 from annotator.errors import told
+from annotator.plain_text import quoted
 
 if TYPE_CHECKING:
-    from annotator.model.case import Case
+    from annotator.model.case import Case, Tag
 
 
 @verb("tags", "annotator tags model-eye.case.jsonld --add steps.csv")
@@ -31,7 +32,8 @@ def command(ctx: click.Context, case: Path, source: Path | None, keep_going: boo
     """Add tags to a case, or list the tags it has.
 
     A table has the columns start,end,step and optionally performer,place,certainty,note. Times are
-    H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary.
+    H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary, in any
+    form, spelling and order of its words. What is only similar to one is added as proposed, with its words.
 
     Exit status 0: added or listed, 1: the case has all of them already, 2: nothing could be added.
     """
@@ -66,8 +68,14 @@ def _list(path: Path, form: str) -> None:
     elif form == "json":
         emit(_json(case), None)
     else:
-        listed = [(row.start, row.end, row.step, row.performer, row.place, row.note) for row in rows_of(case)]
+        rows = zip(rows_of(case), case.tags, strict=True)
+        listed = [(row.start, row.end, row.step, row.performer, row.place, _said(tag)) for row, tag in rows]
         emit(aligned(("start", "end", "step", "performer", "place", "note"), listed), None)
+
+
+def _said(tag: "Tag") -> str:
+    """The note, and before it what the step was written as where that was no name of it."""
+    return "; ".join(filter(None, (f"written as {quoted(tag.words)}" if tag.words else "", tag.note)))
 
 
 def _json(case: "Case") -> str:
@@ -94,4 +102,5 @@ def _plain(case: "Case", index: int) -> dict[str, Any]:
         "certainty": tag.certainty,
         "note": tag.note,
         "confirmed": tag.confirmed,
+        "words": tag.words,
     }

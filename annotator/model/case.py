@@ -50,6 +50,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     concept    IRI of the concept
     start, end ms on the case's clock, half-open; `end` None: it is still running; end = start: a moment
     confirmed  whether a person stands behind it, or it is only proposed
+    words      what was written for the concept, where that is only near to one of its names; else empty
     created, modified  UTC, as `2026-11-24T20:15:00Z`
     """
 
@@ -66,6 +67,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     created: str = ""
     modified: str = ""
     extra: Mapping[str, Any] = {}
+    words: str = ""
 
     @property
     def is_running(self) -> bool:

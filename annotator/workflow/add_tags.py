@@ -23,7 +23,7 @@ CAPTIONS = {".vtt", ".srt"}
 
 
 class Added(NamedTuple):
-    """The tags added; what was moved, not found or there already; with keep_going, the faults of rows left out.
+    """The tags added; what is near a name, was moved, not found or there already; with keep_going, the rows left out.
 
     Of many faults `faults` holds the first, and `more` is how many others there are.
     """
@@ -67,7 +67,7 @@ def read_tags(source: Path, case: Case, frames: CaseFrames, progress: Progress =
 def offered(case: Case, frames: CaseFrames, recordings: Iterable[Path]) -> Iterator[Offered]:
     """The caption files with the names of these recordings from which tags can be added, for a case without any.
 
-    Captions that name no step, such as what was spoken, and files that can't be read are passed over.
+    Captions that name no step for sure, such as what was spoken, and files that can't be read are passed over.
     """
     beside = [path.with_suffix(ending) for path in recordings for ending in sorted(CAPTIONS)]
     for source in beside if not case.tags else ():
@@ -75,7 +75,7 @@ def offered(case: Case, frames: CaseFrames, recordings: Iterable[Path]) -> Itera
             would_add = read_tags(source, case, frames) if source.is_file() else None
         except (AnnotatorError, OSError):
             continue
-        if would_add is not None and would_add.tags:
+        if would_add is not None and any(tag.confirmed for tag in would_add.tags):
             yield Offered(source, would_add)
 
 
@@ -87,7 +87,7 @@ def _judged(
     if read.faults.said and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
     fresh, repeats = without_known(read.tags, case, frames)
-    return Added(fresh, (*repeats, *read.moved), tuple(read.faults.said), read.faults.more)
+    return Added(fresh, (*repeats, *read.near, *read.moved), tuple(read.faults.said), read.faults.more)
 
 
 def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:

@@ -5,14 +5,15 @@ from enum import StrEnum
 from functools import partial
 from typing import NamedTuple, TypeVar
 
-from annotator.errors import AnnotatorError, Gathered, UnknownName
+from annotator.errors import AmbiguousName, AnnotatorError, Gathered, UnknownName
 from annotator.formats.faults import LONGEST_TEXT
 from annotator.formats.tables.tags_csv import RUNNING, TagRow
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place
 from annotator.model.timecode import Ms, clock, parse
-from annotator.model.vocabulary import Concept
+from annotator.model.vocabulary import Concept, Meaning, Vocabulary
+from annotator.plain_text import quoted
 from annotator.progress import Progress, silent
 from annotator.workflow.frames import CaseFrames
 
@@ -25,27 +26,29 @@ _AT_ONCE = 500
 
 
 class Read(NamedTuple):
-    """Tags from rows, the faults of rows that gave none, and what was moved by more than a frame."""
+    """Tags from rows, the faults of rows that gave none, what is only near a name, and what moved beyond a frame."""
 
     tags: tuple[Tag, ...]
     faults: Gathered
+    near: tuple[str, ...]
     moved: tuple[str, ...]
 
 
 def read_rows(rows: Sequence[TagRow], case: Case, frames: CaseFrames, progress: Progress = silent) -> Read:
     """Turn rows into tags for `case`; each fault names its row, and a row may have several."""
     tags: list[Tag] = []
+    meanings = _Meanings(case.vocabulary)
     faults, moved = Gathered(), Gathered()
     for done, row in enumerate(rows):
         if done % _AT_ONCE == 0:
             progress(done, len(rows))
-        reader = _RowReader(row, case, frames, faults)
+        reader = _RowReader(row, case, frames, faults, meanings)
         tag = reader.tag()
         if tag is not None:
             tags.append(tag)
             for says in reader.moved:
                 moved.note(says)
-    return Read(tuple(tags), faults, moved.lines)
+    return Read(tuple(tags), faults, meanings.near.lines, moved.lines)
 
 
 def rows_of(case: Case, tags: Iterable[Tag] | None = None) -> list[TagRow]:
@@ -67,21 +70,51 @@ def _row_of(case: Case, tag: Tag) -> TagRow:
     )
 
 
+class _Meanings:
+    """What the words of a table mean, each looked up once; and a line on each that is only near."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self._vocabulary = vocabulary
+        self._found: dict[str, Meaning | AnnotatorError] = {}
+        self.near = Gathered()
+
+    def of(self, words: str) -> Meaning:
+        """As `Vocabulary.meaning`, and it raises the same."""
+        found = self._found.get(words)
+        if found is None:
+            found = self._found[words] = self._look_up(words)
+        if isinstance(found, AnnotatorError):
+            raise found.with_traceback(None)
+        return found
+
+    def _look_up(self, words: str) -> Meaning | AnnotatorError:
+        try:
+            found = self._vocabulary.meaning(words)
+        except (UnknownName, AmbiguousName) as error:
+            return error
+        if not found.is_sure:
+            says = "{} is taken as {}, to be confirmed".format
+            self.near.note(partial(says, quoted(words), quoted(found.concept.label())))
+        return found
+
+
 class _RowReader:
     """Reads one row to the end, so that all that is wrong with it is said at once."""
 
-    def __init__(self, row: TagRow, case: Case, frames: CaseFrames, faults: Gathered) -> None:
+    def __init__(self, row: TagRow, case: Case, frames: CaseFrames, faults: Gathered, meanings: _Meanings) -> None:
         self._row = row
         self._case = case
         self._frames = frames
         self._faults = faults
+        self._meanings = meanings
         self._is_sound = True
         self.moved: list[Callable[[], str]] = []
 
     def tag(self) -> Tag | None:
         """The row as a tag, or None where the faults say why not."""
         row = self._row
-        concept = self._filled("step", row.step, self._case.vocabulary.match)
+        meaning = self._filled("step", row.step, self._meanings.of)
+        concept = None if meaning is None else meaning.concept
         start = self._time("start", row.start)
         end = self._end(concept, start)
         performer = self._try(lambda: _choice(Performer, "performer", row.performer))
@@ -89,7 +122,13 @@ class _RowReader:
         place = self._try(lambda: parse_place(row.place))
         if len(row.note) > LONGEST_TEXT:
             self._fault(f"the note is longer than {LONGEST_TEXT:,} characters")
-        if concept is None or start is None or not self._is_sound or not self._is_range(concept, start, end):
+        if (
+            meaning is None
+            or concept is None
+            or start is None
+            or not self._is_sound
+            or not self._is_range(concept, start, end)
+        ):
             return None
         return Tag(
             id=new_id(),
@@ -100,6 +139,8 @@ class _RowReader:
             place=place or frozenset(),
             certainty=certainty or Certainty.CERTAIN,
             note=row.note,
+            confirmed=meaning.is_sure,
+            words="" if meaning.is_sure else row.step,
         )
 
     def _end(self, concept: Concept | None, start: Ms | None) -> Ms | None:

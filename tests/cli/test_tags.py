@@ -64,7 +64,7 @@ def test_what_is_listed_as_a_table_reads_back_the_same(annotate: Annotate, case:
 
 FAULTY = (
     "0:61,8,core vitrectomy,,,,",
-    "2,3,delaminatoin,,,,",
+    "2,3,staining,,,,",
     "4,2,segmentation,,,,",
     "5,6,segmentation,surgeon,13 macula,sure,",
     "500,600,segmentation,,,,",
@@ -81,7 +81,7 @@ def test_all_faults_are_said_with_their_rows_and_nothing_is_added(
     assert refused.status == 2
     for row, words in {
         3: "0:61",
-        4: "did you mean “Delamination”",
+        4: "did you mean “Inner limiting membrane staining”",
         5: "before it starts",
         6: "surgeon",
         7: "after the end of the recording",
@@ -99,6 +99,15 @@ def test_keep_going_adds_the_good_rows_and_says_the_others(annotate: Annotate, c
     assert added.status == 0
     assert "1 tag added" in added.err
     assert "left out: row 4:" in added.err
+
+
+def test_words_near_to_a_step_are_taken_to_be_confirmed(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    added = annotate("tags", case, "--add", table(tmp_path / "steps.csv", "2,3,delaminatoin,,,,fine"))
+    assert added.status == 0
+    assert "note: “delaminatoin” is taken as “Delamination”, to be confirmed" in added.err
+    (tag,) = tags_in(annotate, case)
+    assert (tag["notation"], tag["confirmed"], tag["words"]) == ("delamination", False, "delaminatoin")
+    assert "written as “delaminatoin”; fine" in annotate("tags", case).out
 
 
 def test_a_time_far_from_a_frame_is_said(annotate: Annotate, tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ from tests.workflow.conftest import Films, with_chapters
 
 NAME = "model-eye.case.jsonld"
 GOOD = "start,end,step\n0.2,0.6,core\n0.6,1,shaving\n"
-FAULTY = "start,end,step\n0.2,0.6,core\n0.6,1,shavign\n1,9,core\n"
+FAULTY = "start,end,step\n0.2,0.6,core\n0.6,1,stitching\n1,9,core\n"
 
 
 @pytest.fixture
@@ -84,6 +84,15 @@ def test_who_keeps_going_gets_the_good_rows_and_the_faults_of_the_others(session
     added = add_tags(session, written(tmp_path / "steps.csv", FAULTY), keep_going=True)
     assert said(session.case.tags, session.case) == [(200, 600, "Core")]
     assert [fault.split(":")[0] for fault in added.faults] == ["row 3", "row 4"]
+
+
+def test_words_near_to_a_step_are_told_and_added_once(session: Session, tmp_path: Path) -> None:
+    table = written(tmp_path / "steps.csv", "start,end,step\n0.2,0.6,shavign\n")
+    assert add_tags(session, table).notes == ("“shavign” is taken as “Shaving”, to be confirmed",)
+    (tag,) = session.case.tags
+    session.do(lambda case: edits.describe(case, [tag.id], confirmed=True))
+    assert add_tags(session, table).tags == ()
+    assert session.case.tags[0].words == "shavign"
 
 
 def test_of_very_many_faults_the_others_are_counted(session: Session, tmp_path: Path) -> None:
@@ -276,6 +285,14 @@ def test_a_case_that_is_tagged_is_offered_nothing(case: Case, frames: CaseFrames
 @pytest.mark.parametrize("text", ["WEBVTT\n\n00:00.200 --> 00:00.600\nGood morning\n", "no captions", ""])
 def test_captions_that_name_no_step_are_passed_over(case: Case, frames: CaseFrames, tmp_path: Path, text: str) -> None:
     written(tmp_path / "eye.vtt", text)
+    assert list(offered(case, frames, [tmp_path / "eye.avi"])) == []
+
+
+def test_captions_that_are_only_near_to_steps_may_be_speech_and_are_passed_over(
+    case: Case, frames: CaseFrames, tmp_path: Path
+) -> None:
+    captions(tmp_path / "eye.vtt", (200, 600, "shavign"))
+    assert read_tags(tmp_path / "eye.vtt", case, frames).tags
     assert list(offered(case, frames, [tmp_path / "eye.avi"])) == []
 
 

@@ -100,6 +100,30 @@ def test_a_role_is_read_in_any_letter_case_with_any_blanks(performer: str, meant
     assert tag_of(row(performer=performer)).performer == meant
 
 
+@pytest.mark.parametrize("step", ["vitrectomy, core", "Core-vitrectomies", "core_vitrectomy"])
+def test_a_name_written_in_another_way_is_taken_for_sure(step: str) -> None:
+    tag = tag_of(row(step=step))
+    assert (tag.concept, tag.confirmed, tag.words) == (f"{IRI}#core", True, "")
+
+
+def test_words_near_to_a_name_give_a_tag_to_be_confirmed_that_keeps_them() -> None:
+    found = read(row(step="Core vitrectmy"), row("3", "4", step="Core vitrectmy"))
+    assert [(tag.concept, tag.confirmed, tag.words) for tag in found.tags] == [
+        (f"{IRI}#core", False, "Core vitrectmy")
+    ] * 2
+    assert found.near == ("“Core vitrectmy” is taken as “Core vitrectomy”, to be confirmed",), "told once"
+    assert found.faults.count == 0
+
+
+def test_a_strength_that_no_material_has_is_kept_among_the_words() -> None:
+    tag = tag_of(row(step="core 20 %"))
+    assert (tag.concept, tag.confirmed, tag.words) == (f"{IRI}#core", False, "core 20 %")
+
+
+def test_words_that_mean_nothing_are_refused_in_each_row() -> None:
+    assert read(row(step="stitching"), row(step="stitching")).faults.count == 2
+
+
 @pytest.mark.parametrize(
     ("one", "says"),
     [
@@ -201,7 +225,7 @@ def test_reading_rows_can_be_stopped() -> None:
 
 def said_by_row(tag: Tag) -> Tag:
     """A tag without what a row has no column for."""
-    return replace(tag, id="", confirmed=True, author="", created="", modified="", extra={})
+    return replace(tag, id="", confirmed=True, author="", created="", modified="", extra={}, words="")
 
 
 def may_stand_in_a_row(drawn: Case, tag: Tag) -> bool:

@@ -60,16 +60,15 @@ class RecordDelegate(RecordEditors):
     def _paint_words(self, painter: QPainter, at: LineColumns, row: RecordRow, *, strong: bool) -> None:
         """The name, and behind it as much of the note as there is room for."""
         colours = self._theme.colours
-        name = row.name if row.confirmed else f"{row.name} (proposed)"
         room = QRect(at.name)
         painter.setFont(typeface.text(strong=strong))
-        width = QFontMetrics(painter.font()).horizontalAdvance(name) + 2 * UNIT
+        width = QFontMetrics(painter.font()).horizontalAdvance(row.called) + 2 * UNIT
         left = room.width() - width
         if row.note and left < _NOTE_LEAST:
             room.setRight(room.right() - 4 * UNIT)
             place = QRect(min(room.left() + width, room.right() + UNIT), at.sign.y() - 7, 13, 13)
             icon(Icon.NOTE, colours, on=colours.muted).paint(painter, place)
-        write(painter, room, name, colours.text)
+        write(painter, room, row.called, colours.text)
         if row.note and left >= _NOTE_LEAST:
             painter.setFont(typeface.text())
             write(painter, room.adjusted(width, 0, 0, 0), _first_line(row.note), colours.muted)

@@ -11,6 +11,7 @@ from annotator.model.edits import name_of
 from annotator.model.tag_list import place_in_time
 from annotator.model.timecode import Ms, clock, span
 from annotator.model.vocabulary import Vocabulary
+from annotator.plain_text import quoted
 
 ROLE = Qt.ItemDataRole.UserRole
 """What a line answers with all of it to."""
@@ -75,13 +76,19 @@ class RecordRow(NamedTuple):
     note: str
     by: str
     confirmed: bool
+    words: str
+
+    @property
+    def called(self) -> str:
+        """The name, and where nobody has confirmed it that, with the words that it was taken from."""
+        words = f" for {quoted(self.words)}" if self.words else ""
+        return self.name if self.confirmed else f"{self.name} (proposed{words})"
 
     @property
     def spoken(self) -> str:
         """The line as a screen reader says it."""
         by = f"by {self.by}" if self.by else ""
-        proposed = "" if self.confirmed else "proposed"
-        return ", ".join(filter(None, (clock(self.start), self.name, self.length, proposed, by, self.note)))
+        return ", ".join(filter(None, (clock(self.start), self.called, self.length, by, self.note)))
 
 
 def reading_order(vocabulary: Vocabulary) -> Callable[[Tag], tuple[Any, ...]]:
@@ -108,4 +115,5 @@ def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
         note=tag.note,
         by=tag.performer or "",
         confirmed=tag.confirmed,
+        words=tag.words,
     )

@@ -16,6 +16,7 @@ from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.model import edits
 from annotator.model.case import Certainty, Performer, Tag
 from annotator.model.edits import name_of
+from annotator.plain_text import quoted
 
 NOBODY = "not said"
 _DIFFER = "differ"
@@ -31,6 +32,8 @@ class TagPanel(QWidget):
         super().__init__(parent)
         self._controller = controller
         self._name = ElidedLabel("title")
+        self._words = label("", "second")
+        self._words.setWordWrap(True)
         self._none = label("Select a tag to see it here.", "second")
         self._none.setWordWrap(True)
         self._none.setContentsMargins(0, UNIT, 0, 2 * UNIT)
@@ -79,6 +82,7 @@ class TagPanel(QWidget):
         column.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, 0)
         column.setSpacing(UNIT)
         column.addWidget(self._name)
+        column.addWidget(self._words)
         column.addWidget(self._none)
         column.addWidget(self._fields)
         return [starts, self.starts, ends, self.ends, note, self._note]
@@ -93,6 +97,7 @@ class TagPanel(QWidget):
         self._none.setVisible(tag is None)
         self._name.setVisible(tag is not None)
         self._fields.setVisible(tag is not None)
+        self._words.setVisible(tag is not None and bool(tag.words) and len(self._controller.all_selected) == 1)
         if tag is not None:
             self._show(tag)
 
@@ -100,6 +105,7 @@ class TagPanel(QWidget):
         several = self._controller.all_selected
         is_one = len(several) == 1
         self._name.setText(name_of(self._controller.case, tag) if is_one else f"{len(several)} tags together")
+        self._words.setText(f"Written as {quoted(tag.words)}")
         self.starts.show_of(tag.id, edge_text(tag, "start"))
         self.ends.show_of(tag.id, edge_text(tag, "end"))
         self._note.show_of(tag.id, tag.note)

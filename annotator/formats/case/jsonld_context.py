@@ -23,7 +23,7 @@ OWN: dict[str, Any] = {
     **_own("schemaName", "schemaVersion", "revision", "eye"),
     "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
     **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height"),
-    **_own("performer", "certainty", "place", "confirmed", "moment"),
+    **_own("performer", "certainty", "place", "words", "confirmed", "moment"),
     "vocabulary": f"{TERMS}vocabulary",
     "ConceptScheme": f"{_SKOS}ConceptScheme",
     "Collection": f"{_SKOS}Collection",

@@ -40,6 +40,7 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
         "performer": tag.performer,
         "certainty": tag.certainty,
         "place": print_place(tag.place),
+        "words": tag.words,
     }
     said = {key: value for key, value in plain.items() if value} | {"confirmed": tag.confirmed}
     return with_extra(said, tag.extra)
@@ -129,6 +130,7 @@ class AnnotationReader:
             usual.author,
             says.created,
             says.modified,
+            words=says.words,
         )
 
     def _any(self, plain: object, path: Path) -> Tag:
@@ -150,6 +152,7 @@ class AnnotationReader:
             author=_author(fields),
             created=fields.utc("created"),
             modified=fields.utc("modified"),
+            words=fields.text("words"),
             extra=fields.left(),
         )
 

@@ -52,6 +52,7 @@ class _Annotation(_Strict, tag_field="type", tag="Annotation"):
     performer: Performer | None = None
     certainty: Certainty = Certainty.CERTAIN
     place: str = ""
+    words: str = ""
     created: str = ""
     modified: str = ""
     creator: str | _Person = ""
@@ -81,7 +82,7 @@ def usual_tag(plain: object) -> UsualTag | None:
     is_sound = (
         len(notes) == bool(note)
         and len(author) <= LONGEST_NAME
-        and max(len(says.id), len(note), len(concept), len(says.place)) <= LONGEST_TEXT
+        and max(len(says.id), len(note), len(concept), len(says.place), len(says.words)) <= LONGEST_TEXT
         and IRI.fullmatch(says.id)
         and _is_iri(concept)
         and _is_utc(says.created)

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from annotator.model.words.forms import form_of
-from annotator.model.words.like import LikeWords, opposed
+from annotator.model.words.like import ALIKE_BY, LikeWords, opposed
 from annotator.model.words.rules import MODIFIERS, NEGATIONS, TURNS, UNITS
 
 Forms = tuple[str, ...]
@@ -76,11 +76,13 @@ class NearWords:
         left = list(entry.forms)
         agreed = weighed = united = 0.0
         alone: list[str] = []
+        is_merely_alike = True
         for form, like in typed:
             weight = self._weight(form)
             match = max((one for one in left if one in like), key=like.__getitem__, default=None)
             if match is not None:
                 left.remove(match)
+                is_merely_alike &= like[match] == ALIKE_BY
                 agreed += (weight + self._weight(match)) * like[match]
                 united += weight * like[match]
                 weighed += weight
@@ -90,7 +92,7 @@ class NearWords:
             weighed += weight * factor
             united += max((like[one] for one in like if one in self._words[entry.meant]), default=0) * weight * factor
         forms = [form for form, _ in typed]
-        if _contradicts(forms, alone, left):
+        if is_merely_alike or _contradicts(forms, alone, left):
             return 0.0
         score = agreed / (weighed + sum(map(self._weight, entry.forms)))
         if not left or len(alone) < len(typed) - 1:

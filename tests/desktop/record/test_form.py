@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.widgets.form_text import MOST_LINES, FormText
@@ -215,3 +215,19 @@ def test_a_case_to_look_at_shows_its_fields_and_changes_nothing(window: Window, 
         assert line(window, "Start").text() == "00:00:00.000"
         assert not box(window, "Done by").isEnabled()
         window.close_case()
+
+
+def test_what_a_proposed_tag_was_written_as_is_shown_and_stays_when_it_is_confirmed(window: Window) -> None:
+    controller, page = controller_of(window), bench_of(window).record_page
+    written = Tag("urn:written", controller.case.tags[0].concept, 3003, 4004, confirmed=False, words="core vit")
+    controller.do(lambda case: edits.add(case, [written]))
+    controller.select(written.id)
+    shown = [one.text() for one in page.tag_panel.findChildren(QLabel) if one.isVisible()]
+    assert "Written as “core vit”" in shown
+    said = page.record.record.index(2, 0).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert "Core vitrectomy (proposed for “core vit”)" in said
+    controller.describe_selected(confirmed=True)
+    assert controller.case.tag(written.id).words == "core vit"
+    assert "proposed" not in page.record.record.index(2, 0).data(Qt.ItemDataRole.AccessibleTextRole)
+    controller.select(controller.case.tags[0].id)
+    assert not any("Written as" in one.text() for one in page.tag_panel.findChildren(QLabel) if one.isVisible())
