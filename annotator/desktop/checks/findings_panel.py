@@ -18,6 +18,7 @@ from annotator.desktop.theme.paint import focus_ring, row_ground, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import SMALL_SIZE, UNIT
 from annotator.desktop.widgets.controls import label
+from annotator.desktop.widgets.line_wrap import LineWrap
 from annotator.desktop.widgets.side_page import SidePage
 from annotator.measure.findings import Finding, findings
 from annotator.model.timecode import clock
@@ -33,7 +34,7 @@ class FindingsPanel(SidePage):
         self.list.setAccessibleName("Questions about the tags")
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.list.setResizeMode(QListView.ResizeMode.Adjust)
+        LineWrap(self.list)
         self.list.setItemDelegate(_Question(theme, self.list))
         self.list.itemClicked.connect(self._go)
         self.list.itemActivated.connect(self._go)

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QResizeEvent
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -22,6 +22,7 @@ from annotator.desktop.theme.paint import focus_ring, row_ground
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import plain_tip
+from annotator.desktop.widgets.line_wrap import LineWrap
 from annotator.model.recording import Recording
 from annotator.model.timecode import span
 
@@ -71,7 +72,7 @@ class RecordingList(QListWidget):
         self.setDefaultDropAction(Qt.DropAction.MoveAction)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setResizeMode(QListView.ResizeMode.Adjust)
+        LineWrap(self)
         self.model().rowsMoved.connect(self._tell)
         theme.changed.connect(self.viewport().update)
 
@@ -118,10 +119,6 @@ class RecordingList(QListWidget):
         entry: Entry = self.takeItem(row).data(_ENTRY)
         self.arranged.emit()
         return entry
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self.scheduleDelayedItemsLayout()
 
     def _put(self, item: QListWidgetItem, entry: Entry, row: int | None = None) -> None:
         item.setData(_ENTRY, entry)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.commands.actions import Keys
@@ -16,6 +16,7 @@ from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import FoldButton, end_typing, label
 from annotator.desktop.widgets.filter_field import FilterField
+from annotator.desktop.widgets.line_wrap import LineWrap
 from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.widgets.scroll import ScrollGuard
 from annotator.model.timecode import Ms
@@ -180,6 +181,7 @@ class _Rows(QListView):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setAccessibleName("Step list")
+        LineWrap(self)
         self.setMouseTracking(True)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -191,12 +193,6 @@ class _Rows(QListView):
         """Let it paint the rows, and know where the pointer is."""
         self._delegate = delegate
         self.setItemDelegate(delegate)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """A narrower list has higher rows; Qt itself lays a list anew for another height only."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.scheduleDelayedItemsLayout()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         super().mouseMoveEvent(event)
