@@ -30,14 +30,14 @@ class LineColumns(NamedTuple):
         return QRect(left, self.time.top(), self.end - left, self.time.height())
 
 
-def columns_of(area: QRect, indented: bool, length: int = 0) -> LineColumns:
-    """The columns of a line; times, marks and durations stand under one another, what is indented begins
-    later. `length` is how many pixels the duration takes; the name has what is left.
+def columns_of(area: QRect, indented: bool, hours: bool, length: int = 0) -> LineColumns:
+    """The columns of a line; times, with their hours or without, marks and durations stand under one another, what is
+    indented begins later. `length` is how many pixels the duration takes; the name has what is left.
     """
     top, height = area.top(), area.height()
     left = area.left() + 4 * UNIT
-    time = QFontMetrics(typeface.figures(SMALL_SIZE)).horizontalAdvance("00:00:00.000") + 1
-    sign = left + time + (9 if indented else 5) * UNIT
+    time = QFontMetrics(typeface.figures(SMALL_SIZE)).horizontalAdvance("00:00:00.000" if hours else "00:00.000") + 1
+    sign = left + time + (8 if indented else 4) * UNIT
     end = area.right() - 3 * UNIT + 1
     name = sign + 3 * UNIT
     return LineColumns(

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyleOptionViewItem, QWidget
 
 from annotator.desktop.record.columns import LineColumns, columns_of
@@ -40,14 +40,13 @@ class RecordDelegate(RecordEditors):
         colours, area = self._theme.colours, option.rect
         covering = row.tag_id in self._model.covering
         figures = typeface.figures(strong=covering)
-        at = columns_of(
-            area, row.indented, QFontMetrics(figures).horizontalAdvance(row.length) + 1 if row.length else 0
-        )
+        length = QFontMetrics(figures).horizontalAdvance(row.length) + 1 if row.length else 0
+        at = columns_of(area, row.indented, self._model.has_hours, length)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         row_ground(painter, option, colours)
         painter.setFont(typeface.figures(SMALL_SIZE))
-        write(painter, at.time, clock(row.start), colours.muted)
+        write(painter, at.time, clock(row.start)[0 if self._model.has_hours else 3 :], colours.muted)
         _paint_sign(painter, at, row, colours)
         painter.setFont(figures)
         colour = colours.accent if row.is_running else colours.muted
@@ -61,7 +60,7 @@ class RecordDelegate(RecordEditors):
         """The name, and behind it as much of the note as there is room for."""
         colours = self._theme.colours
         room = QRect(at.name)
-        painter.setFont(typeface.text(strong=strong))
+        painter.setFont(name_font(row.called, room.width(), strong=strong))
         width = QFontMetrics(painter.font()).horizontalAdvance(row.called) + 2 * UNIT
         left = room.width() - width
         if row.note and left < _NOTE_LEAST:
@@ -72,6 +71,12 @@ class RecordDelegate(RecordEditors):
         if row.note and left >= _NOTE_LEAST:
             painter.setFont(typeface.text())
             write(painter, room.adjusted(width, 0, 0, 0), _first_line(row.note), colours.muted)
+
+
+def name_font(name: str, width: int, *, strong: bool) -> QFont:
+    """The usual one, or for a name that has no room in it the small one."""
+    usual = typeface.text(strong=strong)
+    return usual if QFontMetrics(usual).horizontalAdvance(name) <= width else typeface.small(strong=strong)
 
 
 def _first_line(note: str) -> str:

@@ -116,7 +116,7 @@ class RecordEditors(QStyledItemDelegate):
         """Where the part stands that is typed, with as much room as its words need."""
         if self._typing is None:
             return
-        at = columns_of(option.rect, self._model.is_indented(index))
+        at = columns_of(option.rect, self._model.is_indented(index), self._model.has_hours)
         words = at.after(at.name.left() - 2 * UNIT)
         places: dict[Part, QRect] = {
             Part.START: QRect(at.time.left() - 2 * UNIT, at.time.top(), TIME_FIELD, at.time.height()),

@@ -17,7 +17,7 @@ from annotator.model import edits
 from annotator.model.case import Case, Performer, Tag
 from annotator.model.delta import Delta
 from annotator.model.edits import Edited
-from annotator.model.timecode import Ms
+from annotator.model.timecode import HOUR, Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.model.words.forms import folded
 from annotator.publish.report.phase_colours import phase_fills
@@ -47,6 +47,11 @@ class RecordModel(QAbstractListModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         writable = index.isValid() and not self._controller.session.read_only
         return super().flags(index) | (Qt.ItemFlag.ItemIsEditable if writable else Qt.ItemFlag.NoItemFlags)
+
+    @property
+    def has_hours(self) -> bool:
+        """Whether the case lasts so long that its times need their hours."""
+        return self._case.duration >= HOUR
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._tags):

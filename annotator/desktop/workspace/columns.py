@@ -10,7 +10,7 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import icon_button
 
-_SHEET, _PICTURE, _SIDE = 256, 840, 344
+_SHEET, _PICTURE, _SIDE = 256, 832, 352
 """Widths in pixels at first; what the window has more or less is the picture's."""
 
 _SHEET_LEAST, _SIDE_LEAST = 216, 320
