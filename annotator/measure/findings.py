@@ -105,9 +105,11 @@ def _look_at(case: Case, block: Block) -> _Known:
     first: dict[str, Tag] = {}
     chains: dict[str, list[Tag]] = {}
     single: list[Finding] = []
+    facets: dict[str, Facet | None] = {}
     for tag in block:
-        first.setdefault(tag.concept, tag)
-        facet = case.facet_of(tag)
+        if tag.concept not in facets:
+            first[tag.concept], facets[tag.concept] = tag, case.facet_of(tag)
+        facet = facets[tag.concept]
         if facet is not None and facet.exclusive:
             chains.setdefault(facet.name, []).append(tag)
         single += (Finding(kind, says, tag.start, (tag.id,)) for kind, says in _about(case, tag, facet))
@@ -130,13 +132,14 @@ def _followed(
     overlaps: list[Finding] = []
     gaps: list[Finding] = []
     longest, edge, last = reached
+    widest = case.range_of(longest)
     for tag in tags:
         covered = case.range_of(tag)
-        common = case.range_of(longest).common(covered) if longest is not tag else None
+        common = widest.common(covered) if covered.start < widest.end and longest is not tag else None
         if common:
             overlaps.append(_overlap(case, facet, longest, tag, common))
-        if covered.end > case.range_of(longest).end:
-            longest = tag
+        if covered.end > widest.end:
+            longest, widest = tag, covered
         if last is not None and edge is not None and covered.start > edge + LONGEST_GAP and not covered.is_moment:
             gaps.append(_gap(case, facet, last, tag, Interval(edge, covered.start)))
         if (edge is None or covered.end >= edge) and not (covered.is_moment and covered.end != edge):

@@ -162,7 +162,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
 
         Raises UnknownName for an unknown facet.
         """
-        return self.tag_list.near(first, last, self._terms(facet))
+        return self.tag_list.near(first, last, self.terms(facet))
 
     def range_of(self, tag: Tag) -> Interval:
         """The time a tag covers; a running one covers what is left of the case."""
@@ -184,10 +184,11 @@ class Case(msgspec.Struct, frozen=True, dict=True):
 
     def in_facet(self, facet: str) -> Iterator[Tag]:
         """The tags of one facet in order of time. Raises UnknownName for an unknown facet."""
-        terms = self._terms(facet)
+        terms = self.terms(facet)
         return (tag for tag in self.tags if tag.concept in terms)
 
-    def _terms(self, facet: str) -> frozenset[str]:
+    def terms(self, facet: str) -> frozenset[str]:
+        """The IRIs of a facet's concepts. Raises UnknownName for an unknown facet."""
         return frozenset(concept.iri for concept in self.vocabulary.in_facet(facet))
 
 

@@ -88,10 +88,11 @@ class CommandSet(QObject):
         return shared_out(ACTIONS, vocabulary, self._changed)
 
     def use_state(self, state: State) -> None:
-        self._state = state
+        before, self._state = self._state, state
         self._say_what("undo", state.undoes)
         self._say_what("redo", state.redoes)
-        self._apply()
+        if before != state._replace(undoes=before.undoes, redoes=before.redoes):  # no rule asks for these two
+            self._apply()
 
     def use_focus(self, typing: bool, needed: frozenset[str]) -> None:
         """While text is typed single keys are off, and so is always what the widget with the focus needs."""

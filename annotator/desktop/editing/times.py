@@ -12,9 +12,10 @@ from annotator.model.timecode import Ms
 
 
 class _Stays(NamedTuple):
-    """The ended tags of one concept in a block: their ranges by start, what these cover, and until when."""
+    """The ended tags of one concept in a block: their ranges, the start of the first, what all cover, until when."""
 
     ranges: Sequence[Interval]
+    start: Ms
     covered: Ms
     reach: Ms
 
@@ -27,15 +28,15 @@ class TimeSoFar:
         self._running: dict[str, Ms] = {}
         for tag in case.running:
             self._running.setdefault(tag.concept, tag.start)
-        self._ended: dict[str, Ms] = {}
+        self._ended = ended = dict[str, Ms]()
         reached: dict[str, Ms] = {}
         for block in case.tag_list.blocks:
             for concept, stays in block.once("stays", (), partial(_stays, block)).items():
-                covered, reach = stays.covered, stays.reach
-                before = reached.get(concept, stays.ranges[0].start)
-                if before > stays.ranges[0].start:
-                    covered, reach = _beyond(before, stays.ranges)
-                self._ended[concept] = self._ended.get(concept, 0) + covered
+                ranges, start, covered, reach = stays
+                before = reached.get(concept, start)
+                if before > start:
+                    covered, reach = _beyond(before, ranges)
+                ended[concept] = ended.get(concept, 0) + covered
                 reached[concept] = reach
 
     def at(self, at: Ms) -> Mapping[str, Ms]:
@@ -54,7 +55,7 @@ def _stays(block: Block) -> Mapping[str, _Stays]:
     for tag in block:
         if tag.end is not None:
             ranges[tag.concept].append(Interval(tag.start, tag.end))
-    return {concept: _Stays(found, *_beyond(found[0].start, found)) for concept, found in ranges.items()}
+    return {iri: _Stays(found, found[0].start, *_beyond(found[0].start, found)) for iri, found in ranges.items()}
 
 
 def _beyond(reach: Ms, ranges: Iterable[Interval]) -> tuple[Ms, Ms]:

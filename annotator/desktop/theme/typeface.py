@@ -3,6 +3,7 @@
 Inter and JetBrains Mono, both under the SIL Open Font License; their licences stand beside them.
 """
 
+from functools import lru_cache
 from pathlib import Path
 
 from PySide6.QtGui import QFont, QFontDatabase
@@ -20,10 +21,7 @@ def load_typefaces() -> None:
 
 
 def text(size: int = TEXT_SIZE, *, strong: bool = False) -> QFont:
-    font = QFont(TEXT_FAMILIES)
-    font.setPixelSize(size)
-    font.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
-    return font
+    return QFont(_made(tuple(TEXT_FAMILIES), size, strong, of_one_width=False))
 
 
 def small(*, strong: bool = False) -> QFont:
@@ -32,13 +30,19 @@ def small(*, strong: bool = False) -> QFont:
 
 def figures(size: int = TEXT_SIZE, *, strong: bool = False) -> QFont:
     """Figures of one width, so that times stand in columns and do not dance; not for words, whose hyphens it widens."""
-    font = text(size, strong=strong)
-    font.setFeature(QFont.Tag("tnum"), 1)
-    return font
+    return QFont(_made(tuple(TEXT_FAMILIES), size, strong, of_one_width=True))
 
 
 def clock(size: int = CLOCK_SIZE) -> QFont:
-    font = QFont(CLOCK_FAMILIES)
+    return QFont(_made(tuple(CLOCK_FAMILIES), size, strong=True, of_one_width=False))
+
+
+@lru_cache
+def _made(families: tuple[str, ...], size: int, strong: bool, *, of_one_width: bool) -> QFont:
+    """Kept, and with it what Qt has found out about it: a list asks for the same few at every line."""
+    font = QFont(families)
     font.setPixelSize(size)
-    font.setWeight(QFont.Weight.DemiBold)
+    font.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
+    if of_one_width:
+        font.setFeature(QFont.Tag("tnum"), 1)
     return font

@@ -17,7 +17,7 @@ from annotator.desktop.timeline.lane import Look, Words, extent
 from annotator.desktop.timeline.names import BESIDE, INSIDE, name_beside, name_inside, name_over
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
-from annotator.desktop.timeline.thinning import THIN, Extents, of_tags
+from annotator.desktop.timeline.thinning import THIN, Extents, Table, of_tags
 from annotator.measure.rollup import Run, runs
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
@@ -47,10 +47,11 @@ class FacetBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        self.terms = case.terms(facet.name)
         self._case = case
         parts, self.rows = _stacked(case, facet)
         self.placed = list(chain.from_iterable(part.placed for part in parts))
-        self._extents = Extents.joined(part.extents for part in parts)
+        self._extents = Extents.joined(part.table for part in parts)
         self._is_moment = self._extents.are_moments
         self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
@@ -185,17 +186,20 @@ def _row_area(area: QRectF, row: int, rows: int) -> QRectF:
 
 def _taken_row(ends: list[Ms], start: Ms, end: Ms) -> int:
     """The first row that is free from `start` on, given until when each is taken; it is taken until `end` then."""
-    row = next((at for at, reached in enumerate(ends) if reached <= start), len(ends))
-    ends[row : row + 1] = [end]
-    return row
+    for row, reached in enumerate(ends):
+        if reached <= start:
+            ends[row] = end
+            return row
+    ends.append(end)
+    return len(ends) - 1
 
 
 class _Rows(NamedTuple):
-    """The tags of a facet in a block, each with its row; until when each row is taken; their extents and kinds."""
+    """The tags of a facet in a block, each with its row; until when each row is taken; their ranges and kinds."""
 
     placed: list[tuple[Tag, int]]
     ends: list[Ms]
-    extents: Extents
+    table: Table
     kinds: NDArray[np.intp]
 
 
@@ -206,25 +210,25 @@ def _stacked(case: Case, facet: Facet) -> tuple[list[_Rows], int]:
     """
     ends: list[Ms] = []
     parts: list[_Rows] = []
+    terms, name, on = case.terms(facet.name), f"rows of {facet.name}", (case.vocabulary, case.duration)
     for block in case.tag_list.blocks:
-        on = case.vocabulary, case.duration
-        part = block.once(f"rows of {facet.name}", on, partial(_rows, case, facet, block, []))
-        if part.placed:
+        if not terms.isdisjoint(block.concepts):
+            part = block.once(name, on, partial(_rows, case, terms, block, []))
             if max(ends, default=0) > part.placed[0][0].start:
-                part = _rows(case, facet, block, ends)
+                part = _rows(case, terms, block, ends)
             ends = part.ends + ends[len(part.ends) :]
             parts.append(part)
     return parts, max(len(ends), 1)
 
 
-def _rows(case: Case, facet: Facet, block: Block, taken: Sequence[Ms]) -> _Rows:
-    """The tags of a block beside those before it, which take the rows until the times given."""
+def _rows(case: Case, terms: frozenset[str], block: Block, taken: Sequence[Ms]) -> _Rows:
+    """The tags of a block with one of these terms, beside those before it that take the rows until the times given."""
     ends = list(taken)
     placed: list[tuple[Tag, int]] = []
     for tag in block:
-        if case.facet_of(tag) == facet:
-            start, end = case.range_of(tag)
-            placed.append((tag, _taken_row(ends, start, end)))
+        if tag.concept in terms:
+            end = case.range_of(tag).end if tag.end is None else tag.end
+            placed.append((tag, _taken_row(ends, tag.start, end)))
     return _Rows(placed, ends, of_tags(placed), kinds_of(case.vocabulary, (tag.concept for tag, _ in placed)))
 
 
@@ -234,6 +238,8 @@ class ImpliedBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
+        known = case.vocabulary.by_iri.items()
+        self.terms = frozenset(iri for iri, concept in known if case.vocabulary.lineage(concept, facet.name))
         name, on = f"runs of {facet.name}", (case.vocabulary,)
         parts = [block.once(name, on, partial(_implied, case, facet, block)) for block in case.tag_list.blocks]
         ends: list[Ms] = []

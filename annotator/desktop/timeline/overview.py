@@ -16,7 +16,7 @@ from annotator.desktop.theme.tokens import BAND_CORNER, UNIT
 from annotator.desktop.timeline.lane import Look, Words, extent, recording_name
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
-from annotator.desktop.timeline.thinning import Extents, of_tags
+from annotator.desktop.timeline.thinning import Extents, Table, of_tags
 from annotator.model.case import Case, Tag
 from annotator.model.tag_list import Block
 from annotator.model.vocabulary import Vocabulary
@@ -27,10 +27,10 @@ _STRIP, _NAMES = 20, 16
 
 
 class _Part(NamedTuple):
-    """The tags of a block that have a phase, their extents and kinds."""
+    """The tags of a block that have a phase, their ranges and kinds."""
 
     tags: list[Tag]
-    extents: Extents
+    table: Table
     kinds: NDArray[np.intp]
 
 
@@ -41,12 +41,13 @@ class Overview:
 
     def __init__(self, case: Case) -> None:
         phases = phase_fills(case.vocabulary)
+        self.terms = frozenset(phases)
         parts = [
             block.once("overview", (case.vocabulary,), partial(_with_phase, case.vocabulary, block, phases))
             for block in case.tag_list.blocks
         ]
         self._tags = list(chain.from_iterable(part.tags for part in parts))
-        self._extents = Extents.joined(part.extents for part in parts)
+        self._extents = Extents.joined(part.table for part in parts)
         self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self._names = _NAMES if len(case.recordings) > 1 else 0
         self.height = self._names + _STRIP

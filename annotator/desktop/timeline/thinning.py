@@ -14,21 +14,24 @@ THIN = 2.0
 """Pixels below which a range is no more than a stroke of this width."""
 
 
+Table = NDArray[np.int64]
+"""Ranges by line: start and end in ms, an end of -1 while one is running, and the row of its lane."""
+
+
 class Extents:
     """Starts and ends of ranges in ms, an end of None while one is running, each in a row of its lane."""
 
     def __init__(self, ranges: Iterable[tuple[Ms, Ms | None, int]]) -> None:
-        found = [(start, -1 if end is None else end, row) for start, end, row in ranges]
-        self._use(np.array(found, dtype=np.int64).reshape(-1, 3))
+        self._use(table_of(ranges))
 
     @classmethod
-    def joined(cls, parts: Iterable[Self]) -> Self:
-        """Those of several, one after the other."""
+    def joined(cls, tables: Iterable[Table]) -> Self:
+        """Those of several tables, one after the other."""
         whole = cls(())
-        whole._use(np.concatenate([whole._table, *(part._table for part in parts)]))
+        whole._use(np.concatenate([whole._table, *tables]))
         return whole
 
-    def _use(self, table: NDArray[np.int64]) -> None:
+    def _use(self, table: Table) -> None:
         self._table = table
         self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
         self._in_rows = np.lexsort((self._starts, self._rows))
@@ -101,7 +104,7 @@ class Extents:
         return np.where(self._ends < 0, np.maximum(self._starts, at), self._ends)
 
 
-def _starts_after(table: NDArray[np.int64], in_rows: NDArray[np.intp]) -> NDArray[np.int64]:
+def _starts_after(table: Table, in_rows: NDArray[np.intp]) -> NDArray[np.int64]:
     """Of each range when the next one of its row begins; the latest time there is where none does."""
     starts, rows = table[in_rows, 0], table[in_rows, 2]
     after = np.full(len(table), LATEST, dtype=np.int64)
@@ -109,6 +112,12 @@ def _starts_after(table: NDArray[np.int64], in_rows: NDArray[np.intp]) -> NDArra
     return after
 
 
-def of_tags(placed: Iterable[tuple[Tag, int]]) -> Extents:
+def table_of(ranges: Iterable[tuple[Ms, Ms | None, int]]) -> Table:
+    """Starts and ends, each with its row."""
+    found = [(start, -1 if end is None else end, row) for start, end, row in ranges]
+    return np.array(found, dtype=np.int64).reshape(-1, 3)
+
+
+def of_tags(placed: Iterable[tuple[Tag, int]]) -> Table:
     """Those of tags, each with its row."""
-    return Extents((tag.start, tag.end, row) for tag, row in placed)
+    return table_of((tag.start, tag.end, row) for tag, row in placed)

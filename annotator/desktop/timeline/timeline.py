@@ -25,7 +25,7 @@ from annotator.desktop.timeline.film_lane import FilmLane
 from annotator.desktop.timeline.frame_strip import FrameStrip
 from annotator.desktop.timeline.hits import GRAB, Hits
 from annotator.desktop.timeline.lane import Lane, Look, Words
-from annotator.desktop.timeline.lanes import Lanes, LaneSet, lanes_for
+from annotator.desktop.timeline.lanes import Lanes, LaneSet, Tagged, kept_over, lanes_for
 from annotator.desktop.timeline.overview import Overview
 from annotator.desktop.timeline.painting import (
     LONGEST_NAME,
@@ -44,6 +44,7 @@ from annotator.model.edits import name_of
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
 from annotator.publish.report.phase_colours import phase_fills
+from annotator.store.session import Change
 
 _NAMES = 108
 _RIGHT = 4 * UNIT
@@ -101,7 +102,7 @@ class Timeline(QWidget):
         self.setAccessibleName("Timeline")
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        controller.changed.connect(self._refresh)
+        controller.changed.connect(self._take_in)
         controller.selection_changed.connect(self._show_selected)
         theme.changed.connect(self._repaint)
         strips.grew.connect(self._repaint)
@@ -177,13 +178,29 @@ class Timeline(QWidget):
             self._lane_set, self._most = lane_set, most
             self._refresh()
 
+    def _take_in(self, change: Change) -> None:
+        """Paint anew only the lanes that a change made others, where all stay in their places."""
+        self._drop()  # what it was taken from is another case now
+        before, kept = self._areas(), kept_over(change, self._lanes)
+        self._use(lanes_for(change.after, self._film, self._sound, self._lane_set, kept))
+        areas = self._areas()
+        if change.delta.head is not None or [area for _, area in areas] != [area for _, area in before]:
+            self.update()
+            return
+        for (was, _), (lane, area) in zip(before, areas, strict=True):
+            if lane is not was and isinstance(lane, Tagged):
+                self.update(QRectF(0, area.top(), self.width(), area.height()).toAlignedRect())
+
     def _refresh(self) -> None:
         self._drop()  # what it was taken from is another case now
-        self._lanes = self._lanes_now()
+        self._use(self._lanes_now())
+        self.update()
+
+    def _use(self, lanes: Lanes) -> None:
+        self._lanes = lanes
         self._phases = phase_fills(self._controller.case.vocabulary)
         self.updateGeometry()
         self._fit_rows()
-        self.update()
 
     def _show_selected(self, tag_id: str | None) -> None:
         if tag_id is not None:

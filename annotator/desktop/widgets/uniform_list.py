@@ -1,5 +1,7 @@
 """A list whose lines are all equally high: where one stands follows from its number, however many there are."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import (
     QAbstractItemModel,
     QItemSelection,
@@ -31,6 +33,32 @@ class UniformList(QListView):
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setModel(model)
+        model.rowsRemoved.connect(self._move_on)
+
+    # QListView would lay out, and paint, all lines anew for each of these.
+
+    def dataChanged(
+        self,
+        topLeft: QModelIndex | QPersistentModelIndex,  # noqa: N803  # Qt's own names, as in all that it calls
+        bottomRight: QModelIndex | QPersistentModelIndex,  # noqa: N803
+        roles: Sequence[int] = (),
+    ) -> None:
+        QAbstractItemView.dataChanged(self, topLeft, bottomRight, roles)
+
+    def rowsInserted(self, parent: QModelIndex | QPersistentModelIndex, start: int, end: int) -> None:
+        QAbstractItemView.rowsInserted(self, parent, start, end)
+        self._move_on(parent, start)
+
+    def rowsAboutToBeRemoved(self, parent: QModelIndex | QPersistentModelIndex, start: int, end: int) -> None:
+        QAbstractItemView.rowsAboutToBeRemoved(self, parent, start, end)
+
+    def _move_on(self, _parent: QModelIndex | QPersistentModelIndex, start: int) -> None:
+        """Lines came or went: those from `start` on stand elsewhere; those above stay as they are painted."""
+        self.resizeContents(self.viewport().width(), self._count() * self._line_height)
+        self.updateGeometries()
+        moved = self.viewport().rect()
+        moved.setTop(max(self._rect(start).top(), 0))
+        self.viewport().update(moved)
 
     def doItemsLayout(self) -> None:
         self.resizeContents(self.viewport().width(), self._count() * self._line_height)

@@ -1,6 +1,6 @@
 """A list of equally high lines is where Qt's own would be, and none of its lines is asked that is not seen."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 import pytest
@@ -235,3 +235,24 @@ def test_a_line_that_comes_or_goes_asks_no_other(qtbot: QtBot) -> None:
 def test_every_line_has_its_place_once(both: Both) -> None:
     rects = [both.ours.visualRect(both.model.index(row, 0)) for row in range(60)]
     assert all(below.top() == above.bottom() + 1 for above, below in pairwise(rects))
+
+
+def test_only_lines_that_changed_or_moved_are_painted_anew(both: Both) -> None:
+    model, lines, view = both.model, both.lines[1], both.ours
+
+    def painted_after(row: int, change: Callable[[int], object]) -> list[int]:
+        lines.states.clear()
+        change(row)
+        QApplication.processEvents()
+        QApplication.processEvents()  # what Qt puts off to the next time
+        return list(lines.states)
+
+    view.verticalScrollBar().setValue(100)
+    painted_after(0, lambda _: None)
+    assert painted_after(40, model.insertRow) == []
+    assert painted_after(40, model.removeRow) == []
+    assert painted_after(40, lambda row: model.setData(model.index(row), "other")) == []
+    assert painted_after(8, lambda row: model.setData(model.index(row), "other")) == [8]
+    assert painted_after(12, model.insertRow) == [12, 13, 14, 15]
+    assert painted_after(12, model.removeRow) == [12, 13, 14, 15]
+    assert painted_after(0, model.removeRow) == list(range(5, 16))
