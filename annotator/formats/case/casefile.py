@@ -8,6 +8,7 @@ import re
 from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -16,14 +17,14 @@ from msgspec.structs import replace
 from annotator.errors import InvalidFile, InvalidVocabulary
 from annotator.formats.case.fields import Fields, json_place
 from annotator.formats.case.jsonld_context import ANNOTATION, CONTEXT
-from annotator.formats.case.layout import laid_out
+from annotator.formats.case.layout import laid_out, lines_of
 from annotator.formats.case.tags import AnnotationReader, take_fixed, to_annotation, with_extra
 from annotator.formats.case.upgrades import NAME, VERSION, Document, upgrade
 from annotator.formats.case.vocabulary import from_jsonld, to_jsonld
 from annotator.formats.faults import Faults, Path, short
 from annotator.model.case import Case, Eye
 from annotator.model.recording import Recording
-from annotator.model.tag_list import in_order
+from annotator.model.tag_list import Block, in_order
 from annotator.model.vocabulary import Vocabulary
 from annotator.uncollected import uncollected
 
@@ -52,11 +53,22 @@ _RATE = re.compile(r"(\d{1,12})(?:/(\d{1,12}))?", re.ASCII)
 
 def dumps(case: Case, revision: int) -> bytes:
     """The case as the UTF-8 text of a case file; the same case always gives the same bytes."""
-    return laid_out(document_of(case, revision))
+    blocks = case.tag_list.blocks
+    texts = [block.once("text", (case.recordings,), partial(_text_of, case, block)) for block in blocks]
+    return laid_out(put_annotations(_without_tags(case, revision), texts) | {"total": len(case.tags)})
 
 
 def document_of(case: Case, revision: int) -> Document:
     """The case as JSON values."""
+    return put_annotations(_without_tags(case, revision), [to_annotation(case, tag) for tag in case.tags])
+
+
+def _text_of(case: Case, block: Block) -> msgspec.Raw:
+    """Kept with the block, so that a save after a few edits makes text of these alone."""
+    return lines_of(to_annotation(case, tag) for tag in block)
+
+
+def _without_tags(case: Case, revision: int) -> Document:
     document: Document = {
         "@context": CONTEXT,
         "id": case.id,
@@ -71,10 +83,10 @@ def document_of(case: Case, revision: int) -> Document:
     }
     if case.eye is None:
         del document["eye"]
-    return put_annotations(with_extra(document, case.extra), [to_annotation(case, tag) for tag in case.tags])
+    return with_extra(document, case.extra)
 
 
-def put_annotations(document: Document, annotations: Sequence[Mapping[str, Any]]) -> Document:
+def put_annotations(document: Document, annotations: Sequence[Mapping[str, Any] | msgspec.Raw]) -> Document:
     """Put the annotations, however many, in the place of those that a document has. A page may not be empty."""
     document["total"] = len(annotations)
     for key in ("first", "last"):

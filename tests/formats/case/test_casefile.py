@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from annotator.formats.case import casefile, media_fragment
-from annotator.formats.case.tags import pieces_of
-from annotator.model.case import Case, Tag
+from annotator.formats.case.layout import laid_out
+from annotator.formats.case.tags import pieces_of, to_annotation
+from annotator.model import tag_list
+from annotator.model.case import Case, Tag, with_tags
 from annotator.model.recording import Recording
 from annotator.model.timecode import LATEST
 from tests.formats.example_case import CASE, REVISION
@@ -40,6 +42,36 @@ def test_a_general_json_reader_sees_the_same(case: Case) -> None:
     """Python's own `json`, which nobody here wrote, against msgspec; numbers past 64 bits among them."""
     data = casefile.dumps(case, 1)
     assert json.loads(data) == msgspec.json.decode(data)
+
+
+@given(cases(most_tags=9), st.lists(st.tuples(st.integers(0, 8), st.integers(0, 8)), max_size=3))
+def test_after_edits_the_text_is_that_of_the_same_case_made_anew(case: Case, edits: list[tuple[int, int]]) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tag_list, "MOST", 3)
+        for changed, dropped in (*edits, (0, 0)):
+            anew = replace(case, tags=tuple(replace(tag) for tag in case.tags))
+            assert casefile.dumps(case, 1) == laid_out(casefile.document_of(anew, 1))
+            put = [replace(tag, note="changed") for tag in case.tags[changed : changed + 1]]
+            case = with_tags(case, put, [tag.id for tag in case.tags[dropped : dropped + 1]])
+            shorter = [replace(recording, duration=recording.duration + 1) for recording in case.recordings]
+            assert casefile.dumps(replace(case, recordings=tuple(shorter)), 1) == laid_out(
+                casefile.document_of(replace(case, recordings=tuple(shorter)), 1)
+            )
+
+
+def test_only_blocks_that_an_edit_changed_are_made_text_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tag_list, "MOST", 4)
+    tags = tuple(Tag(f"urn:tag:{number}", CASE.tags[0].concept, number, number + 1) for number in range(40))
+    case, written = replace(CASE, tags=tags), list[str]()
+    casefile.dumps(case, 1)
+
+    def noted(case: Case, tag: Tag) -> dict[str, Any]:
+        written.append(tag.id)
+        return to_annotation(case, tag)
+
+    monkeypatch.setattr(casefile, "to_annotation", noted)
+    casefile.dumps(with_tags(case, [replace(tags[17], note="changed")]), 2)
+    assert written == [f"urn:tag:{number}" for number in range(16, 20)]
 
 
 def test_one_line_holds_one_tag() -> None:
