@@ -13,6 +13,7 @@ from annotator.desktop.commands.actions import Keys, State
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.loop import Loop
 from annotator.desktop.editing.opening import Opened
+from annotator.desktop.editing.text_ahead import TextAhead
 from annotator.desktop.editing.times import tags_at
 from annotator.desktop.playback.frame_numbers import FrameNumbers
 from annotator.desktop.preferences.cache_room import Room
@@ -108,6 +109,7 @@ class Bench(QWidget):
         contents = [one.content for one in opened.located]
         self.strips = StripMaker(controller.case, readable, contents, StripCache(*room), self)
         self.timeline = Timeline(controller, theme, self.strips)
+        self._text_ahead = TextAhead(controller.case, self)
         self.copies = ReviewCopies(controller.case, opened.frames, readable, contents, ReviewCache(*room), self)
         self.preview = FramePreview(theme, self)
         self._hover = HoverLook(self.preview, FrameNumbers(controller.case, opened.frames), self.strips, self)
@@ -288,6 +290,8 @@ class Bench(QWidget):
         # Not before there is a frame on screen: the first one comes sooner with the machine to itself.
         self.strips.start()
         self.copies.find()
+        if not self.controller.session.read_only:
+            self._text_ahead.start()
         if not self.controller.player.is_playing:
             self._refresh_lists()
         elif not self._slow.isActive():
