@@ -2,6 +2,7 @@
 
 from pathlib import Path
 from shutil import get_terminal_size
+from typing import TYPE_CHECKING
 
 import click
 
@@ -9,20 +10,37 @@ from annotator.cli.opened import opened
 from annotator.cli.verb import EXISTING, emit, replacing, verb, warn
 from annotator.errors import listed, told
 
+if TYPE_CHECKING:
+    from annotator.model.vocabulary import Vocabulary
+
 FORMATS = ["table", "csv", "json", "xlsx", "html"]
 
 
 @verb("durations", "annotator durations model-eye.case.jsonld --format xlsx --out durations.xlsx")
 @click.argument("case", type=EXISTING)
 @click.option("--facet", default="step", show_default=True, help="Category to sum up.")
+@click.option("--of", multiple=True, metavar="STEP", help="Only this step; may be given several times.")
+@click.option("--within", metavar="CATEGORY", help="What lay within each step: technique, instrument, performer ...")
 @click.option("--by", type=click.Choice(["performer", "place"]), help="Also by performer; for csv, by place.")
 @click.option(
     "--format", "form", type=click.Choice(FORMATS), help="Default: what the ending of --out says, else table."
 )
 @click.option("--out", type=EXISTING, metavar="FILE", help="File to write; without it, the summary is printed.")
 @replacing("a file of this format that is not from this program")
-def command(case: Path, facet: str, by: str | None, form: str | None, out: Path | None, replace: bool) -> None:
-    """Sum up how often each step occurs, its total, longest, mean and median time, its share and first start.
+def command(
+    case: Path,
+    facet: str,
+    of: tuple[str, ...],
+    within: str | None,
+    by: str | None,
+    form: str | None,
+    out: Path | None,
+    replace: bool,
+) -> None:
+    """Sum up how often each step occurs, its net and elapsed time, what interrupted it, and its shares.
+
+    --within technique says how much of each step was under each technique; so do instrument, material, event and
+    performer. With --format csv, the file then holds that table.
 
     No millisecond counts twice; docs/measures.md says what each figure means.
     """
@@ -35,10 +53,31 @@ def command(case: Path, facet: str, by: str | None, form: str | None, out: Path 
         raise click.UsageError("a workbook is not for a terminal; name a file with --out")
     with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
-        text, notes = summary_text(session.case, chosen, facet, by == "performer", by == "place", width)
+        terms = session.case.vocabulary
+        text, notes = summary_text(
+            session.case,
+            chosen,
+            facet,
+            by_performer=by == "performer",
+            by_place=by == "place",
+            width=width,
+            of=[terms.match(name, facet).notation for name in of],
+            within=_category(within, terms),
+        )
         way = None if out is None else WayOut(out, SUMMARIES[chosen], session.path, replace)
     warn(*told(notes))
     emit(text, way, for_programs=chosen != "table")
+
+
+def _category(within: str | None, terms: "Vocabulary") -> str:
+    """What is asked for within each step. Raises UnknownName with the nearest ones."""
+    from annotator.errors import UnknownName
+    from annotator.measure.within import PERFORMER
+
+    known = [facet.name for facet in terms.facets]
+    if within is None or within in (*known, PERFORMER):
+        return within or ""
+    raise UnknownName("category", within, [*known, PERFORMER])
 
 
 def _by_ending(out: Path | None) -> str:

@@ -5,34 +5,22 @@ millisecond is counted twice. All times are whole milliseconds on the case's clo
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 import msgspec
 
-from annotator.measure import tag_notes
+from annotator.measure.counted import Counted, Named, by_concept, by_nearest, count
+from annotator.measure.interruptions import Interruption, interruptions
+from annotator.measure.operation import operating_time
 from annotator.measure.places import PlaceTimes, time_by_place
-from annotator.measure.rollup import lineages
-from annotator.measure.stays import Stay, mean, median, stays
-from annotator.model.case import Case, Performer, Tag
+from annotator.measure.rows import Row, row
+from annotator.measure.stays import Stay, stays
+from annotator.measure.within import PERFORMER, Within, by_performer, within
+from annotator.model.case import Case, Performer
 from annotator.model.interval import Interval, gaps, shared, total, union
-from annotator.model.timecode import Ms, clock
+from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept
-
-
-class Row(msgspec.Struct, frozen=True):
-    """The time of one concept; `share` is of the whole case, from 0 to 1."""
-
-    notation: str
-    label: str
-    visits: int
-    total: Ms
-    longest: Ms
-    mean: Ms
-    median: Ms
-    share: float
-    first_start: Ms
 
 
 class Transition(msgspec.Struct, frozen=True):
@@ -55,24 +43,30 @@ class Summary(msgspec.Struct, frozen=True):
 
     case          its title, or its id where it has none
     duration      of the whole case
+    operation     the operating time; None where it is not known
     rows          one for each concept that occurs, in the order of the vocabulary
-    untagged      time that no counted tag covers
-    overlap       time under two tags of the facet, or under two of its concepts, at once
+    together      the rows as one, where some were asked for and there are several
+    untagged      time that no counted tag covers; None where the facet may overlap freely
+    overlap       time under two tags of the facet, or under two of its concepts, at once; None likewise
     transitions   most frequent first
     places        time by place on the retina, of all tags whatever their facet
     by_performer  None where it was not asked for
+    within        what lay within each step; None where it was not asked for
     notes         sentences on what the figures rest on: running tags, tags outside the case ...
     """
 
     case: str
     duration: Ms
+    operation: Interval | None
     facet: str
     rows: tuple[Row, ...]
-    untagged: Ms
-    overlap: Ms
+    untagged: Ms | None
+    overlap: Ms | None
     transitions: tuple[Transition, ...]
     places: PlaceTimes
+    together: Row | None = None
     by_performer: tuple[PerformerRows, ...] | None = None
+    within: Within | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -84,27 +78,38 @@ class Visit(msgspec.Struct, frozen=True):
     end: Ms
 
 
-class _Counted(NamedTuple):
-    """A tag that counts: its time within the case, and the concepts of the facet it counts for."""
+def summarise(
+    case: Case,
+    facet: str = "step",
+    by_performer: bool = False,
+    language: str = DEFAULT_LANGUAGE,
+    of: Collection[str] = (),
+    within: str = "",
+) -> Summary:
+    """Durations of the concepts of one facet, of all of them or of those that `of` names by notation.
 
-    tag: Tag
-    time: Interval
-    line: tuple[Concept, ...]
-
-
-def summarise(case: Case, facet: str = "step", by_performer: bool = False, language: str = DEFAULT_LANGUAGE) -> Summary:
-    """Durations of the concepts of one facet. Raises UnknownName for a facet that the vocabulary lacks."""
-    counted, notes = _count(case, facet, language)
+    `within` asks what of another facet, or which performer (`performer`), lay within each of them.
+    Raises UnknownName for a facet that the vocabulary lacks.
+    """
+    counted, notes = count(case, facet, language)
+    is_step = case.vocabulary.facet(facet).exclusive
+    operation = operating_time(case)
+    named = [one for one in by_concept(case, counted, language) if not of or one.notation in of]
+    together = _together(named) if of else []
+    broken = _interruptions(case, counted, named, language) if is_step else {}
     return Summary(
         case=case.title or case.id,
         duration=case.duration,
+        operation=operation,
         facet=facet,
-        rows=_rows(case, counted, language),
-        untagged=total(gaps([one.time for one in counted], case.whole)),
-        overlap=_overlap(counted),
-        transitions=_transitions(_visits(case, counted)),
+        rows=_rows(case, named, operation, is_step, broken),
+        together=next(iter(_rows(case, together, operation, is_step)), None),
+        untagged=total(gaps([one.time for one in counted], case.whole)) if is_step else None,
+        overlap=_overlap(counted) if is_step else None,
+        transitions=_transitions([one for one in _visits(case, counted) if not of or one.concept.notation in of]),
         places=time_by_place(case),
-        by_performer=_by_performer(case, counted, language) if by_performer else None,
+        by_performer=_by_performer(case, counted, operation, is_step, language) if by_performer else None,
+        within=_within(case, counted, [*named, *together], within, language),
         notes=notes,
     )
 
@@ -114,64 +119,67 @@ def visits(case: Case, facet: str) -> tuple[Visit, ...]:
 
     Raises UnknownName for a facet that the vocabulary lacks.
     """
-    return tuple(_visits(case, _count(case, facet, DEFAULT_LANGUAGE)[0]))
+    return tuple(_visits(case, count(case, facet, DEFAULT_LANGUAGE)[0]))
 
 
-def _count(case: Case, facet: str, language: str) -> tuple[list[_Counted], tuple[str, ...]]:
-    """The tags that count for a facet, and sentences on what a reader of the figures has to know of them."""
-    lines = lineages(case.vocabulary, case.tags, case.vocabulary.facet(facet).name)
-    last = case.duration
-    counted: list[_Counted] = []
-    notes: list[str] = []
-    for tag in case.tags:
-        line, own = lines.get(tag.concept), case.concept_of(tag)
-        if line is None or own is None:
-            if own is None:
-                notes.append(f"{tag.concept} at {clock(tag.start)} is not in the vocabulary and is not counted.")
-            continue
-        start, end = tag.start, last if tag.end is None else tag.end
-        if end < 0 or start > last or (start == last and tag.end != start):
-            notes.append(tag_notes.outside(case, tag, own.label(language)))
-            continue
-        if tag.end is None or end > last or start < 0:
-            says = tag_notes.running if tag.end is None else tag_notes.beyond
-            notes.append(says(case, tag, own.label(language)))
-        counted.append(_Counted(tag, Interval(max(start, 0), min(end, last)), line))
-    proposed = sum(not one.tag.confirmed for one in counted)
-    if proposed:
-        notes.append(f"{proposed} of {len(counted)} tags are only proposed and not confirmed; they are counted.")
-    return counted, tuple(notes)
+def _together(named: Sequence[Named]) -> list[Named]:
+    """Several concepts as one."""
+    are_several = len(named) > 1
+    return [Named("", "All of these", stays(visit for one in named for visit in one.visits))] if are_several else []
 
 
-def _rows(case: Case, counted: Iterable[_Counted], language: str) -> tuple[Row, ...]:
-    ranges: dict[str, list[Stay]] = {}
-    for one in counted:
-        for concept in one.line:
-            ranges.setdefault(concept.notation, []).append(one.time)
+def _rows(
+    case: Case,
+    named: Iterable[Named],
+    operation: Interval | None,
+    is_step: bool,
+    interrupted: Mapping[str, tuple[Interruption, ...]] = {},
+) -> tuple[Row, ...]:
     return tuple(
-        _row(concept, stays(ranges[concept.notation]), case.duration, language)
-        for concept in case.vocabulary.concepts
-        if concept.notation in ranges
+        row(one.notation, one.label, one.visits, case.duration, operation, is_step, interrupted.get(one.notation, ()))
+        for one in named
     )
 
 
-def _row(concept: Concept, visits: Sequence[Stay], duration: Ms, language: str) -> Row:
-    lengths = [end - start for start, end in visits]
-    covered = sum(lengths)
-    return Row(
-        notation=concept.notation,
-        label=concept.label(language),
-        visits=len(visits),
-        total=covered,
-        longest=max(lengths),
-        mean=mean(lengths),
-        median=median(lengths),
-        share=covered / duration if duration else 0.0,
-        first_start=visits[0][0],
+def _interruptions(
+    case: Case, counted: Sequence[Counted], named: Iterable[Named], language: str
+) -> Mapping[str, tuple[Interruption, ...]]:
+    """By concept what of the same facet, and which event, took time between its visits."""
+    events = [facet.name for facet in case.vocabulary.facets if facet.moments]
+    others = by_nearest(case, counted, language)
+    for facet in events:
+        others += by_nearest(case, count(case, facet, language)[0], language)
+    return interruptions(
+        case.vocabulary,
+        {one.notation: one.visits for one in named},
+        {one.notation: one.visits for one in others},
+        language,
     )
 
 
-def _overlap(counted: Sequence[_Counted]) -> Ms:
+def _within(case: Case, counted: Sequence[Counted], named: Sequence[Named], facet: str, language: str) -> Within | None:
+    if not facet:
+        return None
+    if facet == PERFORMER:
+        return by_performer(named, _done_by(counted, frozenset(one.notation for one in named)))
+    return within(facet, named, by_concept(case, count(case, facet, language)[0], language))
+
+
+def _done_by(counted: Iterable[Counted], wanted: frozenset[str]) -> Mapping[str, Sequence[Named]]:
+    """By concept the visits of each performer, in the order of the roles; all wanted ones as one under “”."""
+    ranges: dict[str, dict[Performer, list[Stay]]] = {notation: {} for notation in (*wanted, "")}
+    for one in counted:
+        notations = wanted.intersection(concept.notation for concept in one.line)
+        if one.tag.performer is not None and notations:
+            for notation in (*notations, ""):
+                ranges[notation].setdefault(one.tag.performer, []).append(one.time)
+    return {
+        notation: [Named(role, role.capitalize(), stays(done[role])) for role in Performer if role in done]
+        for notation, done in ranges.items()
+    }
+
+
+def _overlap(counted: Sequence[Counted]) -> Ms:
     """Time under two tags of the facet itself, or, rolled up, under two of its topmost concepts."""
     own = [one.time for one in counted if one.tag.concept == one.line[0].iri]
     doubled = shared(own)
@@ -183,7 +191,7 @@ def _overlap(counted: Sequence[_Counted]) -> Ms:
     return total(doubled)
 
 
-def _visits(case: Case, counted: Iterable[_Counted]) -> list[Visit]:
+def _visits(case: Case, counted: Iterable[Counted]) -> list[Visit]:
     """By start, of one start the longer first, then as in the vocabulary."""
     ranges: dict[str, list[Stay]] = {}
     for one in counted:
@@ -207,9 +215,15 @@ def _transitions(in_order: Sequence[Visit]) -> tuple[Transition, ...]:
     return tuple(Transition(before, after, count) for (before, after), count in counts.most_common())
 
 
-def _by_performer(case: Case, counted: Sequence[_Counted], language: str) -> tuple[PerformerRows, ...]:
+def _by_performer(
+    case: Case, counted: Sequence[Counted], operation: Interval | None, is_step: bool, language: str
+) -> tuple[PerformerRows, ...]:
     """Rows for each performer that occurs, in the order of the roles, those without one last."""
-    groups: dict[Performer | None, list[_Counted]] = {role: [] for role in (*Performer, None)}
+    groups: dict[Performer | None, list[Counted]] = {role: [] for role in (*Performer, None)}
     for one in counted:
         groups[one.tag.performer].append(one)
-    return tuple(PerformerRows(role, _rows(case, group, language)) for role, group in groups.items() if group)
+    return tuple(
+        PerformerRows(role, _rows(case, by_concept(case, group, language), operation, is_step))
+        for role, group in groups.items()
+        if group
+    )

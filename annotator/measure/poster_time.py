@@ -1,7 +1,5 @@
 """Which frame may stand for a case: one from inside the body, never one from outside, where a face or a name may be."""
 
-from itertools import chain
-
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
@@ -22,10 +20,8 @@ def poster_range(case: Case) -> Interval | None:
 
     For whoever has only some of the frames, such as thumbnails.
     """
-    inside = {concept.iri for concept in case.vocabulary.concepts if case.vocabulary.is_inside(concept)}
-    blocks = (block for block in case.tag_list.blocks if not inside.isdisjoint(block.concepts))
-    for tag in chain.from_iterable(blocks):
-        if tag.confirmed and tag.concept in inside:
+    for tag in case.tags:
+        if tag.confirmed and _is_inside(case, tag):
             at = _middle(case, tag)
             if at is not None and _is_safe(case, at):
                 border = case.borders[case.spot(at).recording]
@@ -51,6 +47,5 @@ def _is_safe(case: Case, at: Ms) -> bool:
 
 def _ends_of_others(case: Case, start: Ms, end: Ms) -> list[Ms]:
     """Where what may be seen from outside ends between two times."""
-    near = case.tag_list.near(start, end)
-    others = (tag for tag in near if tag.start < end and case.is_exclusive(tag) and not _is_inside(case, tag))
+    others = (tag for tag in case.tags if tag.start < end and case.is_exclusive(tag) and not _is_inside(case, tag))
     return [tag.end for tag in others if tag.end is not None and start < tag.end <= end]

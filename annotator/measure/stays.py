@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
+from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 
 Stay: TypeAlias = tuple[Ms, Ms]
@@ -31,3 +32,10 @@ def median(lengths: Sequence[Ms]) -> Ms:
     ordered = sorted(lengths)
     half = len(ordered) // 2
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half] + 1) // 2
+
+
+def length(ranges: Iterable[Stay], within: Interval | None = None) -> Ms:
+    """The time that disjoint ranges cover, all of it or within another."""
+    if within is None:
+        return sum(end - start for start, end in ranges)
+    return sum(max(min(end, within.end) - max(start, within.start), 0) for start, end in ranges)

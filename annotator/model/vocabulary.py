@@ -5,6 +5,7 @@ https://www.w3.org/TR/skos-reference/ .
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from enum import StrEnum
 from functools import partial
 from typing import NamedTuple
 
@@ -37,6 +38,13 @@ class Facet(msgspec.Struct, frozen=True):
     moments: bool = False
 
 
+class Bound(StrEnum):
+    """Which end of the operating time a concept marks."""
+
+    BEGINS = "begins"
+    ENDS = "ends"
+
+
 class Concept(msgspec.Struct, frozen=True):
     """A thing that time can be tagged with.
 
@@ -61,6 +69,7 @@ class Concept(msgspec.Struct, frozen=True):
     usually_after: tuple[str, ...] = ()
     replaces: tuple[str, ...] = ()
     inside: bool = False
+    operating_time: Bound | None = None
 
     def __post_init__(self) -> None:
         synonyms = {language: _as_set(texts) for language, texts in self.alt_label.items() if texts}

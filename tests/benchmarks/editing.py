@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from time import perf_counter
 
-from PySide6.QtCore import QEventLoop, QSettings, QStringListModel
+from PySide6.QtCore import QSettings, QStringListModel
 from PySide6.QtWidgets import QApplication, QListView
 
 from annotator.desktop.theme.theme import Choice, Theme
@@ -65,8 +65,8 @@ def _in_the_window(app: QApplication, path: Path, settings: QSettings) -> Iterat
 
 def _open(app: QApplication, window: Window, path: Path) -> None:
     window.open_paths([path])
-    while window.controller is None:  # as an idle window waits, which leaves the processor to the thread that opens
-        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+    while window.controller is None:
+        app.processEvents()
     app.processEvents()
 
 

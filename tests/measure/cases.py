@@ -4,7 +4,7 @@ from annotator.model.case import Case, Performer, Tag
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
+from annotator.model.vocabulary import Bound, Concept, Facet, Vocabulary
 
 IRI = "https://surgical-step-annotator.example/vocab/tests"
 
@@ -32,9 +32,21 @@ CONCEPTS = (
 )
 
 
+BOUNDS = {"ports": Bound.BEGINS, "closure": Bound.ENDS}
+"""By the phase it ends, so that a step under it ends the operation too."""
+
+
 def vocabulary() -> Vocabulary:
     concepts = tuple(
-        Concept(f"{IRI}#{notation}", notation, facet, labels, broader=broader, usually_after=after)
+        Concept(
+            f"{IRI}#{notation}",
+            notation,
+            facet,
+            labels,
+            broader=broader,
+            usually_after=after,
+            operating_time=BOUNDS.get(notation),
+        )
         for notation, facet, broader, label in CONCEPTS
         for labels in [{"en": label} | ({"de": "Kernvitrektomie"} if notation == "core" else {})]
         for after in [("core",) if notation == "shave" else ()]

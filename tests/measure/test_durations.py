@@ -4,9 +4,13 @@ import pytest
 
 from annotator.errors import UnknownName
 from annotator.measure.chapters import plan
-from annotator.measure.durations import Row, Transition, summarise, visits
+from annotator.measure.durations import Transition, summarise, visits
+from annotator.measure.interruptions import Interruption
+from annotator.measure.rows import Row
 from annotator.measure.stays import mean, median, stays
 from annotator.model.case import Performer, Tag
+from annotator.model.interval import Interval
+from annotator.model.timecode import Ms
 from tests.measure.cases import case, tag
 
 EXAMPLE = case(
@@ -19,14 +23,25 @@ EXAMPLE = case(
 )
 
 
+def once(notation: str, label: str, start: Ms, length: Ms) -> Row:
+    """A step that occurs once, in an operation that takes the whole recording of 100 s."""
+    share = length / 100_000
+    return Row(notation, label, 1, 1, length, length, None, None, None, share, share, start)
+
+
 def test_the_worked_example_step_by_step() -> None:
     summary = summarise(EXAMPLE)
+    shaving = (Interruption("shave", "Base shaving", 20_000),)
     assert summary.rows == (
-        Row("ports", "Port placement", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 0),
-        Row("core", "Core vitrectomy", 2, 45_000, 40_000, 22_500, 22_500, 0.45, 10_000),
-        Row("shave", "Base shaving", 1, 25_000, 25_000, 25_000, 25_000, 0.25, 45_000),
-        Row("removal", "Port removal", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 90_000),
+        once("ports", "Port placement", 0, 10_000),
+        Row(
+            *("core", "Core vitrectomy", 2, 2, 45_000, 75_000, 40_000, 22_500, 22_500, 0.45, 0.45, 10_000),
+            interruptions=shaving,
+        ),
+        once("shave", "Base shaving", 45_000, 25_000),
+        once("removal", "Port removal", 90_000, 10_000),
     )
+    assert summary.operation == Interval(0, 100_000)
     assert (summary.untagged, summary.overlap, summary.duration) == (15_000, 5_000, 100_000)
     assert summary.transitions == (
         Transition("ports", "core", 1),
@@ -40,9 +55,9 @@ def test_the_worked_example_step_by_step() -> None:
 def test_the_worked_example_rolled_up_to_phases() -> None:
     summary = summarise(EXAMPLE, "phase")
     assert summary.rows == (
-        Row("access", "Access", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 0),
-        Row("vitrectomy", "Vitrectomy", 2, 65_000, 60_000, 32_500, 32_500, 0.65, 10_000),
-        Row("closure", "Closure", 1, 10_000, 10_000, 10_000, 10_000, 0.10, 90_000),
+        once("access", "Access", 0, 10_000),
+        Row("vitrectomy", "Vitrectomy", 2, 2, 65_000, 75_000, 60_000, 32_500, 32_500, 0.65, 0.65, 10_000),
+        once("closure", "Closure", 90_000, 10_000),
     )
     assert (summary.untagged, summary.overlap) == (15_000, 0), "two steps of one phase are one phase"
     assert summary.transitions == (Transition("access", "vitrectomy", 1), Transition("vitrectomy", "closure", 1))
@@ -77,12 +92,19 @@ def test_two_tags_of_one_step_are_time_under_two_tags() -> None:
     assert found.overlap == 10_000
 
 
-def test_a_moment_is_a_visit_of_no_length_unless_it_lies_in_one() -> None:
+def test_a_moment_is_counted_and_takes_no_part_in_any_time() -> None:
     found = summarise(
         case(tag("bleeding", 5_000, 5_000), tag("bleeding", 20_000, 26_000), tag("bleeding", 26_000, 26_000)), "event"
     )
-    assert found.rows == (Row("bleeding", "Bleeding", 2, 6_000, 6_000, 3_000, 3_000, 0.06, 5_000),)
-    assert found.untagged == 94_000
+    assert found.rows == (Row("bleeding", "Bleeding", 2, 1, 6_000, None, None, None, None, 0.06, None, 5_000),)
+    assert (found.untagged, found.overlap) == (None, None), "events may overlap as they like"
+
+
+def test_three_moments_and_two_times_have_a_mean_of_the_two() -> None:
+    bleedings = [tag("bleeding", at, at) for at in (1_000, 2_000, 3_000)]
+    timed = [tag("bleeding", 10_000, 14_000), tag("bleeding", 20_000, 30_000)]
+    (row,) = summarise(case(*bleedings, *timed), "event").rows
+    assert (row.visits, row.timed, row.longest, row.mean, row.median) == (5, 2, 10_000, 7_000, 7_000)
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,8 @@ from PySide6.QtCore import QObject, QTimer
 from annotator.formats.case.casefile import texts_of
 from annotator.model.case import Case
 
-_EVERY = 100
-"""Milliseconds from one block of tags to the next: an edit seldom has to wait for one, which takes some itself."""
+_EVERY = 20
+"""Milliseconds from one block of tags to the next, of which each takes a few."""
 
 
 class TextAhead(QObject):

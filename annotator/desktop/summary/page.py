@@ -12,15 +12,17 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.summary.occurrence_strip import OccurrenceStrip
 from annotator.desktop.summary.saving import ENDINGS, file_of, usual_name
 from annotator.desktop.summary.table_view import SummaryTable
-from annotator.desktop.summary.tables import OCCURRENCES, VIEWS, Figures, figures_of
+from annotator.desktop.summary.tables import OCCURRENCES, VIEWS, WITHIN, Figures, figures_of
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import ChoiceBox, PushButton, word_button
 from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
+from annotator.measure.durations import Summary
+from annotator.measure.within import PERFORMER
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
-from annotator.publish.report.wording import length
+from annotator.publish.report.wording import length, operating
 
 _MOST_NOTES = 3
 
@@ -44,6 +46,7 @@ class SummaryPage(SidePage):
         self._preferences = preferences
         self._figures: Figures | None = None
         self.category = _categories(controller)
+        self.inside = _insides(controller)
         self.table = SummaryTable()
         self.strip = OccurrenceStrip(theme)
         self._totals = WrappedLabel()
@@ -84,16 +87,24 @@ class SummaryPage(SidePage):
         inside.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 2 * UNIT)
         inside.setSpacing(2 * UNIT)
         inside.addLayout(choices)
-        inside.addWidget(self._totals)
+        inside.addLayout(self._row_of_totals())
         inside.addWidget(self.strip)
         inside.addWidget(self.table, 1)
         inside.addWidget(self._notes)
         self._notes.say("")
         self.column.addLayout(inside, 1)
 
+    def _row_of_totals(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(2 * UNIT)
+        row.addWidget(self._totals, 1)
+        row.addWidget(self.inside)
+        return row
+
     def _join(self) -> None:
         self._controller.changed.connect(self._refresh)
         self.category.currentIndexChanged.connect(self._refresh)
+        self.inside.currentIndexChanged.connect(self._refresh)
         self._group.buttonClicked.connect(self._show)
         self._counting.came.connect(self._take)
         self._saving.came.connect(self._tell_saved)
@@ -109,8 +120,8 @@ class SummaryPage(SidePage):
     def _refresh(self) -> None:
         """Count anew, beside the window, while somebody looks."""
         if self.isVisible():
-            case, facet = self._controller.case, self.category.currentData()
-            self._counting.run(lambda _progress: figures_of(case, facet))
+            case, facet, inside = self._controller.case, self.category.currentData(), self.inside.currentData()
+            self._counting.run(lambda _progress: figures_of(case, facet, inside))
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -130,16 +141,11 @@ class SummaryPage(SidePage):
         if self._figures is None:
             return
         summary, visits, tables = self._figures
+        self.inside.setVisible(self.view == WITHIN)
         self.table.show_table(tables[self.view])
         self._offer_orders()
         self.strip.show_visits(self._controller.case, visits)
-        tagged = summary.duration - summary.untagged
-        share = 100 * tagged / summary.duration if summary.duration else 0
-        self._totals.say(
-            f"Case {length(summary.duration)}  ·  tagged {length(tagged)} ({share:.1f} %)  ·  "
-            f"untagged {length(summary.untagged)}  ·  overlap {length(summary.overlap)}  ·  "
-            f"{sum(row.visits for row in summary.rows)} occurrences"
-        )
+        self._totals.say("  ·  ".join(_totals(summary)))
         more = len(summary.notes) - _MOST_NOTES
         told = [*summary.notes[:_MOST_NOTES], *([f"and {more} more"] if more > 0 else [])]
         self._notes.say("\n".join(told) if summary.rows else "Nothing is tagged in this category yet.")
@@ -175,8 +181,8 @@ class SummaryPage(SidePage):
         begun = folder / usual_name(session.case, self.view)
         chosen, _ = QFileDialog.getSaveFileName(self, f"Save: {self.view.lower()}", str(begun), ENDINGS[self.view])
         if chosen:
-            facet, path = self.category.currentData(), Path(chosen)
-            self._saving.run(partial(file_of, session.case, session.path, self.view, facet, path))
+            facet, inside, path = self.category.currentData(), self.inside.currentData(), Path(chosen)
+            self._saving.run(partial(file_of, session.case, session.path, self.view, facet, inside, path))
 
     def _tell_saved(self, path: object) -> None:
         self._controller.said.emit(f"Saved {path}", False)
@@ -185,6 +191,24 @@ class SummaryPage(SidePage):
     def _tell_not_saved(self, error: object) -> None:
         self._controller.said.emit(str(error), True)
         self.saved.emit()
+
+
+def _totals(summary: Summary) -> list[str]:
+    """What stands above the tables."""
+    said = [f"Recording {length(summary.duration)}", f"operating time {operating(summary)}"]
+    if summary.untagged is not None and summary.overlap is not None:
+        said += [f"untagged {length(summary.untagged)}", f"overlap {length(summary.overlap)}"]
+    return [*said, f"{sum(row.visits for row in summary.rows)} occurrences"]
+
+
+def _insides(controller: Controller) -> ChoiceBox:
+    """What may lie within a step: the performer, or another category."""
+    made = ChoiceBox("Within a step")
+    for facet in controller.case.vocabulary.facets:
+        if not facet.exclusive:
+            made.addItem(label_in(facet.label, DEFAULT_LANGUAGE) or facet.name, facet.name)
+    made.addItem("Performer", PERFORMER)
+    return made
 
 
 def _categories(controller: Controller) -> ChoiceBox:

@@ -3,20 +3,25 @@
 from pathlib import Path
 from typing import Final
 
-from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES
+from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, WITHIN
 from annotator.errors import StoreError, listed
 from annotator.model.case import UNTITLED, Case
 from annotator.progress import Progress
 from annotator.publish.names import USUAL, safe_name
 
 _ALL: Final = ("xlsx", "html", "csv", "json")
-_FORMS_OF: Final = {BY_STEP: _ALL, BY_PERFORMER: _ALL, OCCURRENCES: ("csv",)}
+_FORMS_OF: Final = {BY_STEP: _ALL, BY_PERFORMER: _ALL, WITHIN: _ALL, OCCURRENCES: ("csv",)}
 _OF_DURATIONS: Final = "Workbook (*.xlsx);;Web page (*.html);;Table (*.csv);;Data (*.json)"
 
-ENDINGS: Final = {BY_STEP: _OF_DURATIONS, BY_PERFORMER: _OF_DURATIONS, OCCURRENCES: "Table (*.csv)"}
+ENDINGS: Final = {**dict.fromkeys((BY_STEP, BY_PERFORMER, WITHIN), _OF_DURATIONS), OCCURRENCES: "Table (*.csv)"}
 """For the question for a name, by the table."""
 
-_NAMED: Final = {BY_STEP: "durations.xlsx", BY_PERFORMER: "performers.xlsx", OCCURRENCES: "occurrences.csv"}
+_NAMED: Final = {
+    BY_STEP: "durations.xlsx",
+    BY_PERFORMER: "performers.xlsx",
+    WITHIN: "within.xlsx",
+    OCCURRENCES: "occurrences.csv",
+}
 
 
 def usual_name(case: Case, view: str) -> str:
@@ -24,8 +29,10 @@ def usual_name(case: Case, view: str) -> str:
     return f"{USUAL if case.title == UNTITLED else safe_name(case.title)}.{_NAMED[view]}"
 
 
-def file_of(case: Case, case_path: Path, view: str, facet: str, path: Path, _progress: Progress) -> Path:
+def file_of(case: Case, case_path: Path, view: str, facet: str, inside: str, path: Path, _progress: Progress) -> Path:
     """Write the file, whole or not at all; its ending says the form. An older one was agreed to be replaced.
+
+    `inside` is what `summarise` calls `within`.
 
     Raises StoreError where it can't be written, or its name has another ending.
     """
@@ -41,6 +48,8 @@ def file_of(case: Case, case_path: Path, view: str, facet: str, path: Path, _pro
     if view == OCCURRENCES:
         WayOut(path, TABLE, case_path, replace=True).write(summary_csv.dumps_occurrences(case, facet).encode())
         return path
-    text, _ = summary_text(case, form, facet, by_performer=view == BY_PERFORMER)
+    text, _ = summary_text(
+        case, form, facet, by_performer=view == BY_PERFORMER, within=inside if view == WITHIN else ""
+    )
     WayOut(path, SUMMARIES[form], case_path, replace=True).write(text.encode() if isinstance(text, str) else text)
     return path

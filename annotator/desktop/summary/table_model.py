@@ -6,6 +6,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from annotator.desktop.summary.tables import Line, Table
 from annotator.desktop.theme import typeface
+from annotator.desktop.widgets.controls import plain_tip
 
 _Index = QModelIndex | QPersistentModelIndex
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -54,8 +55,10 @@ class TableModel(QAbstractTableModel):
             return _RIGHT if cell.is_figure else _LEFT
         if role == Qt.ItemDataRole.FontRole:
             return typeface.figures() if cell.is_figure else typeface.text()
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(cell.tip) if cell.tip else None
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{self.heads[index.column()]}: {cell.text}"
+            return f"{self.heads[index.column()]}: {', '.join(filter(None, (cell.text, cell.tip)))}"
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:

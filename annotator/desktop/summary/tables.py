@@ -6,18 +6,20 @@ from io import StringIO
 from typing import Final, NamedTuple
 
 from annotator.formats.tables.escape_formula import escape_formula
-from annotator.measure.durations import Row, Summary, Visit, summarise, visits
+from annotator.measure.durations import Summary, Visit, summarise, visits
+from annotator.measure.rows import Row
 from annotator.model.case import Case, Performer
 from annotator.model.timecode import Ms
 from annotator.plain_text import one_line
-from annotator.publish.report.wording import length
+from annotator.publish.report.wording import counted, interrupted, length, percent
 
 
 class Cell(NamedTuple):
-    """What is read, and by what it is sorted; figures stand at the right."""
+    """What is read, by what it is sorted, and what a tip says of it; figures stand at the right."""
 
     text: str
     value: str | float
+    tip: str = ""
 
     @property
     def is_figure(self) -> bool:
@@ -52,29 +54,47 @@ class Figures(NamedTuple):
     tables: Mapping[str, Table]
 
 
-BY_STEP, BY_PERFORMER, OCCURRENCES = "By step", "By performer", "Occurrences"
-VIEWS: Final = (BY_STEP, BY_PERFORMER, OCCURRENCES)
+BY_STEP, BY_PERFORMER, WITHIN, OCCURRENCES = "By step", "By performer", "Within", "Occurrences"
+VIEWS: Final = (BY_STEP, BY_PERFORMER, WITHIN, OCCURRENCES)
 
-_FIGURES: Final = ("Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at")
+_FIGURES: Final = ("Count", "Net", "Elapsed", "Of operation", "Of recording", "Longest", "Median")
+
+_ONLY_BY_STEP: Final = ("Elapsed", "Median")
 
 
-def figures_of(case: Case, facet: str) -> Figures:
-    """Count anew. Raises UnknownName for a facet that the vocabulary lacks."""
-    summary, found = summarise(case, facet, by_performer=True), visits(case, facet)
-    tables = (_by_step(summary), _by_performer(summary), _occurrences(found))
+def figures_of(case: Case, facet: str, inside: str) -> Figures:
+    """Count anew; `inside` is the category, or `performer`, whose time within each step is shown.
+
+    Raises UnknownName for a facet that the vocabulary lacks.
+    """
+    summary, found = summarise(case, facet, by_performer=True, within=inside), visits(case, facet)
+    tables = (_by_step(summary), _by_performer(summary), _within(summary), _occurrences(found))
     return Figures(summary, found, dict(zip(VIEWS, tables, strict=True)))
 
 
 def _by_step(summary: Summary) -> Table:
+    """What fits beside the page of publishing in a low window; the files have mean and first start too."""
     return Table(("Step", *_FIGURES), tuple(_line(row) for row in summary.rows))
 
 
 def _by_performer(summary: Summary) -> Table:
-    """Without mean and median, so that the names of steps have room; the file has both."""
-    shown = [column for column, head in enumerate(("Step", *_FIGURES)) if head not in ("Mean", "Median")]
+    """Without the columns that leave the names of steps no room; the file has them."""
+    shown = [column for column, head in enumerate(("Step", *_FIGURES)) if head not in _ONLY_BY_STEP]
     lines = [(_performer(group.performer), _line(row)) for group in summary.by_performer or () for row in group.rows]
     heads = ("Performer", *(("Step", *_FIGURES)[column] for column in shown))
     return Table(heads, tuple(line._replace(cells=(who, *(line.cells[at] for at in shown))) for who, line in lines))
+
+
+def _within(summary: Summary) -> Table:
+    """One line for each thing that lay within a step, and one for what is left of a step with any."""
+    lines = []
+    for row in summary.within.rows if summary.within else ():
+        at = next(one.first_start for one in summary.rows if one.notation == row.notation)
+        for part in row.all_parts:
+            moments = Cell(str(part.marked) if part.marked else "", part.marked)
+            figures = (_time(part.total), Cell(percent(part.share), part.share), moments)
+            lines.append(Line((_word(row.label), _word(part.label), *figures), row.notation, at))
+    return Table(("Step", "Within it", "Time", "Of step", "Marked"), tuple(lines))
 
 
 def _occurrences(found: Sequence[Visit]) -> Table:
@@ -110,9 +130,15 @@ def _written(heads: Sequence[str], lines: Iterable[Line], between: str) -> str:
 
 
 def _line(row: Row) -> Line:
-    times = map(_time, (row.longest, row.mean, row.median, row.first_start))
-    share = Cell(f"{100 * row.share:.1f} %", row.share)
-    figures = (Cell(str(row.visits), row.visits), _time(row.total), share, *times)
+    broken = f"Interrupted by {interrupted(row)}" if row.interruptions else ""
+    shares = [share if row.timed else None for share in (row.operating_share, row.share)]
+    figures = (
+        Cell(counted(row), row.visits),
+        _time(row.total if row.timed else None),
+        _time(row.elapsed)._replace(tip=broken),
+        *(Cell(percent(share), -1 if share is None else share) for share in shares),
+        *map(_time, (row.longest, row.median)),
+    )
     return Line((_word(row.label), *figures), row.notation, row.first_start)
 
 
@@ -124,5 +150,5 @@ def _performer(performer: Performer | None) -> Cell:
     return _word(str(performer).capitalize() if performer else "Not given")
 
 
-def _time(ms: Ms) -> Cell:
-    return Cell(length(ms), ms)
+def _time(ms: Ms | None) -> Cell:
+    return Cell("", -1) if ms is None else Cell(length(ms), ms)

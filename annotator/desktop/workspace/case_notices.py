@@ -36,8 +36,7 @@ class CaseNotices:
         for note in (*(session.warnings if opened.is_new else ()), *opened.notes):
             self._notices.add(Icon.WARNING, note)
         if opened.frames.has(0) and not opened.has_sound:
-            is_one = len(session.case.recordings) == 1
-            self._notices.add(Icon.NO_SOUND, f"{'This recording has' if is_one else 'These recordings have'} no sound.")
+            self._notices.add(Icon.NO_SOUND, "This recording has no sound.")
 
     def say_missing(self, searched: str = "") -> None:
         """Say which recordings are not there, or what came of searching for them."""

@@ -1,5 +1,7 @@
 """A case's step-duration summary in the format asked for."""
 
+from collections.abc import Collection
+
 from annotator.measure.durations import summarise
 from annotator.model.case import Case
 from annotator.model.vocabulary import DEFAULT_LANGUAGE
@@ -13,20 +15,24 @@ def summary_text(
     by_place: bool = False,
     width: int = 100,
     language: str = DEFAULT_LANGUAGE,
+    of: Collection[str] = (),
+    within: str = "",
 ) -> tuple[str | bytes, tuple[str, ...]]:
     """The summary as text, or as bytes for `xlsx`, and sentences on what its figures rest on.
 
     `form` is one of table, csv, json, xlsx, html; a line of the table has at most `width` characters. The writers
-    are loaded only when they are asked for. Time by place stands in all of them but csv, which holds one table: that
-    of the places with `by_place`, else that of the facet.
+    are loaded only when they are asked for. `of` and `within` are those of `summarise`. csv holds one table: that of
+    the places with `by_place`, that of what lay within each step with `within`, else that of the facet.
     """
-    summary = summarise(case, facet, by_performer, language)
+    summary = summarise(case, facet, by_performer, language, of, within)
     match form:
         case "csv":
             from annotator.publish.report import summary_csv
 
             if by_place:
                 return summary_csv.dumps_places(summary), summary.notes
+            if summary.within is not None:
+                return summary_csv.dumps_within(summary.within), summary.notes
             return summary_csv.dumps(summary), summary.notes
         case "json":
             from annotator.publish.report import summary_json

@@ -8,7 +8,9 @@ import csv
 from io import StringIO
 
 from annotator.formats.tables.escape_formula import escape_formula
-from annotator.measure.durations import Row, Summary, visits
+from annotator.measure.durations import Summary, visits
+from annotator.measure.rows import Row
+from annotator.measure.within import Within
 from annotator.model.case import Case
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
@@ -17,15 +19,20 @@ COLUMNS = (
     "notation",
     "label",
     "visits",
+    "timed",
     "total_ms",
+    "elapsed_ms",
     "longest_ms",
     "mean_ms",
     "median_ms",
     "share",
+    "operating_share",
     "first_start_ms",
 )
 
 OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms")
+
+WITHIN_COLUMNS = ("notation", "label", "total_ms", "within", "within_label", "within_ms", "within_share", "marked")
 
 PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share")
 
@@ -56,26 +63,44 @@ def dumps_places(summary: Summary) -> str:
     return out.getvalue()
 
 
+def dumps_within(within: Within) -> str:
+    """One row for each thing that lay within a step; a table of its own."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(WITHIN_COLUMNS)
+    for row in within.rows:
+        step = (*_names(row.notation, row.label), row.total)
+        for part in row.parts:
+            writer.writerow((*step, *_names(part.notation, part.label), part.total, part.share, part.marked))
+    return out.getvalue()
+
+
+def _names(*texts: str) -> tuple[str, ...]:
+    return tuple(escape_formula(one_line(text)) for text in texts)
+
+
 def dumps_occurrences(case: Case, facet: str) -> str:
     """One row for each occurrence of a category, in order of start. Raises UnknownName for an unknown category."""
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(OCCURRENCE_COLUMNS)
     for one in visits(case, facet):
-        names = (escape_formula(one_line(text)) for text in (one.concept.notation, one.concept.label()))
+        names = _names(one.concept.notation, one.concept.label())
         writer.writerow((*names, one.start, one.end, one.end - one.start))
     return out.getvalue()
 
 
-def _cells(row: Row) -> tuple[str | int | float, ...]:
+def _cells(row: Row) -> tuple[str | int | float | None, ...]:
     return (
-        escape_formula(one_line(row.notation)),
-        escape_formula(one_line(row.label)),
+        *_names(row.notation, row.label),
         row.visits,
+        row.timed,
         row.total,
+        row.elapsed,
         row.longest,
         row.mean,
         row.median,
         row.share,
+        row.operating_share,
         row.first_start,
     )

@@ -13,7 +13,9 @@ from typing import Any
 import msgspec
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
-from annotator.measure.durations import Row, Summary, summarise
+from annotator.measure.durations import Summary, summarise
+from annotator.measure.rows import Row
+from annotator.measure.within import PERFORMER
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
@@ -22,7 +24,17 @@ from annotator.publish.report.phase_colours import PLAIN, phase_colours
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.timeline import timeline
 from annotator.publish.report.timeline_lane import NARROW, WIDE
-from annotator.publish.report.wording import DEFINITIONS, REMINDER, length
+from annotator.publish.report.wording import (
+    DEFINITIONS,
+    REMINDER,
+    counted,
+    inside,
+    interrupted,
+    length,
+    operating,
+    percent,
+    time,
+)
 
 GENERATOR = "surgical-step-annotator durations"
 """By which a page of this program is known again."""
@@ -53,6 +65,8 @@ def dumps(summary: Summary, case: Case, language: str = DEFAULT_LANGUAGE) -> str
     return template("summary.html").render(
         **values(summary, case, language),
         visits=sum(row.visits for row in summary.rows),
+        interruptions=[row for row in summary.rows if row.interruptions],
+        within_facet=_within_facet(summary, case, language),
         style=style,
         style_hash=digest(style),
         definitions=DEFINITIONS,
@@ -80,6 +94,13 @@ def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
     }
 
 
+def _within_facet(summary: Summary, case: Case, language: str) -> str:
+    """What the summary was asked for within each step, in words."""
+    if summary.within is None or summary.within.facet == PERFORMER:
+        return PERFORMER
+    return label_in(case.vocabulary.facet(summary.within.facet).label, language) or summary.within.facet
+
+
 def digest(text: str) -> str:
     """How a page's policy names the one style or script that it allows."""
     return b64encode(sha256(text.encode()).digest()).decode()
@@ -94,7 +115,17 @@ def template(name: str) -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters |= {"length": length, "one_line": one_line, "share_of": _share}
+    environment.filters |= {
+        "length": length,
+        "one_line": one_line,
+        "share_of": _share,
+        "counted": counted,
+        "inside": inside,
+        "interrupted": interrupted,
+        "operating": operating,
+        "percent": percent,
+        "time": time,
+    }
     return environment.get_template(name)
 
 

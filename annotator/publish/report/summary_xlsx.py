@@ -10,15 +10,20 @@ from typing import Any
 
 import xlsxwriter
 
-from annotator.measure.durations import Row, Summary
+from annotator.measure.durations import Summary
+from annotator.measure.rows import Row
+from annotator.measure.within import Within
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
 from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER
 
 _DAY: Ms = 24 * HOUR
-_HEAD = ("Step", "Notation", "Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at")
-_WIDTHS = (34, 26, 12, 14, 8, 14, 14, 14, 14)
+_HEAD = (
+    *("Step", "Notation", "Occurrences", "Timed", "Net", "Elapsed", "Of operation", "Of recording"),
+    *("Longest", "Mean", "Median", "First at"),
+)
+_WIDTHS = (34, 26, 12, 8, 12, 12, 13, 13, 12, 12, 12, 12)
 _AS_TEXT = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 """A label is text, whatever it looks like: no formula, no link, no number is made of it."""
 
@@ -30,8 +35,13 @@ def dumps(summary: Summary) -> bytes:
         title = f"Durations: {one_line(summary.case)}"[:255]
         workbook.set_properties({"title": title, "comments": REMINDER, "created": datetime.fromisoformat(NO_TIME)})
         styles = _Styles(workbook)
-        sheet = _rows_sheet(workbook, "Durations", summary.rows, styles)
-        _rest(sheet, len(summary.rows) + 2, summary, styles)
+        rows = [*summary.rows, *filter(None, [summary.together])]
+        sheet = _rows_sheet(workbook, "Durations", rows, styles)
+        _rest(sheet, len(rows) + 2, summary, styles)
+        if any(row.interruptions for row in rows):
+            _interruptions_sheet(workbook, rows, styles)
+        if summary.within is not None:
+            _within_sheet(workbook, summary.within, styles)
         for group in summary.by_performer or ():
             _rows_sheet(workbook, str(group.performer or "not given").capitalize(), group.rows, styles)
         if summary.places.fields:
@@ -46,7 +56,7 @@ class _Styles:
         self.head = workbook.add_format({"bold": True, "bottom": 1})
         self.number_head = workbook.add_format({"bold": True, "bottom": 1, "align": "right"})
         self.word = workbook.add_format({"bold": True, "valign": "top"})
-        self.time = workbook.add_format({"num_format": "[h]:mm:ss.000"})
+        self.time = workbook.add_format({"num_format": "[h]:mm:ss"})
         self.share = workbook.add_format({"num_format": "0.0%"})
         self.text = workbook.add_format({"text_wrap": True, "valign": "top"})
 
@@ -61,25 +71,68 @@ def _rows_sheet(workbook: Any, name: str, rows: Sequence[Row], styles: _Styles) 
         sheet.write_string(line, 0, one_line(row.label))
         sheet.write_string(line, 1, one_line(row.notation))
         sheet.write_number(line, 2, row.visits)
-        sheet.write_number(line, 3, row.total / _DAY, styles.time)
-        sheet.write_number(line, 4, row.share, styles.share)
-        for at, time in enumerate((row.longest, row.mean, row.median, row.first_start), start=5):
-            sheet.write_number(line, at, time / _DAY, styles.time)
+        sheet.write_number(line, 3, row.timed)
+        net = row.total if row.timed else None
+        for at, time in ((4, net), (5, row.elapsed), (8, row.longest), (9, row.mean), (10, row.median)):
+            if time is not None:
+                sheet.write_number(line, at, time / _DAY, styles.time)
+        for at, share in ((6, row.operating_share), (7, row.share)):
+            if share is not None and row.timed:
+                sheet.write_number(line, at, share, styles.share)
+        sheet.write_number(line, 11, row.first_start / _DAY, styles.time)
     _for_print(sheet)
     return sheet
 
 
 def _rest(sheet: Any, line: int, summary: Summary, styles: _Styles) -> None:
     """Below the rows: what no row holds."""
-    for title, time in (
+    times = (
         ("Untagged", summary.untagged),
         ("Under two tags at once", summary.overlap),
+        ("Operating time", summary.operation and summary.operation.length),
         ("Whole case", summary.duration),
-    ):
-        sheet.write_string(line, 0, title)
-        sheet.write_number(line, 3, time / _DAY, styles.time)
-        sheet.write_number(line, 4, time / summary.duration if summary.duration else 0, styles.share)
-        line += 1
+    )
+    for title, time in times:
+        if time is not None:
+            sheet.write_string(line, 0, title)
+            sheet.write_number(line, 4, time / _DAY, styles.time)
+            sheet.write_number(line, 7, time / summary.duration if summary.duration else 0, styles.share)
+            line += 1
+
+
+def _interruptions_sheet(workbook: Any, rows: Sequence[Row], styles: _Styles) -> None:
+    """One row for each thing that took time between the occurrences of a step."""
+    sheet = _sheet(workbook, "Interruptions", (("Step", 34), ("Interrupted by", 34), ("Time", 12)), 2, styles)
+    found = [(row, one) for row in rows for one in row.interruptions]
+    for line, (row, one) in enumerate(found, start=1):
+        sheet.write_string(line, 0, one_line(row.label))
+        sheet.write_string(line, 1, one_line(one.label))
+        sheet.write_number(line, 2, one.total / _DAY, styles.time)
+    _for_print(sheet)
+
+
+def _within_sheet(workbook: Any, within: Within, styles: _Styles) -> None:
+    """One row for each thing that lay within a step, and one for what is left of the step."""
+    heads = (("Step", 34), ("Within it", 34), ("Time", 12), ("Of step", 10), ("Marked", 10))
+    sheet = _sheet(workbook, f"Within, by {within.facet}"[:31], heads, 2, styles)
+    found = [(row, part) for row in within.rows for part in row.all_parts]
+    for line, (row, part) in enumerate(found, start=1):
+        sheet.write_string(line, 0, one_line(row.label))
+        sheet.write_string(line, 1, one_line(part.label))
+        sheet.write_number(line, 2, part.total / _DAY, styles.time)
+        sheet.write_number(line, 3, part.share, styles.share)
+        sheet.write_number(line, 4, part.marked)
+    _for_print(sheet)
+
+
+def _sheet(workbook: Any, name: str, heads: Sequence[tuple[str, int]], words: int, styles: _Styles) -> Any:
+    """A sheet with its heads, the first `words` of them over text."""
+    sheet = workbook.add_worksheet(name)
+    for at, (title, width) in enumerate(heads):
+        sheet.write_string(0, at, title, styles.head if at < words else styles.number_head)
+        sheet.set_column(at, at, width)
+    sheet.freeze_panes(1, 0)
+    return sheet
 
 
 def _places_sheet(workbook: Any, summary: Summary, styles: _Styles) -> None:
@@ -104,12 +157,8 @@ def _places_sheet(workbook: Any, summary: Summary, styles: _Styles) -> None:
 
 
 def _transitions(workbook: Any, summary: Summary, styles: _Styles) -> None:
-    sheet = workbook.add_worksheet("Transitions")
+    sheet = _sheet(workbook, "Transitions", (("From", 34), ("To", 34), ("Times", 8)), 2, styles)
     labels = {row.notation: row.label for row in summary.rows}
-    for at, (title, width) in enumerate((("From", 34), ("To", 34), ("Times", 8))):
-        sheet.write_string(0, at, title, styles.head if at < 2 else styles.number_head)
-        sheet.set_column(at, at, width)
-    sheet.freeze_panes(1, 0)
     for line, change in enumerate(summary.transitions, start=1):
         sheet.write_string(line, 0, one_line(labels[change.origin]))
         sheet.write_string(line, 1, one_line(labels[change.to]))

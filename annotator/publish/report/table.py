@@ -4,23 +4,33 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from itertools import accumulate
 
-from annotator.measure.durations import Row, Summary
+from annotator.measure.durations import Summary
+from annotator.measure.rows import Row
+from annotator.measure.within import Within
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
-from annotator.publish.report.wording import length
+from annotator.publish.report.wording import counted, inside, interrupted, length, operating, percent, time
 
-_HEAD = ("", "count", "total", "share", "longest", "mean", "median", "first at")
+_HEAD = ("", "count", "net", "elapsed", "operation", "recording", "longest", "mean", "median", "first at")
 
 
 def dumps(summary: Summary, width: int = 100) -> str:
     """The table, no line wider than `width` columns as long as there is room for names at all."""
-    lines = [f"{one_line(summary.case)} · {summary.facet} · {length(summary.duration)}", ""]
-    lines += _table(summary.rows, width)
+    lines = [
+        f"{one_line(summary.case)} · {summary.facet}",
+        f"recording {length(summary.duration)} · operating time {operating(summary)}",
+        "",
+        *_table([*summary.rows, *filter(None, [summary.together])], width),
+    ]
+    lines += _interruptions(summary.rows)
+    if summary.within is not None:
+        lines += ["", f"within each, by {summary.within.facet}", *_within(summary.within)]
     for group in summary.by_performer or ():
         lines += ["", str(group.performer or "performer not given"), *_table(group.rows, width)]
     if summary.places.fields:
         lines += ["", "by place on the retina", *_places(summary)]
-    lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]
+    if summary.untagged is not None and summary.overlap is not None:
+        lines += ["", f"untagged {length(summary.untagged)} · under two tags at once {length(summary.overlap)}"]
     return "\n".join(lines) + "\n"
 
 
@@ -43,6 +53,21 @@ def _table(rows: Sequence[Row], width: int) -> list[str]:
     return ["  ".join([_left(row[0], widths[0]), *map(_right, row[1:], widths[1:])]).rstrip() for row in cells]
 
 
+def _interruptions(rows: Sequence[Row]) -> list[str]:
+    said = [f"{one_line(row.label)} was interrupted by {interrupted(row)}" for row in rows if row.interruptions]
+    return ["", *said] if said else []
+
+
+def _within(within: Within) -> list[str]:
+    """A line for each step that anything lay within; what is left of the step stands last."""
+    lines = [
+        f"{one_line(row.label)} {length(row.total)}: {', '.join(map(inside, row.all_parts))}"
+        for row in within.rows
+        if row.parts
+    ]
+    return lines or ["nothing"]
+
+
 def _places(summary: Summary) -> list[str]:
     """Name and time of each field; a tag over several fields counts in each of them."""
     cells = [(field_in_words(field), length(ms)) for field, ms in summary.places.fields.items()]
@@ -54,12 +79,11 @@ def _places(summary: Summary) -> list[str]:
 def _cells(row: Row) -> tuple[str, ...]:
     return (
         one_line(row.label),
-        str(row.visits),
-        length(row.total),
-        f"{row.share:.1%}",
-        length(row.longest),
-        length(row.mean),
-        length(row.median),
+        counted(row),
+        time(row.total if row.timed else None),
+        time(row.elapsed),
+        *(percent(share if row.timed else None) for share in (row.operating_share, row.share)),
+        *map(time, (row.longest, row.mean, row.median)),
         length(row.first_start),
     )
 

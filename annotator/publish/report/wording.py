@@ -1,6 +1,10 @@
 """The sentences that go with every published summary, and lengths as people read them; each said once."""
 
-from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms
+from annotator.measure.durations import Summary
+from annotator.measure.rows import Row
+from annotator.measure.within import Part
+from annotator.model.timecode import SECOND, Ms, span
+from annotator.plain_text import one_line
 
 REMINDER = (
     "Teaching material. Not a clinical record, not made by a medical device. Consent and local privacy rules apply. "
@@ -12,12 +16,24 @@ NO_TIME = "1980-01-01T00:00:00Z"
 
 DEFINITIONS = (
     ("Occurrence", "One uninterrupted stretch: tags of one step that overlap or touch are one occurrence."),
-    ("Total", "Time tagged with the step; no millisecond counts twice."),
-    ("Share", "Total divided by the length of the whole case."),
-    ("Longest, mean, median", "Of the occurrences of the step; a moment is an occurrence of no length."),
+    ("Marked", "Moments: they are counted, and take no part in any time."),
+    ("Net", "Time tagged with the step; no millisecond counts twice."),
+    ("Elapsed", "From the start of the step's first occurrence to the end of its last, with all that came between."),
+    (
+        "Operating time",
+        "From the first start of a step that begins the operation to the last end of one that ends it, such as from "
+        "the first port in to the last port out; the vocabulary says which steps these are.",
+    ),
+    ("Of operation", "Net time within the operating time, divided by the operating time."),
+    ("Of recording", "Net time divided by the length of the whole case."),
+    ("Longest, mean, median", "Of the occurrences that have a length, where there are two of them or more."),
     ("First at", "Start of the first occurrence on the case's clock, which begins with the first recording."),
-    ("Untagged", "Time of the case that no tag of this category covers."),
-    ("Under two tags at once", "Time that two or more tags of this category cover together; it counts in both totals."),
+    ("Untagged", "Time of the case that no tag of this category covers; not said of a category that may overlap."),
+    (
+        "Under two tags at once",
+        "Time that two or more tags of this category cover together; it counts in both. Not said of a category that "
+        "may overlap.",
+    ),
     (
         "Time by place",
         "Time of all tags placed on a field of the retina, each millisecond once; a tag over several counts in each.",
@@ -28,9 +44,40 @@ DEFINITIONS = (
 
 
 def length(ms: Ms) -> str:
-    """To the ms, hours only where there are any: `0:07.480`, `12:05.000`, `1:02:05.480`."""
-    hours, rest = divmod(ms, HOUR)
-    minutes, rest = divmod(rest, MINUTE)
-    seconds, thousandths = divmod(rest, SECOND)
-    end = f"{seconds:02d}.{thousandths:03d}"
-    return f"{hours}:{minutes:02d}:{end}" if hours else f"{minutes}:{end}"
+    """To the nearest second: `0:07`, `12:05`, `1:02:05`; what would be none of them is `<0:01`."""
+    return span(ms) if not ms or ms >= SECOND // 2 else "<0:01"
+
+
+def time(ms: Ms | None) -> str:
+    """A length, or nothing where there is none."""
+    return "" if ms is None else length(ms)
+
+
+def counted(row: Row) -> str:
+    """How often a step occurs: `2`, or `3 marked, 1 timed` where some are moments."""
+    moments = row.visits - row.timed
+    if not moments:
+        return str(row.visits)
+    return f"{moments} marked, {row.timed} timed" if row.timed else f"{moments} marked"
+
+
+def percent(share: float | None) -> str:
+    """A share from 0 to 1, or nothing where there is none."""
+    return "" if share is None else f"{100 * share:.1f} %"
+
+
+def operating(summary: Summary) -> str:
+    """The operating time, or that it is not known."""
+    return "not known" if summary.operation is None else length(summary.operation.length)
+
+
+def interrupted(row: Row) -> str:
+    """What took time between the occurrences of a step: `Haemostasis 0:06, Bleeding 0:05`."""
+    return ", ".join(f"{one_line(one.label)} {length(one.total)}" for one in row.interruptions)
+
+
+def inside(part: Part) -> str:
+    """What lay within a step: `Bimanual 0:06 (38.5 %)`, `Bleeding 2 marked`."""
+    said = [f"{length(part.total)} ({percent(part.share)})"] if part.total else []
+    said += [f"{part.marked} marked"] if part.marked else []
+    return f"{one_line(part.label)} {', '.join(said)}"

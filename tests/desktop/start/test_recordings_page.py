@@ -295,7 +295,7 @@ def test_a_part_that_turned_up_is_added_and_the_case_keeps_it(
     joined.close_case()
     opened(path)
     assert shows_names(joined) == ["part 1", "part 2", "part 10", "part 3"]
-    assert bench_of(joined).notices.texts == ["These recordings have no sound."]
+    assert bench_of(joined).notices.texts == ["This recording has no sound."]
     seek(qtbot, joined, 6_500)
     assert picture_number(joined) == 15
 

@@ -3,12 +3,12 @@
 import csv
 import io
 
-from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, as_csv, as_text, figures_of
+from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, WITHIN, as_csv, as_text, figures_of
 from annotator.publish.report import summary_csv
 from annotator.publish.report.summary import summary_text
-from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful
+from tests.publish.report_case import MODEL_EYE, harmful
 
-FIGURES = figures_of(MODEL_EYE, "step")
+FIGURES = figures_of(MODEL_EYE, "step", "technique")
 
 
 def file_rows(by_performer: bool) -> list[list[str]]:
@@ -18,19 +18,34 @@ def file_rows(by_performer: bool) -> list[list[str]]:
 
 
 def test_by_step_holds_the_figures_of_the_file() -> None:
-    """visits, total_ms, longest_ms, mean_ms, median_ms, share and first_start_ms of each row."""
+    """What a file leaves empty is below every figure, so that it sorts last or first."""
     shown = [[line.notation, *(cell.value for cell in line.cells[1:])] for line in FIGURES.tables[BY_STEP].lines]
-    filed = [
-        [row[0], int(row[2]), int(row[3]), float(row[7]), int(row[4]), int(row[5]), int(row[6]), int(row[8])]
-        for row in file_rows(by_performer=False)
+    columns = [
+        *("visits", "total_ms", "elapsed_ms", "operating_share", "share"),
+        *("longest_ms", "median_ms"),
     ]
+    at = [summary_csv.COLUMNS.index(column) for column in columns]
+    filed = [[row[0], *(float(row[column] or -1) for column in at)] for row in file_rows(by_performer=False)]
     assert shown == filed
+
+
+def test_a_step_says_what_interrupted_it_and_what_lay_within_it() -> None:
+    core = FIGURES.tables[BY_STEP].lines[1]
+    assert [cell.tip for cell in core.cells if cell.tip] == ["Interrupted by Base shaving 0:20"]
+    shown = [tuple(cell.text for cell in line.cells) for line in FIGURES.tables[WITHIN].lines]
+    assert shown == [
+        ("Core vitrectomy", "Bimanual", "0:30", "66.7 %", ""),
+        ("Core vitrectomy", "None of them", "0:15", "33.3 %", ""),
+        ("Base shaving", "Bimanual", "0:15", "60.0 %", ""),
+        ("Base shaving", "Lift and shave", "0:02", "8.0 %", ""),
+        ("Base shaving", "None of them", "0:09", "36.0 %", ""),
+    ]
 
 
 def test_by_performer_holds_those_of_each_who_did_something() -> None:
     shown = [(line.cells[0].value, line.notation, line.cells[3].value) for line in FIGURES.tables[BY_PERFORMER].lines]
     filed = [
-        (row[0].replace("not said", "not given"), row[1], int(row[4])) for row in file_rows(by_performer=True) if row[0]
+        (row[0].replace("not said", "not given"), row[1], int(row[5])) for row in file_rows(by_performer=True) if row[0]
     ]
     assert shown == filed
 
@@ -44,8 +59,8 @@ def test_occurrences_are_those_of_the_file() -> None:
 
 def test_what_is_copied_runs_nothing_in_a_spreadsheet() -> None:
     """OWASP, "CSV Injection": no cell begins with =, +, -, @, a tab or a return."""
-    for table in figures_of(harmful(), "step").tables.values():
+    for table in figures_of(harmful(), "step", "technique").tables.values():
         for text, between in ((as_csv(table.heads, table.lines), ","), (as_text(table.heads, table.lines), "\t")):
             rows = list(csv.reader(io.StringIO(text), delimiter=between))
-            assert len(rows) == 1 + len(table.lines) >= len(HARMFUL)
+            assert len(rows) == 1 + len(table.lines)
             assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for row in rows for cell in row)

@@ -46,11 +46,11 @@ def _field(x: float, y: float) -> Field | None:
 def test_the_page_shows_and_says_it() -> None:
     found = page(dumps(summarise(PLACED), PLACED))
     assert found.said("desc")[-1] == (
-        "4 o'clock, posterior: 0:40.000; 5 o'clock, posterior: 1:20.000; 12 o'clock, far periphery: 0:50.000"
+        "4 o'clock, posterior: 0:40; 5 o'clock, posterior: 1:20; 12 o'clock, far periphery: 0:50"
     )
     assert "Time by place on the retina; left eye, upright" in found.said("title")
     assert {"0:40", "1:20", "0:50", "N", "T", "12"} <= set(found.said("text"))
-    assert "A place is given for 1:20.000 of 1:40.000." in found.said("figcaption")[-1]
+    assert "A place is given for 1:20 of 1:40." in found.said("figcaption")[-1]
     named = {one for picture in found.named("svg") for one in (picture.get("aria-labelledby") or "").split()}
     assert {"retina-title", "retina-text"} <= named
 

@@ -6,7 +6,7 @@ from io import StringIO
 from annotator.formats.tables.escape_formula import unescape_formula
 from annotator.measure.durations import summarise
 from annotator.plain_text import one_line
-from annotator.publish.report.summary_csv import COLUMNS, dumps, dumps_places
+from annotator.publish.report.summary_csv import COLUMNS, dumps, dumps_places, dumps_within
 from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
 
 
@@ -17,7 +17,8 @@ def read(text: str) -> list[dict[str, str]]:
 def test_rows_under_a_header() -> None:
     text = dumps(summarise(MODEL_EYE))
     assert text.splitlines()[0] == ",".join(COLUMNS)
-    assert text.splitlines()[2] == "core,Core vitrectomy,2,45000,40000,22500,22500,0.45,10000"
+    assert text.splitlines()[2] == "core,Core vitrectomy,2,2,45000,75000,40000,22500,22500,0.45,0.45,10000"
+    assert text.splitlines()[1] == "ports,Port placement,1,1,10000,10000,,,,0.1,0.1,0", "of one, nothing to compare"
     assert len(read(text)) == 4
 
 
@@ -43,6 +44,17 @@ def test_no_cell_starts_a_formula() -> None:
     for row, label in zip(rows, HARMFUL, strict=True):
         assert not row["label"].startswith(("=", "+", "-", "@", "\t", "\r"))
         assert unescape_formula(row["label"]) == one_line(label)
+
+
+def test_what_lay_within_is_a_table_of_its_own() -> None:
+    within = summarise(MODEL_EYE, within="technique").within
+    assert within is not None
+    assert dumps_within(within).splitlines() == [
+        "notation,label,total_ms,within,within_label,within_ms,within_share,marked",
+        "core,Core vitrectomy,45000,bimanual,Bimanual,30000,0.6666666666666666,0",
+        "shave,Base shaving,25000,bimanual,Bimanual,15000,0.6,0",
+        "shave,Base shaving,25000,lift,Lift and shave,2000,0.08,0",
+    ]
 
 
 def test_places_are_a_table_of_their_own() -> None:

@@ -52,12 +52,17 @@ def test_it_does_not_say_when_it_was_written() -> None:
 def test_numbers_are_numbers_and_times_are_times() -> None:
     sheet = workbook(dumps(summarise(MODEL_EYE)))["Durations"]
     head = [cell.value for cell in sheet[1]]
-    assert head == ["Step", "Notation", "Occurrences", "Total", "Share", "Longest", "Mean", "Median", "First at"]
+    assert head == [
+        *("Step", "Notation", "Occurrences", "Timed", "Net", "Elapsed", "Of operation", "Of recording"),
+        *("Longest", "Mean", "Median", "First at"),
+    ]
     core = dict(zip(head, sheet[3], strict=True))
-    assert (core["Step"].value, core["Occurrences"].value, core["Share"].value) == ("Core vitrectomy", 2, 0.45)
-    assert [ms(core[name]) for name in head[3:4] + head[5:]] == [45_000, 40_000, 22_500, 22_500, 10_000]
-    assert core["Total"].number_format == "[h]:mm:ss.000"
-    assert core["Share"].number_format == "0.0%"
+    assert [core[name].value for name in head[:4]] == ["Core vitrectomy", "core", 2, 2]
+    assert (core["Of operation"].value, core["Of recording"].value) == (0.45, 0.45)
+    assert [ms(core[name]) for name in head[4:6] + head[8:]] == [45_000, 75_000, 40_000, 22_500, 22_500, 10_000]
+    assert core["Net"].number_format == "[h]:mm:ss"
+    assert core["Of recording"].number_format == "0.0%"
+    assert [cell.value for cell in sheet[2][8:11]] == [None, None, None], "of one occurrence there is no mean"
     assert {cell.data_type for cell in sheet[3][2:]} <= {"n", "d"}
     assert sheet.freeze_panes == "B2"
     assert sheet.column_dimensions["A"].width > 30
@@ -65,10 +70,11 @@ def test_numbers_are_numbers_and_times_are_times() -> None:
 
 def test_what_no_row_holds_stands_below() -> None:
     sheet = workbook(dumps(summarise(MODEL_EYE)))["Durations"]
-    below = {row[0].value: (ms(row[3]), row[4].value) for row in sheet.iter_rows(min_row=7) if row[0].value}
+    below = {row[0].value: (ms(row[4]), row[7].value) for row in sheet.iter_rows(min_row=7) if row[0].value}
     assert below == {
         "Untagged": (15_000, 0.15),
         "Under two tags at once": (5_000, 0.05),
+        "Operating time": (100_000, 1),
         "Whole case": (100_000, 1),
     }
 
@@ -76,12 +82,15 @@ def test_what_no_row_holds_stands_below() -> None:
 def test_a_time_past_a_day_is_still_a_time() -> None:
     day = 24 * 3_600_000
     sheet = workbook(dumps(summarise(case(tag("core", 0, day + 1_001), duration=2 * day))))["Durations"]
-    assert ms(sheet["D2"]) == day + 1_001
+    assert ms(sheet["E2"]) == day + 1_001
 
 
 def test_sheets_for_performers_transitions_and_meaning() -> None:
     book = workbook(dumps(summarise(MODEL_EYE, by_performer=True)))
-    assert book.sheetnames == ["Durations", "Teacher", "Trainee", "Not given", "Transitions", "About"]
+    assert book.sheetnames == [
+        *("Durations", "Interruptions", "Teacher", "Trainee", "Not given", "Transitions", "About"),
+    ]
+    assert [cell.value for cell in book["Interruptions"][2]][:2] == ["Core vitrectomy", "Base shaving"]
     assert [cell.value for cell in book["Transitions"][2]] == [
         "Port placement",
         "Core vitrectomy",
@@ -90,6 +99,18 @@ def test_sheets_for_performers_transitions_and_meaning() -> None:
     about = {row[0].value: row[1].value for row in book["About"].iter_rows()}
     assert about["Case"] == "Model eye (invented)"
     assert "Not a clinical record" in about["Please note"]
+
+
+def test_what_lay_within_each_step_has_a_sheet_where_it_was_asked_for() -> None:
+    sheet = workbook(dumps(summarise(MODEL_EYE, within="technique")))["Within, by technique"]
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=2)]
+    assert [(row[0], row[1], round(row[3], 3), row[4]) for row in rows] == [
+        ("Core vitrectomy", "Bimanual", 0.667, 0),
+        ("Core vitrectomy", "None of them", 0.333, 0),
+        ("Base shaving", "Bimanual", 0.6, 0),
+        ("Base shaving", "Lift and shave", 0.08, 0),
+        ("Base shaving", "None of them", 0.36, 0),
+    ]
 
 
 def test_time_by_place_has_a_sheet_where_a_place_was_said() -> None:
@@ -123,4 +144,4 @@ def test_libreoffice_opens_it(tmp_path: Path) -> None:
     subprocess.run(command, check=True, capture_output=True, timeout=PATIENCE)
     rows = list(csv.reader((tmp_path / "durations.csv").read_text(encoding="utf-8").splitlines()))
     assert [row[0] for row in rows[1 : len(HARMFUL) + 1]] == [one_line(label) for label in HARMFUL]
-    assert rows[1][3] == "0:00:01.000"
+    assert rows[1][4] == "0:00:01"

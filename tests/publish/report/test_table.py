@@ -8,17 +8,32 @@ from tests.publish.report_case import MODEL_EYE, PLACED, harmful
 
 
 def test_the_table_to_the_letter() -> None:
-    assert dumps(summarise(MODEL_EYE)) == (
-        "Model eye (invented) · step · 1:40.000\n"
+    assert dumps(summarise(MODEL_EYE, within="technique")) == (
+        "Model eye (invented) · step\n"
+        "recording 1:40 · operating time 1:40\n"
         "\n"
-        "                 count     total  share   longest      mean    median  first at\n"
-        "Port placement       1  0:10.000  10.0%  0:10.000  0:10.000  0:10.000  0:00.000\n"
-        "Core vitrectomy      2  0:45.000  45.0%  0:40.000  0:22.500  0:22.500  0:10.000\n"
-        "Base shaving         1  0:25.000  25.0%  0:25.000  0:25.000  0:25.000  0:45.000\n"
-        "Port removal         1  0:10.000  10.0%  0:10.000  0:10.000  0:10.000  1:30.000\n"
+        "                 count   net  elapsed  operation  recording  longest  mean  median  first at\n"
+        "Port placement       1  0:10     0:10     10.0 %     10.0 %                             0:00\n"
+        "Core vitrectomy      2  0:45     1:15     45.0 %     45.0 %     0:40  0:23    0:23      0:10\n"
+        "Base shaving         1  0:25     0:25     25.0 %     25.0 %                             0:45\n"
+        "Port removal         1  0:10     0:10     10.0 %     10.0 %                             1:30\n"
         "\n"
-        "untagged 0:15.000 · under two tags at once 0:05.000\n"
+        "Core vitrectomy was interrupted by Base shaving 0:20\n"
+        "\n"
+        "within each, by technique\n"
+        "Core vitrectomy 0:45: Bimanual 0:30 (66.7 %), None of them 0:15 (33.3 %)\n"
+        "Base shaving 0:25: Bimanual 0:15 (60.0 %), Lift and shave 0:02 (8.0 %), None of them 0:09 (36.0 %)\n"
+        "\n"
+        "untagged 0:15 · under two tags at once 0:05\n"
     )
+
+
+def test_moments_are_counted_and_have_no_time() -> None:
+    lines = dumps(summarise(MODEL_EYE, "event")).splitlines()
+    assert lines[4].split("  ")[0] == "Bleeding"
+    assert "1 marked" in lines[4]
+    assert "0:00" not in lines[4]
+    assert "untagged" not in lines[-1], "events may overlap as they like"
 
 
 def test_by_performer_adds_a_table_for_each() -> None:
@@ -31,13 +46,13 @@ def test_by_performer_adds_a_table_for_each() -> None:
 @pytest.mark.parametrize(
     ("width", "widest", "name"),
     [
-        *((40, 76, "Port placem…"), (76, 76, "Port placem…"), (77, 77, "Port placeme…")),
-        *((79, 79, "Port placement"), (200, 79, "Port placement")),
+        *((40, 89, "Port placem…"), (89, 89, "Port placem…"), (90, 90, "Port placeme…")),
+        *((92, 92, "Port placement"), (200, 92, "Port placement")),
     ],
 )
 def test_names_give_way_on_a_narrow_terminal(width: int, widest: int, name: str) -> None:
-    """To twelve columns, which with the figures make 76; where there is room for the whole name there are 79."""
-    lines = dumps(summarise(MODEL_EYE), width).splitlines()[2:-2]
+    """To twelve columns, which with the figures make 89; where there is room for the whole name there are 92."""
+    lines = dumps(summarise(MODEL_EYE), width).splitlines()[3:8]
     assert max(map(columns, lines)) == widest
     assert lines[1].startswith(f"{name}  ")
 
@@ -56,8 +71,8 @@ def test_nothing_in_it_moves_the_cursor() -> None:
 def test_time_by_place_stands_below() -> None:
     assert dumps(summarise(PLACED)).split("\n\n")[2].splitlines() == [
         "by place on the retina",
-        "4 o'clock, posterior       0:40.000",
-        "5 o'clock, posterior       1:20.000",
-        "12 o'clock, far periphery  0:50.000",
-        "any place                  1:20.000",
+        "4 o'clock, posterior       0:40",
+        "5 o'clock, posterior       1:20",
+        "12 o'clock, far periphery  0:50",
+        "any place                  1:20",
     ]

@@ -11,7 +11,7 @@ from annotator.media.pictures.opencv import cv2
 from annotator.media.survey import survey
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
-from annotator.model.vocabulary import Concept, Vocabulary
+from annotator.model.vocabulary import Vocabulary
 from annotator.publish.share.poster import poster
 from annotator.store.vocabularies import find
 from tests.measure.cases import case as drawn
@@ -115,18 +115,3 @@ def test_frames_before_it_may_stand_for_the_case_as_far_as_all_is_seen_from_insi
     second = replace(case, recordings=(replace(case.recordings[0], duration=9_000), *case.recordings))
     assert poster_range(second) == Interval(9_000, 10_000), "all of it in one recording"
     assert poster_range(case_with(vitreoretinal, ("port-placement", 0, 9_000))) is None
-
-
-def test_each_term_is_asked_once_however_many_tags_have_it(
-    vitreoretinal: Vocabulary, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    case = case_with(vitreoretinal, *(("port-placement", at, at + 5) for at in range(0, 9_000, 10)))
-    asked, is_inside = list[str](), Vocabulary.is_inside
-
-    def noted(vocabulary: Vocabulary, concept: Concept) -> bool:
-        asked.append(concept.iri)
-        return is_inside(vocabulary, concept)
-
-    monkeypatch.setattr(Vocabulary, "is_inside", noted)
-    assert poster_range(case) is None
-    assert len(asked) == len(set(asked))

@@ -51,7 +51,7 @@ def test_tags_are_chosen_by_facet_or_by_step(film: Path) -> None:
     case = case_of(film, tags=(tag("core", 0, 5), tag("shave", 5, 9), tag("bimanual", 1, 2)))
     assert [one.start for one in tags_of(case)] == [0, 5]
     assert [one.start for one in tags_of(case, step="shave")] == [5]
-    with pytest.raises(UnknownName, match="core"):
+    with pytest.raises(UnknownName, match="Core vitrectomy"):
         tags_of(case, step="cor")
 
 
