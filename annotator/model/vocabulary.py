@@ -172,16 +172,18 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         if strength:
             found = self.meaning(bare, facet)
             return found._replace(strength=strength, is_sure=found.is_sure and found.concept.facet == MATERIAL)
-        nearest = tuple(one for one in self.words.nearest(name) if facet in (None, self.by_iri[one.meant].facet))
-        near = self.words.near(nearest)
+        words = self.words
+        nearest = tuple(one for one in words.nearest(name) if facet in (None, self.by_iri[one.meant].facet))
+        near = words.near(nearest)
         if near is not None:
             return Meaning(self.by_iri[near], is_sure=False)
         raise self._unknown(name, facet, partial(self._labels, [one.meant for one in nearest[:MOST_NEIGHBOURS]]))
 
     def _equal(self, name: str, facet: str | None) -> Concept | None:
         """The one concept with an equal name, by the strictest measure by which there are any. Raises AmbiguousName."""
-        for level in self.words.equal(name):
-            found = [self.by_iri[iri] for iri in level if facet in (None, self.by_iri[iri].facet)]
+        by_iri = self.by_iri
+        for level in filter(None, self.words.equal(name)):
+            found = [by_iri[iri] for iri in level if facet in (None, by_iri[iri].facet)]
             exact = [concept for concept in found if concept.notation == name]
             if len(found) > 1 and not exact:
                 raise AmbiguousName("concept", name, [concept.notation for concept in found])

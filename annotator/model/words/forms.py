@@ -26,12 +26,16 @@ MOST_WORDS = 12
 
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ß": "ss", "'": "", "’": ""})
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
-_MEASURES = tuple((re.compile(rf"\b{_NUMBER} ?{written}(?![a-z])"), unit) for unit, written in UNITS.items())
+_UNIT_NAMES = tuple(UNITS)
+_MEASURE = re.compile(rf"\b{_NUMBER} ?(?:{'|'.join(f'({unit})' for unit in UNITS.values())})(?![a-z])")
 _WORD = re.compile(r"\d+[.,]\d+|[^\W_]+|%")
 _DASHES = re.compile("[-\u2010-\u2015_]+")
+_DIGIT = re.compile(r"\d")
+_BRITISH = re.compile("|".join(pattern for pattern, _ in SPELLINGS))
 _CONSONANTS = "bcdfghjklmnpqrstvwxz"
 _DOUBLED_AT_THE_END = "fls"
 _HOLDING = STOP_WORDS | TURNING_WORDS
+_SHARE = re.compile(r"\d\s*[%pP]")
 _PERCENT = re.compile(rf"{_NUMBER} %")
 
 
@@ -76,6 +80,8 @@ def words_of(text: str) -> list[str]:
 
 def without_strength(name: str) -> tuple[str, str]:
     """A name without the share in percent that stands in it, and that share as it is printed, such as “20 %”."""
+    if not _SHARE.search(name):
+        return name, ""
     measured = _measured(plain_letters(name))
     found = _PERCENT.findall(measured)
     if len(found) != 1:
@@ -85,6 +91,8 @@ def without_strength(name: str) -> tuple[str, str]:
 
 def plain_letters(name: str) -> str:
     """Small letters without marks, umlauts as two, dashes as blanks."""
+    if name.isascii():
+        return folded(name).replace("'", "")
     letters = unicodedata.normalize("NFKC", folded(name)).translate(_UMLAUTS)
     return "".join(one for one in unicodedata.normalize("NFD", letters) if not unicodedata.combining(one))
 
@@ -94,8 +102,9 @@ def form_of(word: str) -> str:
     """What the forms of one word have in common, in American spelling; it need not be a word."""
     if word in WHOLE_WORDS:
         return WHOLE_WORDS[word]
-    for pattern, american in SPELLINGS:
-        word = re.sub(pattern, american, word)
+    if _BRITISH.search(word):
+        for pattern, american in SPELLINGS:
+            word = re.sub(pattern, american, word)
     if not word.isalpha() or len(word) < SHORTEST_STEM:
         return word
     word = _with_ending(word, PLURALS, SHORTEST_STEM - 1)
@@ -119,6 +128,8 @@ def _is_doubled(stem: str, letters: str) -> bool:
 
 def _measured(name: str) -> str:
     """Numbers with their units in one form, such as “25 gauge”."""
-    for pattern, unit in _MEASURES:
-        name = pattern.sub(rf" \1 {unit} ", name)
-    return name
+    return _MEASURE.sub(_measure, name) if _DIGIT.search(name) else name
+
+
+def _measure(found: re.Match[str]) -> str:
+    return f" {found[1]} {_UNIT_NAMES[(found.lastindex or 2) - 2]} "

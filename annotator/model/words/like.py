@@ -3,6 +3,7 @@
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from itertools import groupby, islice, takewhile
 from operator import itemgetter
 
@@ -44,7 +45,7 @@ _ALIKE, _OPPOSED = _by_form(ALIKE), _by_form(OPPOSITES)
 
 def opposed(one: str, others: Iterable[str]) -> bool:
     """Whether a form means the opposite of any of others."""
-    return not _OPPOSED.get(one, frozenset()).isdisjoint(others)
+    return one in _OPPOSED and not _OPPOSED[one].isdisjoint(others)
 
 
 class LikeWords:
@@ -58,7 +59,10 @@ class LikeWords:
         self._forms = frozenset(self._form_of.values())
         self._known = self._forms.union(known)
         self._in_order = sorted(word for word in self._form_of if word.isalpha())
-        self._spellings = [word for word in self._in_order if len(word) >= SHORTEST and not _VOWELS.isdisjoint(word)]
+        self._by_length: dict[int, list[str]] = defaultdict(list)
+        for word in self._in_order:
+            if not _VOWELS.isdisjoint(word):
+                self._by_length[len(word)].append(word)
         self._looked_up: dict[str, Mapping[str, float]] = {}
 
     def knows(self, form: str) -> bool:
@@ -103,7 +107,9 @@ class LikeWords:
         if len(word) < SHORTEST:
             return {}
         slips = 2 if len(word) >= SHORTEST_WITH_TWO else 1
-        near = process.extract(word, self._spellings, scorer=OSA.distance, score_cutoff=slips, limit=None)
+        lengths = range(max(len(word) - slips, SHORTEST), len(word) + slips + 1)
+        spellings = [spelt for length in lengths for spelt in self._by_length.get(length, ())]
+        near = process.extract(word, spellings, scorer=OSA.distance, score_cutoff=slips, limit=None)
         return {
             self._form_of[spelt]: _by_slips(word, spelt, round(distance))
             for spelt, distance, _ in sorted(near, key=itemgetter(1), reverse=True)
@@ -124,9 +130,13 @@ def _with_single_letters(word: str) -> str:
 
 def _means_another(one: str, other: str) -> bool:
     """Whether two words differ in a part that bears their meaning: retinotomy and retinectomy, confirmed and un-."""
-    firsts, lasts = (
-        tuple(max((part for part in parts if has(word, part)), key=len, default="") for word in (one, other))
-        for parts, has in ((FIRST_PARTS, str.startswith), (LAST_PARTS, str.endswith))
-    )
-    differ = any(all(pair) and pair[0] != pair[1] for pair in (firsts, lasts))
-    return differ or one.removeprefix(firsts[0]) == other or other.removeprefix(firsts[1]) == one
+    (first, last), (other_first, other_last) = _bearing_parts(one), _bearing_parts(other)
+    differ = any(ours and theirs and ours != theirs for ours, theirs in ((first, other_first), (last, other_last)))
+    return differ or one.removeprefix(first) == other or other.removeprefix(other_first) == one
+
+
+@lru_cache(maxsize=4096)
+def _bearing_parts(word: str) -> tuple[str, str]:
+    """The longest of the parts with a meaning that a word begins with, and that it ends with; empty for none."""
+    first = max(filter(word.startswith, FIRST_PARTS), key=len, default="")
+    return first, max(filter(word.endswith, LAST_PARTS), key=len, default="")

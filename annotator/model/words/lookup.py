@@ -10,7 +10,7 @@ from typing import TypeVar
 from annotator.model.words.forms import folded, form_of, words_of, written
 from annotator.model.words.like import LikeWords
 from annotator.model.words.near import Entry, NearWords, Scored
-from annotator.model.words.short_forms import Forms, Name, short_forms, shortened
+from annotator.model.words.short_forms import Forms, Name, ShortForms
 
 NEAR = 0.72
 """How much of both must agree for a name to be near, 1 being all."""
@@ -42,14 +42,14 @@ class Words:
     def equal(self, text: str) -> Iterator[tuple[str, ...]]:
         """The things with a name equal to `text`, judged ever less strictly; each time all, or none."""
         yield self._by_letters.get(folded(text), ())
-        for key in _keys(text, self._short_forms):
+        for key in self._keys(text):
             yield self._by_form.get(key, ())
 
     def nearest(self, text: str) -> tuple[Scored, ...]:
         """The things with the names nearest to `text`, nearest first, among those that are worth telling."""
         words, forms = written(text)
         best: dict[str, Scored] = {}
-        for one in dict.fromkeys((forms, shortened(forms, self._short_forms))):
+        for one in dict.fromkeys((forms, self._shorts.put_in(forms))):
             for scored in self._near.scored(words, one, NEIGHBOUR):
                 best[scored.meant] = max(scored, best.get(scored.meant, scored), key=_score)
         return tuple(sorted(best.values(), key=_score, reverse=True))
@@ -65,12 +65,23 @@ class Words:
         return _gathered((folded(name.text), name.meant) for name in self._names)
 
     @cached_property
-    def _short_forms(self) -> Mapping[Forms, str]:
-        return short_forms(self._names)
+    def _shorts(self) -> ShortForms:
+        return ShortForms(self._names)
 
     @cached_property
     def _by_form(self) -> Mapping[str | Forms, tuple[str, ...]]:
-        return _gathered((key, name.meant) for name in self._names for key in _keys(name.text, self._short_forms))
+        return _gathered((key, name.meant) for name in self._names for key in self._keys(name.text))
+
+    def _keys(self, text: str) -> Iterator[str | Forms]:
+        """What equal names have in common: their words or forms in one, then their forms in any order."""
+        words, forms = written(text)
+        if not forms:
+            return
+        forms = self._shorts.put_in(forms)
+        yield "".join(words)
+        yield "".join(forms)
+        if _ORDER_TELLS not in forms:
+            yield tuple(sorted(forms))
 
     @cached_property
     def _near(self) -> NearWords:
@@ -81,22 +92,11 @@ class Words:
             spelt, forms = written(name.text)
             words.update(dict.fromkeys(spelt))
             own.setdefault(name.meant, set()).update(forms)
-            for one in (forms, shortened(forms, self._short_forms)):
+            for one in (forms, self._shorts.put_in(forms)):
                 entries[Entry(name.meant, one)] = None
         shared = {meant: {form for one in above for form in own[one]} for meant, above in self._above.items()}
         known = (form_of(word) for text in self._prose for word in words_of(text))
-        return NearWords(tuple(entries), LikeWords(words, known), self._short_forms.values(), shared)
-
-
-def _keys(text: str, shorts: Mapping[Forms, str]) -> Iterator[str | Forms]:
-    """What equal names have in common: their words or forms in one, then their forms in any order."""
-    words, forms = written(text)
-    forms = shortened(forms, shorts)
-    if forms:
-        yield "".join(words)
-        yield "".join(forms)
-        if _ORDER_TELLS not in forms:
-            yield tuple(sorted(forms))
+        return NearWords(tuple(entries), LikeWords(words, known), self._shorts.letters.values(), shared)
 
 
 def _gathered(pairs: Iterable[tuple[Key, str]]) -> dict[Key, tuple[str, ...]]:

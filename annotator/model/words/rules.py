@@ -64,10 +64,10 @@ TURNS = frozenset(("90", "180", "270", "360"))
 """Degrees that are written without saying so."""
 
 UNITS = {
-    "gauge": r"(?:g|ga|gauges?)",
-    "cst": r"(?:cst?|centistokes?|mpas|mpa s)",
-    "%": r"(?:%|percent|per cent|prozent)",
-    "degree": r"(?:°|deg|degrees?|grad)",
+    "gauge": "g|ga|gauges?",
+    "cst": "cst?|centistokes?|mpas|mpa s",
+    "%": "%|percent|per cent|prozent",
+    "degree": "°|deg|degrees?|grad",
 }
 """How what follows a number is written."""
 

@@ -1,7 +1,7 @@
 """Abbreviations that names explain themselves: “ILM peeling” beside “Inner limiting membrane peeling”."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 from operator import attrgetter
 from typing import NamedTuple
@@ -61,14 +61,23 @@ def _within(some: Iterable[str], letters: Iterable[str]) -> bool:
     return all(one in rest for one in some)
 
 
-def shortened(forms: Forms, shorts: Mapping[Forms, str]) -> Forms:
-    """The forms of words with what has an abbreviation in its place, the longest first."""
-    longest = max(map(len, shorts), default=0)
-    made: list[str] = []
-    at = 0
-    while at < len(forms):
-        fits = (size for size in range(min(longest, len(forms) - at), 0, -1) if forms[at : at + size] in shorts)
-        size = next(fits, 0)
-        made.append(shorts[forms[at : at + size]] if size else forms[at])
-        at += size or 1
-    return tuple(made)
+class ShortForms:
+    """What has an abbreviation, to put that in its place."""
+
+    def __init__(self, names: Iterable[Name]) -> None:
+        self.letters = short_forms(names)
+        self._longest = max(map(len, self.letters), default=0)
+        self._first = frozenset(forms[0] for forms in self.letters)
+
+    def put_in(self, forms: Forms) -> Forms:
+        """The forms of words with each abbreviation in the place of what it stands for, the longest first."""
+        if self._first.isdisjoint(forms):
+            return forms
+        made: list[str] = []
+        at = 0
+        while at < len(forms):
+            sizes = range(min(self._longest, len(forms) - at), 0, -1)
+            size = next((size for size in sizes if forms[at : at + size] in self.letters), 0)
+            made.append(self.letters[forms[at : at + size]] if size else forms[at])
+            at += size or 1
+        return tuple(made)

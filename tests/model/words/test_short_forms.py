@@ -3,7 +3,7 @@
 import pytest
 
 from annotator.model.words.forms import written
-from annotator.model.words.short_forms import Name, short_forms, shortened
+from annotator.model.words.short_forms import Name, ShortForms, short_forms
 
 
 def names(*texts: str) -> list[Name]:
@@ -42,5 +42,7 @@ def test_names_of_different_things_explain_nothing() -> None:
 
 
 def test_the_longest_is_shortened_first() -> None:
-    shorts = {("a", "b"): "ab", ("a", "b", "c"): "abc"}
-    assert shortened(("x", "a", "b", "c", "a", "b"), shorts) == ("x", "abc", "ab")
+    shorts = ShortForms([*names("AB x", "alpha beta x"), *names("ABC y", "alpha beta coda y")])
+    forms = written("x alpha beta coda alpha beta").forms
+    assert shorts.put_in(forms) == ("x", "abc", "ab")
+    assert shorts.put_in(("x", "y")) == ("x", "y")
