@@ -42,7 +42,10 @@ class Questions(QObject):
         self.named.emit([Path(chosen)] if chosen else [])
 
     def command(self) -> None:
-        self._palette.ask([Offer.of(action) for action in self._commands.all() if action.isEnabled()])
+        self._palette.ask(
+            [Offer.of(action) for action in self._commands.all() if action.isEnabled()],
+            vocabulary=self._commands.vocabulary,
+        )
 
     def other_step(self) -> None:
         """Which concept of its facet the chosen tag should have. The answer is for that tag alone."""
@@ -52,8 +55,10 @@ class Questions(QObject):
         if bench is not None and chosen is not None and facet is not None:
             retag = partial(TagCommands(bench.controller).retag, chosen.id)
             concepts = bench.controller.case.vocabulary.in_facet(facet.name)
-            offers = [Offer(one.label(), partial(retag, one.iri)) for one in concepts]
-            self._palette.ask(offers, "Change to which step?")
+            offers = [
+                Offer(one.label(), partial(retag, one.iri), "\n".join(one.names()), concept=one.iri) for one in concepts
+            ]
+            self._palette.ask(offers, "Change to which step?", bench.controller.case.vocabulary)
 
     def other_vocabulary(self) -> None:
         """To which vocabulary the open case should be carried."""

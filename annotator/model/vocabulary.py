@@ -179,6 +179,14 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             return Meaning(self.by_iri[near], is_sure=False)
         raise self._unknown(name, facet, partial(self._labels, [one.meant for one in nearest[:MOST_NEIGHBOURS]]))
 
+    def may_mean(self, name: str, facet: str | None = None) -> tuple[tuple[Concept, ...], tuple[Concept, ...]]:
+        """The concepts that a typed name means for sure, and those that it is near to, the nearest first."""
+        both = next(filter(None, self.words.equal(name)), ()), [one.meant for one in self.words.nearest(name)]
+        sure, near = (
+            tuple(one for one in map(self.by_iri.__getitem__, iris) if facet in (None, one.facet)) for iris in both
+        )
+        return sure, tuple(one for one in near if one not in sure)
+
     def _equal(self, name: str, facet: str | None) -> Concept | None:
         """The one concept with an equal name, by the strictest measure by which there are any. Raises AmbiguousName."""
         by_iri = self.by_iri

@@ -3,6 +3,7 @@
 import tracemalloc
 from collections.abc import Iterator
 from pathlib import Path
+from random import Random
 from tempfile import TemporaryDirectory
 
 from annotator.errors import AnnotatorError
@@ -25,11 +26,19 @@ def measurements() -> Iterator[Measurement]:
         name, whole = f"a table of {ROWS:,} rows refused", "its lines read and split"
         yield Measurement(name, seconds(lambda: _read(table, case)), whole, seconds(lambda: _split(table)))
         yield Measurement(f"{name}, most memory", _peak(table, case), "its size", table.stat().st_size / 1e6, "MB")
-        for kind, misspelt in (("told", "corre {}".format), ("taken to be confirmed", _slip)):
+        for kind, misspelt in (("told", "corre {}".format), ("taken to be confirmed", _a_slip_in_each_word)):
             lines = (f"{number}.0,{number}.5,{misspelt(number)}\n" for number in range(MISSPELT))
             table.write_text("start,end,step\n" + "".join(lines))
             name = f"{MISSPELT:,} misspelt steps {kind} (to be at most 3 s)"
             yield Measurement(name, seconds(lambda: _read(table, case)), whole, seconds(lambda: _split(table)))
+
+
+def _a_slip_in_each_word(number: int) -> str:
+    """A step of two words, each time misspelt in another way."""
+    dice = Random(number)
+    return " ".join(
+        word.replace(dice.choice(word), dice.choice("aeiouxyz")) for word in ("core", "vitrectomy", "bimanual")
+    )
 
 
 def _read(table: Path, case: Case) -> None:

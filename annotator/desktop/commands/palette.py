@@ -1,7 +1,6 @@
 """Find a command by name: a field and a list over the window, made from the table of actions."""
 
 from collections.abc import Callable, Sequence
-from operator import itemgetter
 from typing import NamedTuple, Self
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QSize, Qt
@@ -18,12 +17,13 @@ from PySide6.QtWidgets import (
 )
 from shiboken6 import isValid
 
-from annotator.desktop.commands.search import rank
+from annotator.desktop.commands.search import Thing, best_first
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.paint import row_ground, write
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import ROW, SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import LineEdit, key_of, label, words_of
+from annotator.model.vocabulary import Vocabulary
 
 _WIDTH = 115 * UNIT
 _LINE = ROW + 2
@@ -40,6 +40,7 @@ class Offer(NamedTuple):
     does  what choosing it does
     also  other words that it answers to
     key   as the system writes it
+    concept  the IRI of the concept that it is about; empty for none
     """
 
     text: str
@@ -47,6 +48,7 @@ class Offer(NamedTuple):
     also: str = ""
     key: str = ""
     icon: QIcon = _NO_ICON
+    concept: str = ""
 
     @classmethod
     def of(cls, action: QAction) -> Self:
@@ -56,7 +58,8 @@ class Offer(NamedTuple):
             if isValid(action):
                 action.trigger()
 
-        return cls(words_of(action), trigger, str(action.property("also") or ""), key_of(action), action.icon())
+        also, concept = str(action.property("also") or ""), str(action.data() or "")
+        return cls(words_of(action), trigger, also, key_of(action), action.icon(), concept)
 
 
 class Palette(QFrame):
@@ -68,6 +71,7 @@ class Palette(QFrame):
         self.setProperty("kind", "sheet")
         self._window = window
         self._offers: Sequence[Offer] = ()
+        self._vocabulary: Vocabulary | None = None
         self._found: list[Offer] = []
         self._before: QWidget | None = None
         self.field = LineEdit()
@@ -96,8 +100,11 @@ class Palette(QFrame):
         column.addWidget(self._none)
         self.hide()
 
-    def ask(self, offers: Sequence[Offer], asks: str = "What do you want to do?") -> None:
-        """Show what can be chosen, and what is asked."""
+    def ask(
+        self, offers: Sequence[Offer], asks: str = "What do you want to do?", vocabulary: Vocabulary | None = None
+    ) -> None:
+        """Show what can be chosen, and what is asked; concepts are found by all that they answer to in a vocabulary."""
+        self._vocabulary = vocabulary
         self.field.setPlaceholderText(asks)
         self._before = QApplication.focusWidget()
         self._offers = offers
@@ -128,10 +135,10 @@ class Palette(QFrame):
         self._found.clear()
 
     def _narrow(self, words: str) -> None:
-        ranked = [(rank(words, offer.text, offer.also), offer) for offer in self._offers]
-        found = sorted(((place, offer) for place, offer in ranked if place is not None), key=itemgetter(0))
+        things = [Thing(offer.text, offer.also, offer.concept) for offer in self._offers]
+        found = [self._offers[number] for number in best_first(words, things, self._vocabulary)]
         self._list.clear()
-        self._found[:] = [offer for _, offer in found]
+        self._found[:] = found
         for offer in self._found:
             item = QListWidgetItem(offer.text)
             item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{offer.text}, {offer.key}" if offer.key else offer.text)

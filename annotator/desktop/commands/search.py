@@ -1,7 +1,9 @@
 """What a few typed words mean: found by name, and by other words that a person may have for the same."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
+from annotator.model.vocabulary import Vocabulary
 from annotator.model.words.forms import folded
 
 OTHER_WORDS = {
@@ -118,6 +120,31 @@ def rank(typed: str, name: str, also: str = "") -> int | None:
     if all(_any_begins(one, words + also_words) for one in wanted):
         return ALSO
     return INSIDE if all(one in whole or any(one in other for other in others) for one in wanted) else None
+
+
+class Thing(NamedTuple):
+    """What can be found: its name, other names, one a line, and the IRI of the concept that it stands for, if any."""
+
+    name: str
+    also: str
+    concept: str = ""
+
+
+def best_first(typed: str, things: Sequence[Thing], vocabulary: Vocabulary | None) -> list[int]:
+    """The numbers of the things that fit typed words, best first.
+
+    A concept of the vocabulary that the words mean for sure, in whatever form they are written, comes right after what
+    is called so; those that they are near to are there only where nothing else fits.
+    """
+    places = [rank(typed, thing.name, thing.also) for thing in things]
+    number_of = {thing.concept: number for number, thing in enumerate(things) if thing.concept}
+    sure, near = vocabulary.may_mean(typed) if vocabulary else ((), ())
+    for concept in sure:
+        number = number_of.get(concept.iri)
+        if number is not None and places[number] != WHOLE:
+            places[number] = CALLED
+    ranked = sorted((place, number) for number, place in enumerate(places) if place is not None)
+    return [number for _, number in ranked] or [number_of[one.iri] for one in near if one.iri in number_of]
 
 
 def _words(text: str) -> list[str]:

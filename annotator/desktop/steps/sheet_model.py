@@ -1,18 +1,18 @@
 """The rows of the step list as they are now: which are shown, in which order, with their times and what runs."""
 
 from collections.abc import Iterable
-from operator import itemgetter
 
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.commands.actions import Keys
-from annotator.desktop.commands.search import rank
+from annotator.desktop.commands.search import Thing, best_first
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import TimeSoFar, covering
 from annotator.desktop.steps.sheet_rows import SheetRow, rows_of
 from annotator.desktop.widgets.controls import plain_tip
 from annotator.desktop.widgets.row_model import RowModel
 from annotator.model.timecode import Ms, span
+from annotator.model.vocabulary import Vocabulary
 
 
 class SheetModel(RowModel[SheetRow]):
@@ -59,7 +59,8 @@ class SheetModel(RowModel[SheetRow]):
         """Show the rows whose names fit the words, those that fit best first; all, by groups, without any."""
         self._words = words
         self.marked = None
-        self.show(_found(self._all, words) if words.strip() else self._all)
+        vocabulary = self._controller.case.vocabulary
+        self.show(_found(self._all, words, vocabulary) if words.strip() else self._all)
 
     def mark(self, number: int | None) -> None:
         """Mark another row as the one that Enter takes."""
@@ -90,6 +91,7 @@ class SheetModel(RowModel[SheetRow]):
         return next((at for at, row in enumerate(self.shown) if row.concept == concept), None)
 
 
-def _found(rows: Iterable[SheetRow], words: str) -> list[SheetRow]:
-    ranked = [(rank(words, row.text, row.also), row) for row in rows if not row.is_heading]
-    return [row for _, row in sorted(((place, row) for place, row in ranked if place is not None), key=itemgetter(0))]
+def _found(rows: Iterable[SheetRow], words: str, vocabulary: Vocabulary) -> list[SheetRow]:
+    concepts = [row for row in rows if not row.is_heading]
+    things = [Thing(row.text, row.also, row.concept) for row in concepts]
+    return [concepts[number] for number in best_first(words, things, vocabulary)]

@@ -8,10 +8,22 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QListWidget
 
 from annotator.desktop.commands.actions import BY_NAME
-from annotator.desktop.commands.search import ALSO, BEGUN, CALLED, INSIDE, NAMED, OTHER_WORDS, WHOLE, rank
+from annotator.desktop.commands.search import (
+    ALSO,
+    BEGUN,
+    CALLED,
+    INSIDE,
+    NAMED,
+    OTHER_WORDS,
+    WHOLE,
+    Thing,
+    best_first,
+    rank,
+)
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Tag
+from annotator.store.vocabularies import find
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import controller_of
 
@@ -36,6 +48,41 @@ from tests.desktop.driving import controller_of
 )
 def test_how_well_words_fit(typed: str, name: str, also: str, place: int | None) -> None:
     assert rank(typed, name, also) == place
+
+
+VOCABULARY = find("vitreoretinal")
+STEPS = [Thing(one.label(), "\n".join(one.names()), one.iri) for one in VOCABULARY.concepts]
+
+
+def first_found(typed: str) -> str:
+    found = best_first(typed, STEPS, VOCABULARY)
+    return STEPS[found[0]].name if found else ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "first"),
+    [
+        ("ILM peeled", "Inner limiting membrane peeling"),
+        ("removing silicone oil", "Silicone oil removal"),
+        ("25G cutter", "Cutter 25 G"),
+        ("delaminatoin", "Delamination"),
+        ("inferior retinectomy", "Retinectomy"),
+        ("qq", ""),
+    ],
+)
+def test_a_step_is_found_by_whatever_people_write_for_it(typed: str, first: str) -> None:
+    assert first_found(typed) == first
+
+
+def test_what_is_only_near_is_not_among_what_fits() -> None:
+    assert {STEPS[number].name for number in best_first("hyaloid", STEPS, VOCABULARY)} == {
+        "Posterior hyaloid separation"
+    }
+
+
+def test_without_a_vocabulary_words_mean_themselves() -> None:
+    assert best_first("delaminatoin", STEPS, None) == []
+    assert STEPS[best_first("delamination", STEPS, None)[0]].name == "Delamination"
 
 
 def test_other_words_are_of_actions_that_there_are() -> None:
