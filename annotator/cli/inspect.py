@@ -63,6 +63,7 @@ def plain_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> dict[str
         "bit_depth": facts.bit_depth,
         "interlaced": facts.interlaced,
         "start_ms": facts.start,
+        "altered": list(facts.altered),
         "chapters": [
             {"start_ms": chapter.start, "end_ms": chapter.end, "title": chapter.title}
             | ({"level": chapter.level} if chapter.level else {})
@@ -92,6 +93,7 @@ def aligned_facts(facts: "MediaFacts", found: "Decoded | None" = None) -> str:
         ("codec", f"{facts.video_codec}, {facts.bit_depth} bit"),
         ("sound", facts.audio_codec or "none"),
         ("starts at", clock(facts.start) if facts.start > 0 else "0"),
+        *_listed("altered", facts.altered),
         *_listed("chapters", map(_chapter, facts.chapters)),
         *_listed("tags", (f"{name}: {value}" for name, value in facts.tags.items())),
         *_listed("note", facts.warnings),

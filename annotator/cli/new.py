@@ -17,13 +17,20 @@ from annotator.model.case import UNTITLED
     show_default=True,
     help="Title of the case; it is published: no patient's name.",
 )
+@click.option(
+    "--altered",
+    multiple=True,
+    type=click.Choice(["cut", "slowed down", "sped up"]),
+    help="The recordings do not run as the operation did; durations then say so. May be given several times.",
+)
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
-def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) -> None:
+def command(videos: tuple[Path, ...], vocabulary: str, title: str, altered: tuple[str, ...], out: Path) -> None:
     """Start a case from the recordings of one operation, in the order given."""
+    from annotator.model.recording import Altered
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
     from annotator.store.ways_out import CASE, WayOut
-    from annotator.workflow.new_case import new_case
+    from annotator.workflow.new_case import marked, new_case
     from annotator.workflow.recording_files import in_natural_order
 
     WayOut(out, CASE).check()
@@ -32,6 +39,6 @@ def command(videos: tuple[Path, ...], vocabulary: str, title: str, out: Path) ->
     if list(videos) != by_name:
         warn(f"recordings are in the order given; by name they would be {', '.join(one.name for one in by_name)}")
     with progress("reading recordings") as report:
-        case = new_case(videos, terms, title or UNTITLED, out, report)
+        case = marked(new_case(videos, terms, title or UNTITLED, out, report), map(Altered, altered))
     Session.create(out, case).close()
     say(f"wrote {out}: {len(videos)} recording{'s' * (len(videos) > 1)}, vocabulary {terms.name} {terms.version}")

@@ -1,11 +1,13 @@
 """Which function carries out which command of the open case."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.tag_commands import TagCommands
 from annotator.desktop.workspace.bench import Bench
 from annotator.desktop.workspace.picture import Picture
+from annotator.model.recording import Altered
 
 Function = Callable[[], object]
 
@@ -124,6 +126,9 @@ def _recordings_and_versions(bench: Bench) -> dict[str, Function]:
         "choose_recording": bench.relink.choose_recording,
         "use_doubtful": bench.relink.use_doubtful,
         "try_to_change": bench.relink.try_to_change,
+        "mark_cut": partial(bench.controller.mark_altered, Altered.CUT),
+        "mark_sped_up": partial(bench.controller.mark_altered, Altered.SPED_UP),
+        "mark_slowed": partial(bench.controller.mark_altered, Altered.SLOWED),
         "add_tags": bench.adding.add_tags,
         "keep_mine": bench.versions.keep_mine,
         "use_other": bench.versions.use_other,

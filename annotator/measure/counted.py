@@ -35,7 +35,7 @@ def count(case: Case, facet: str, language: str) -> tuple[list[Counted], tuple[s
     lines = lineages(case.vocabulary, case.tags, case.vocabulary.facet(facet).name)
     last = case.duration
     counted: list[Counted] = []
-    notes: list[str] = []
+    notes = list(tag_notes.altered(case))
     for tag in case.tags:
         line, own = lines.get(tag.concept), case.concept_of(tag)
         if line is None or own is None:

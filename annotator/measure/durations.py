@@ -19,6 +19,7 @@ from annotator.measure.stays import Stay, stays
 from annotator.measure.within import PERFORMER, Within, by_performer, within
 from annotator.model.case import Case, Performer
 from annotator.model.interval import Interval, gaps, shared, total, union
+from annotator.model.recording import Altered
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept
 
@@ -52,6 +53,7 @@ class Summary(msgspec.Struct, frozen=True):
     places        time by place on the retina, of all tags whatever their facet
     by_performer  None where it was not asked for
     within        what lay within each step; None where it was not asked for
+    altered       in which ways recordings do not run as the operation did; `notes` says it in words
     notes         sentences on what the figures rest on: running tags, tags outside the case ...
     """
 
@@ -67,6 +69,7 @@ class Summary(msgspec.Struct, frozen=True):
     together: Row | None = None
     by_performer: tuple[PerformerRows, ...] | None = None
     within: Within | None = None
+    altered: tuple[Altered, ...] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -110,6 +113,7 @@ def summarise(
         places=time_by_place(case),
         by_performer=_by_performer(case, counted, operation, is_step, language) if by_performer else None,
         within=_within(case, counted, [*named, *together], within, language),
+        altered=altered_of(case),
         notes=notes,
     )
 
@@ -120,6 +124,11 @@ def visits(case: Case, facet: str) -> tuple[Visit, ...]:
     Raises UnknownName for a facet that the vocabulary lacks.
     """
     return tuple(_visits(case, count(case, facet, DEFAULT_LANGUAGE)[0]))
+
+
+def altered_of(case: Case) -> tuple[Altered, ...]:
+    """In which ways recordings of the case do not run as the operation did, in alphabetical order."""
+    return tuple(sorted({how for recording in case.recordings for how in recording.altered}))
 
 
 def _together(named: Sequence[Named]) -> list[Named]:

@@ -3,8 +3,19 @@
 Whoever publishes both reads it once.
 """
 
+from collections.abc import Iterator
+
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
+
+
+def altered(case: Case) -> Iterator[str]:
+    """Of each recording that does not run as the operation did."""
+    for number, recording in enumerate(case.recordings, start=1):
+        if recording.altered:
+            name = f"Recording {number}" if len(case.recordings) > 1 else "The recording"
+            how = " and ".join(recording.altered)
+            yield f"{name} is marked as {how}: times are those of the film, not of the operation."
 
 
 def running(case: Case, tag: Tag, name: str) -> str:

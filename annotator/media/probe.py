@@ -8,6 +8,7 @@ from av.container import InputContainer
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
 
+from annotator.media.container.altered import alterations
 from annotator.media.container.chapters import chapters_of
 from annotator.media.container.clock import zero_of
 from annotator.media.container.decoding import first_picture, is_interlaced
@@ -62,6 +63,7 @@ def _facts(
         chapters=chapters.chapters,
         on_chapters=chapters.notes,
         tags=_tags(container.metadata),
+        altered=alterations(path, stream.id, container.metadata, index.rate),
         warnings=(*index.notes, *_oddities(container, stream, interlaced), *_turning(orientation), *chapters.notes),
     )
 

@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from annotator.errors import InvalidEdit
 from annotator.model.case import Case, Eye, Tag, with_tags
 from annotator.model.interval import Interval
+from annotator.model.recording import Altered
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import Vocabulary
@@ -241,6 +242,16 @@ def relocate(case: Case, index: int, path: str, fingerprint: str, **facts: Any) 
     recording = replace(case.recordings[index], path=path, fingerprint=fingerprint, **facts)
     recordings = (*case.recordings[:index], recording, *case.recordings[index + 1 :])
     return Edited(replace(case, recordings=recordings), f"recording {index + 1} is now {path}")
+
+
+def mark_altered(case: Case, index: int, how: Altered) -> Edited:
+    """Say that a recording is altered in a way, or take that back where it is said already."""
+    recording = case.recordings[index]
+    altered = tuple(sorted({*recording.altered} ^ {how}))
+    recordings = (*case.recordings[:index], replace(recording, altered=altered), *case.recordings[index + 1 :])
+    name = f"Recording {index + 1}" if len(case.recordings) > 1 else "The recording"
+    says = f"{name} is {'' if how in altered else 'no longer '}marked as {how}"
+    return Edited(replace(case, recordings=recordings), says)
 
 
 # --- parts shared by the edits ---------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 """What is known of a recording, as plain values."""
 
 from collections.abc import Mapping
+from enum import StrEnum
 from fractions import Fraction
 from typing import Any, Final
 
@@ -13,6 +14,14 @@ ENDINGS: Final = (".mp4", ".mov", ".m4v", ".mkv", ".webm", ".avi", ".ts", ".mts"
 
 OTHER_ENDINGS: Final = (".wmv", ".asf", ".flv", ".ogv")
 """Of recordings that are read where somebody names them, but not looked for in a folder."""
+
+
+class Altered(StrEnum):
+    """In what way a recording does not run as the operation did, so that its times are not the operation's."""
+
+    CUT = "cut"
+    SLOWED = "slowed down"
+    SPED_UP = "sped up"
 
 
 class ContainerChapter(msgspec.Struct, frozen=True):
@@ -39,6 +48,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     mirrored       whether it exchanges left and right before that
     bit_depth      of a luma or red sample
     start          ms of the container's own first time stamp, which players show as zero
+    altered        in which ways its container says that it does not run as it was taken
     on_chapters    sentences about chapters inside that are left out, which `warnings` has too
     warnings       sentences about what is odd or damaged
     """
@@ -59,6 +69,7 @@ class MediaFacts(msgspec.Struct, frozen=True):
     chapters: tuple[ContainerChapter, ...] = ()
     on_chapters: tuple[str, ...] = ()
     tags: Mapping[str, str] = {}
+    altered: tuple[Altered, ...] = ()
     warnings: tuple[str, ...] = ()
 
     @property
@@ -74,6 +85,7 @@ class Recording(msgspec.Struct, frozen=True):
     path         where it was last seen, with forward slashes, relative to the case file where possible
     fingerprint  ties the case to the file's content
     duration     ms, from its zero to the end of its last frame
+    altered      in which ways it does not run as the operation did, in alphabetical order
     extra        keys of the case file that this version does not know, kept as they came
     """
 
@@ -84,4 +96,5 @@ class Recording(msgspec.Struct, frozen=True):
     frame_rate: Fraction | None = None
     width: int = 0
     height: int = 0
+    altered: tuple[Altered, ...] = ()
     extra: Mapping[str, Any] = {}

@@ -1,13 +1,15 @@
 """Start a case from recordings."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
 from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.edits import new_id
-from annotator.model.recording import Recording
+from annotator.model.recording import Altered, Recording
 from annotator.model.vocabulary import Vocabulary
 from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import path_to_keep
@@ -36,6 +38,13 @@ def new_case(
     return Case(new_id(), title, vocabulary, tuple(recordings))
 
 
+def marked(case: Case, altered: Iterable[Altered]) -> Case:
+    """The case with each recording marked as altered in these ways too."""
+    ways = set(altered)
+    recordings = (replace(one, altered=tuple(sorted(ways | set(one.altered)))) for one in case.recordings)
+    return replace(case, recordings=tuple(recordings))
+
+
 def read_recording(video: Path, case_path: Path, kept_in: Path | None = None, progress: Progress = silent) -> Recording:
     """A recording as a case at `case_path` has it. Raises MediaError for a file that is none, StoreError."""
     content, frames = known(video, kept_in, progress)
@@ -48,6 +57,7 @@ def read_recording(video: Path, case_path: Path, kept_in: Path | None = None, pr
         frame_rate=facts.frame_rate,
         width=facts.width,
         height=facts.height,
+        altered=facts.altered,
     )
 
 

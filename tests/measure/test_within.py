@@ -6,8 +6,12 @@ from hypothesis import given
 
 from annotator.measure.durations import summarise
 from annotator.measure.within import PERFORMER, Part
+from annotator.model import edits
 from annotator.model.case import Case, Performer, Tag
 from annotator.model.interval import Interval
+from annotator.model.recording import Altered
+from annotator.publish.report import summary_csv
+from annotator.publish.report.summary import summary_text
 from tests.measure.cases import CONCEPTS, FACETS, case, tag
 from tests.measure.grid import Grid, runs
 from tests.measure.strategies import LENGTH, cases
@@ -149,3 +153,20 @@ def test_every_facet_but_the_exclusive_ones_may_overlap() -> None:
     for facet in FACETS:
         found = summarise(case(tag("bleeding", 0, 10)), facet.name)
         assert (found.untagged is None) == (not facet.exclusive)
+
+
+def test_times_of_a_recording_that_is_altered_are_never_given_without_saying_so() -> None:
+    base = case(tag("core", 0, 10_000))
+    altered = edits.mark_altered(edits.mark_altered(base, 0, Altered.SPED_UP).case, 0, Altered.CUT).case
+    summary = summarise(altered)
+    assert summary.altered == (Altered.CUT, Altered.SPED_UP)
+    assert summary.notes == (
+        "The recording is marked as cut and sped up: times are those of the film, not of the operation.",
+    )
+    assert edits.mark_altered(altered, 0, Altered.CUT).case.recordings[0].altered == (Altered.SPED_UP,)
+    for form in ("table", "csv", "json", "html"):
+        text, _ = summary_text(altered, form)
+        assert "sped up" in str(text).lower(), form
+        assert "sped up" not in str(summary_text(base, form)[0]).lower()
+    for table in (summary_csv.dumps_places(summary), summary_csv.dumps_occurrences(altered, "step")):
+        assert table.splitlines()[0].endswith(",altered")

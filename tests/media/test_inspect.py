@@ -16,7 +16,7 @@ Films = Callable[[str], Path]
 
 NAMES = """
     duration_ms frames frame_rate width height display_aspect rotation mirrored video_codec audio_codec bit_depth
-    interlaced start_ms chapters tags warnings
+    interlaced start_ms altered chapters tags warnings
 """
 
 

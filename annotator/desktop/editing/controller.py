@@ -18,7 +18,7 @@ from annotator.model import edits
 from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
-from annotator.model.recording import Recording
+from annotator.model.recording import Altered, Recording
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
 from annotator.workflow.frames import CaseFrames
@@ -165,6 +165,11 @@ class Controller(QObject):
     def rename(self, title: str) -> None:
         if title and title != self.case.title:
             self.do(lambda case: edits.rename(case, title))
+
+    def mark_altered(self, how: Altered) -> None:
+        """Say of the recording on screen that it is altered in this way, or take that back."""
+        index = self.case.spot(self.at).recording
+        self.do(lambda case: edits.mark_altered(case, index, how))
 
     def arrange(self, recordings: Sequence[Recording]) -> bool:
         """Let the case have these recordings in this order. That never waits for the disk: what is tagged meanwhile

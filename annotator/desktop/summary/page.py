@@ -22,7 +22,7 @@ from annotator.desktop.widgets.side_page import SidePage
 from annotator.measure.durations import Summary
 from annotator.measure.within import PERFORMER
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
-from annotator.publish.report.wording import length, operating
+from annotator.publish.report.wording import film_only, length, operating
 
 _MOST_NOTES = 3
 
@@ -195,7 +195,8 @@ class SummaryPage(SidePage):
 
 def _totals(summary: Summary) -> list[str]:
     """What stands above the tables."""
-    said = [f"Recording {length(summary.duration)}", f"operating time {operating(summary)}"]
+    said = [*filter(None, [film_only(summary)]), f"Recording {length(summary.duration)}"]
+    said.append(f"operating time {operating(summary)}")
     if summary.untagged is not None and summary.overlap is not None:
         said += [f"untagged {length(summary.untagged)}", f"overlap {length(summary.overlap)}"]
     return [*said, f"{sum(row.visits for row in summary.rows)} occurrences"]

@@ -23,7 +23,7 @@ from annotator.formats.case.upgrades import NAME, VERSION, Document, upgrade
 from annotator.formats.case.vocabulary import from_jsonld, to_jsonld
 from annotator.formats.faults import Faults, Path, short
 from annotator.model.case import Case, Eye
-from annotator.model.recording import Recording
+from annotator.model.recording import Altered, Recording
 from annotator.model.tag_list import Block, in_order
 from annotator.model.vocabulary import Vocabulary
 from annotator.uncollected import uncollected
@@ -112,6 +112,7 @@ def _plain_recording(recording: Recording) -> dict[str, Any]:
         "frameRate": None if recording.frame_rate is None else str(recording.frame_rate),
         "width": recording.width or None,
         "height": recording.height or None,
+        "altered": list(recording.altered) or None,
     }
     return with_extra({key: value for key, value in plain.items() if value is not None}, recording.extra)
 
@@ -233,6 +234,7 @@ def _recording(fields: Fields) -> Recording:
         frame_rate=_rate(fields),
         width=fields.whole("width", MOST_PIXELS),
         height=fields.whole("height", MOST_PIXELS),
+        altered=tuple(sorted(fields.members("altered", Altered))),
         extra=fields.left(),
     )
 

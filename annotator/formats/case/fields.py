@@ -109,6 +109,14 @@ class Fields:
             self.fault(key, f"“{short(value)}” is not one of {', '.join(known)}", value, known)
             return None
 
+    def members(self, key: str, kind: type[_Member]) -> set[_Member]:
+        """Those of a list."""
+        found: set[_Member] = set()
+        for index, value in enumerate(self.items(key)):
+            one = Fields({key: value}, (*self.path, key, index), self.faults).member(key, kind)
+            found |= {one} if one is not None else set()
+        return found
+
     def items(self, key: str) -> list[Any]:
         """A list; a lone value is a list of one, as in JSON-LD."""
         value = self._left.pop(key, None)

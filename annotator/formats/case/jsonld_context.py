@@ -22,7 +22,7 @@ def _own(*names: str) -> dict[str, str]:
 OWN: dict[str, Any] = {
     **_own("schemaName", "schemaVersion", "revision", "eye"),
     "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
-    **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height"),
+    **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height", "altered"),
     **_own("performer", "certainty", "place", "words", "confirmed", "moment"),
     "vocabulary": f"{TERMS}vocabulary",
     "ConceptScheme": f"{_SKOS}ConceptScheme",

@@ -50,6 +50,23 @@ def packets_in_table(path: Path, track: int) -> Packets | None:
         return None
 
 
+class ShownEdit(NamedTuple):
+    """A piece of a track that is shown, in the order of the edit list: ticks of the movie, and how fast it runs."""
+
+    length: int
+    rate: float
+
+
+def edits_of(path: Path, track: int) -> tuple[ShownEdit, ...]:
+    """The pieces that the track's edit list shows, pauses left out; none where there is no list, or no such file."""
+    try:
+        edits = boxes_in(_track(_movie(path), track)[b"edts"][0])[b"elst"][0]
+        rows = _table(edits, ">i8,>i8,>i4" if edits[0] == 1 else ">u4,>i4,>i4").tolist()
+    except (_Unsettled, KeyError, IndexError, StopIteration, ValueError, OSError):
+        return ()
+    return tuple(ShownEdit(length, rate / 0x1_0000) for length, start, rate in rows if start >= 0 and length > 0)
+
+
 def lists_of_chapters(path: Path, track: int) -> int:
     """How many tracks of chapters the track refers to (QuickTime File Format, track reference “chap”)."""
     try:

@@ -32,7 +32,7 @@ def summary_text(
             if by_place:
                 return summary_csv.dumps_places(summary), summary.notes
             if summary.within is not None:
-                return summary_csv.dumps_within(summary.within), summary.notes
+                return summary_csv.dumps_within(summary.within, summary.altered), summary.notes
             return summary_csv.dumps(summary), summary.notes
         case "json":
             from annotator.publish.report import summary_json

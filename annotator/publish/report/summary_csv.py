@@ -5,15 +5,20 @@ spreadsheet there is the workbook. Untagged time and transitions are in the othe
 """
 
 import csv
+from collections.abc import Sequence
 from io import StringIO
 
 from annotator.formats.tables.escape_formula import escape_formula
-from annotator.measure.durations import Summary, visits
+from annotator.measure.durations import Summary, altered_of, visits
 from annotator.measure.rows import Row
 from annotator.measure.within import Within
 from annotator.model.case import Case
+from annotator.model.recording import Altered
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
+
+ALTERED = "altered"
+"""The last column of each table: in which ways recordings do not run as the operation did; mostly empty."""
 
 COLUMNS = (
     "notation",
@@ -28,27 +33,39 @@ COLUMNS = (
     "share",
     "operating_share",
     "first_start_ms",
+    ALTERED,
 )
 
-OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms")
+OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms", ALTERED)
 
-WITHIN_COLUMNS = ("notation", "label", "total_ms", "within", "within_label", "within_ms", "within_share", "marked")
+WITHIN_COLUMNS = (
+    "notation",
+    "label",
+    "total_ms",
+    "within",
+    "within_label",
+    "within_ms",
+    "within_share",
+    "marked",
+    ALTERED,
+)
 
-PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share")
+PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share", ALTERED)
 
 
 def dumps(summary: Summary) -> str:
     """The rows under a header; by performer a first column says whose, empty for all together."""
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
+    altered = ways(summary.altered)
     if summary.by_performer is None:
         writer.writerow(COLUMNS)
-        writer.writerows(map(_cells, summary.rows))
+        writer.writerows((*_cells(row), altered) for row in summary.rows)
     else:
         writer.writerow(("performer", *COLUMNS))
-        writer.writerows(("", *_cells(row)) for row in summary.rows)
+        writer.writerows(("", *_cells(row), altered) for row in summary.rows)
         for group in summary.by_performer:
-            writer.writerows((group.performer or "not said", *_cells(row)) for row in group.rows)
+            writer.writerows((group.performer or "not said", *_cells(row), altered) for row in group.rows)
     return out.getvalue()
 
 
@@ -59,11 +76,11 @@ def dumps_places(summary: Summary) -> str:
     writer.writerow(PLACE_COLUMNS)
     for field, ms in summary.places.fields.items():
         share = ms / summary.duration if summary.duration else 0.0
-        writer.writerow((field.hour, field.zone, field_in_words(field), ms, share))
+        writer.writerow((field.hour, field.zone, field_in_words(field), ms, share, ways(summary.altered)))
     return out.getvalue()
 
 
-def dumps_within(within: Within) -> str:
+def dumps_within(within: Within, altered: Sequence[Altered] = ()) -> str:
     """One row for each thing that lay within a step; a table of its own."""
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
@@ -71,8 +88,15 @@ def dumps_within(within: Within) -> str:
     for row in within.rows:
         step = (*_names(row.notation, row.label), row.total)
         for part in row.parts:
-            writer.writerow((*step, *_names(part.notation, part.label), part.total, part.share, part.marked))
+            writer.writerow(
+                (*step, *_names(part.notation, part.label), part.total, part.share, part.marked, ways(altered))
+            )
     return out.getvalue()
+
+
+def ways(altered: Sequence[Altered]) -> str:
+    """As they stand in a cell."""
+    return "; ".join(altered)
 
 
 def _names(*texts: str) -> tuple[str, ...]:
@@ -86,7 +110,7 @@ def dumps_occurrences(case: Case, facet: str) -> str:
     writer.writerow(OCCURRENCE_COLUMNS)
     for one in visits(case, facet):
         names = _names(one.concept.notation, one.concept.label())
-        writer.writerow((*names, one.start, one.end, one.end - one.start))
+        writer.writerow((*names, one.start, one.end, one.end - one.start, ways(altered_of(case))))
     return out.getvalue()
 
 

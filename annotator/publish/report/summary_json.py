@@ -26,6 +26,8 @@ def to_plain(summary: Summary) -> dict[str, Any]:
         "overlap_ms": summary.overlap,
         "transitions": [{"from": one.origin, "to": one.to, "count": one.count} for one in summary.transitions],
     }
+    if summary.altered:
+        plain["altered"] = list(summary.altered)
     if summary.together is not None:
         plain["together"] = _row(summary.together)
     if summary.within is not None:

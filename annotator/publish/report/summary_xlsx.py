@@ -16,7 +16,7 @@ from annotator.measure.within import Within
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
-from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER
+from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER, film_only
 
 _DAY: Ms = 24 * HOUR
 _HEAD = (
@@ -98,6 +98,7 @@ def _rest(sheet: Any, line: int, summary: Summary, styles: _Styles) -> None:
             sheet.write_number(line, 4, time / _DAY, styles.time)
             sheet.write_number(line, 7, time / summary.duration if summary.duration else 0, styles.share)
             line += 1
+    sheet.write_string(line, 0, film_only(summary), styles.word)
 
 
 def _interruptions_sheet(workbook: Any, rows: Sequence[Row], styles: _Styles) -> None:

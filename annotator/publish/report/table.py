@@ -9,7 +9,7 @@ from annotator.measure.rows import Row
 from annotator.measure.within import Within
 from annotator.model.retina import field_in_words
 from annotator.plain_text import one_line
-from annotator.publish.report.wording import counted, inside, interrupted, length, operating, percent, time
+from annotator.publish.report.wording import counted, film_only, inside, interrupted, length, operating, percent, time
 
 _HEAD = ("", "count", "net", "elapsed", "operation", "recording", "longest", "mean", "median", "first at")
 
@@ -19,6 +19,7 @@ def dumps(summary: Summary, width: int = 100) -> str:
     lines = [
         f"{one_line(summary.case)} · {summary.facet}",
         f"recording {length(summary.duration)} · operating time {operating(summary)}",
+        *filter(None, [film_only(summary)]),
         "",
         *_table([*summary.rows, *filter(None, [summary.together])], width),
     ]

@@ -66,6 +66,13 @@ def percent(share: float | None) -> str:
     return "" if share is None else f"{100 * share:.1f} %"
 
 
+def film_only(summary: Summary) -> str:
+    """That the times are not the operation's, where a recording is altered; else nothing."""
+    if not summary.altered:
+        return ""
+    return f"{' and '.join(summary.altered).capitalize()} in the film: these are its times, not the operation’s"
+
+
 def operating(summary: Summary) -> str:
     """The operating time, or that it is not known."""
     return "not known" if summary.operation is None else length(summary.operation.length)

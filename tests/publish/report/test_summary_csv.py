@@ -17,8 +17,8 @@ def read(text: str) -> list[dict[str, str]]:
 def test_rows_under_a_header() -> None:
     text = dumps(summarise(MODEL_EYE))
     assert text.splitlines()[0] == ",".join(COLUMNS)
-    assert text.splitlines()[2] == "core,Core vitrectomy,2,2,45000,75000,40000,22500,22500,0.45,0.45,10000"
-    assert text.splitlines()[1] == "ports,Port placement,1,1,10000,10000,,,,0.1,0.1,0", "of one, nothing to compare"
+    assert text.splitlines()[2] == "core,Core vitrectomy,2,2,45000,75000,40000,22500,22500,0.45,0.45,10000,"
+    assert text.splitlines()[1] == "ports,Port placement,1,1,10000,10000,,,,0.1,0.1,0,", "of one, nothing to compare"
     assert len(read(text)) == 4
 
 
@@ -50,18 +50,18 @@ def test_what_lay_within_is_a_table_of_its_own() -> None:
     within = summarise(MODEL_EYE, within="technique").within
     assert within is not None
     assert dumps_within(within).splitlines() == [
-        "notation,label,total_ms,within,within_label,within_ms,within_share,marked",
-        "core,Core vitrectomy,45000,bimanual,Bimanual,30000,0.6666666666666666,0",
-        "shave,Base shaving,25000,bimanual,Bimanual,15000,0.6,0",
-        "shave,Base shaving,25000,lift,Lift and shave,2000,0.08,0",
+        "notation,label,total_ms,within,within_label,within_ms,within_share,marked,altered",
+        "core,Core vitrectomy,45000,bimanual,Bimanual,30000,0.6666666666666666,0,",
+        "shave,Base shaving,25000,bimanual,Bimanual,15000,0.6,0,",
+        "shave,Base shaving,25000,lift,Lift and shave,2000,0.08,0,",
     ]
 
 
 def test_places_are_a_table_of_their_own() -> None:
     assert dumps_places(summarise(PLACED)).splitlines() == [
-        "hour,zone,label,total_ms,share",
-        '4,posterior,"4 o\'clock, posterior",40000,0.4',
-        '5,posterior,"5 o\'clock, posterior",80000,0.8',
-        '12,far periphery,"12 o\'clock, far periphery",50000,0.5',
+        "hour,zone,label,total_ms,share,altered",
+        '4,posterior,"4 o\'clock, posterior",40000,0.4,',
+        '5,posterior,"5 o\'clock, posterior",80000,0.8,',
+        '12,far periphery,"12 o\'clock, far periphery",50000,0.5,',
     ]
     assert len(dumps_places(summarise(MODEL_EYE)).splitlines()) == 1
