@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @click.group("vocab", epilog="Example:  annotator vocab list vitreoretinal")
 def command() -> None:
-    """List, check, convert and compare vocabularies, and change the vocabulary of a case.
+    """List, check, convert and compare vocabularies, change that of a case, and add terms that are missing.
 
     Name a vocabulary, or give the path of a file that ends in .yaml, .ttl (SKOS in Turtle) or .csv.
     """
@@ -160,5 +160,46 @@ def carry(case: Path, new: str) -> None:
     say(f"{case} now uses {vocabulary.name} {vocabulary.version}, with {count} tag{'s' * (count != 1)}")
 
 
-for _verb in (list_, check, convert, compare, carry):
+@verb("add", 'annotator vocab add model-eye.case.jsonld "macular rotation" --under membrane-work')
+@click.argument("case", type=EXISTING)
+@click.argument("name")
+@click.option("--under", default="", metavar="NAME", help="The phase or other concept that it stands under.")
+@click.option(
+    "--facet", default="", metavar="CATEGORY", help="Its category.  [default: that of what else stands under the same]"
+)
+def add(case: Path, name: str, under: str, facet: str) -> None:
+    """Add a term that a case's vocabulary lacks.
+
+    It becomes part of the vocabulary of this case alone: tag with it at once. `annotator vocab collect` adds such
+    terms of several cases to the vocabulary of a department.
+    """
+    from annotator.workflow.own_terms import add_to_case
+
+    with opened(case, writable=True) as session:
+        done = add_to_case(session, name, under, facet)
+    say(f"{done}, in {case}")
+
+
+@verb("collect", "annotator vocab collect *.case.jsonld --into department.yaml")
+@click.argument("cases", type=EXISTING, nargs=-1, required=True, metavar="CASE...")
+@click.option("--into", type=EXISTING, required=True, metavar="FILE", help="The vocabulary of the department.")
+def collect(cases: tuple[Path, ...], into: Path) -> None:
+    """Add the terms that cases have added themselves to a department's vocabulary.
+
+    Terms that mean the same become one, and what the vocabulary has already is not added again. If there is no FILE
+    yet, it is made from the vocabulary of the first case. `annotator vocab carry` then takes each case to it.
+
+    Exit status 0: added, 1: the vocabulary has all of them already, 2: nothing could be added.
+    """
+    from annotator.workflow.own_terms import collect_into
+
+    collected = collect_into(into, cases)
+    for line in collected.says:
+        emit(plain(line), None)
+    count = len(collected.added)
+    say(f"{count} term{'s' * (count != 1)} added to {into}")
+    click.get_current_context().exit(0 if count else 1)
+
+
+for _verb in (list_, check, convert, compare, carry, add, collect):
     command.add_command(_verb)

@@ -13,6 +13,7 @@ import msgspec
 from msgspec.structs import replace
 
 from annotator.model.case import Case, Tag
+from annotator.model.own_terms import counterparts
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 
@@ -189,7 +190,7 @@ def carry(case: Case, new: Vocabulary) -> Carried:
     decided: Counter[str] = Counter()
     for tag in case.tags:
         old = case.concept_of(tag)
-        heirs = succession.heirs(old) if old else succession.heirs_of_unknown(tag.concept)
+        heirs = _heirs(old, succession, new) if old else succession.heirs_of_unknown(tag.concept)
         name = _called(old) if old else f"<{tag.concept}>"
         if not heirs:
             decided[f"{name} is not in {_full_name(new)}: the old term is kept"] += 1
@@ -206,6 +207,11 @@ def carry(case: Case, new: Vocabulary) -> Carried:
     notes = [f"{says} ({_tags(count)})" for says, count in decided.items()]
     tags = tuple(carried)
     return Carried(tags, (*notes, *_new_trouble(case, replace(case, vocabulary=new, tags=tags))))
+
+
+def _heirs(old: Concept, succession: _Succession, new: Vocabulary) -> tuple[Concept, ...]:
+    """What stands for a concept: by its IRI, its notation or what is said of it, else what is called the same."""
+    return succession.heirs(old) or counterparts(old, new)[:1]
 
 
 def _new_trouble(before: Case, after: Case) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """Where vocabularies are: those that travel with the program, a department's own folder, and files given by path."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple, Protocol
@@ -9,7 +9,7 @@ import platformdirs
 
 from annotator.bundled import bundled
 from annotator.errors import InvalidFile, StoreError, UnknownName, listed
-from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary import Concept, Vocabulary
 from annotator.store.files import read_bounded
 from annotator.store.ways_out import Kind, WayOut, head_of, is_text
 
@@ -114,13 +114,29 @@ def write(path: Path, vocabulary: Vocabulary, *, replace: bool = False) -> None:
 
     A file that holds other words, which somebody may have typed, gives way only to `replace`. Raises StoreError.
     """
+    _put(path, _format_of(path).dumps(vocabulary), replace=replace)
+
+
+def _put(path: Path, text: str, *, replace: bool) -> None:
     # Without a mark of its encoding, spreadsheets take a table's umlauts for something else.
-    encoding = "utf-8-sig" if path.suffix.lower() == ".csv" else "utf-8"
-    data = _format_of(path).dumps(vocabulary).encode(encoding)
+    data = text.encode("utf-8-sig" if path.suffix.lower() == ".csv" else "utf-8")
     kind = Kind(
         "a vocabulary", (path.suffix.lower(),), _may_be_a_vocabulary, lambda there: read_bounded(there, LARGEST) == data
     )
     WayOut(path, kind, replace=replace).write(data)
+
+
+def add_to(path: Path, vocabulary: Vocabulary, added: Sequence[Concept]) -> None:
+    """Write a vocabulary in the place of the one in a file that lacks the added concepts, its last ones.
+
+    In YAML all that is written there stays as it is. Raises StoreError.
+    """
+    if path.suffix.lower() not in (".yaml", ".yml"):
+        write(path, vocabulary, replace=True)
+        return
+    from annotator.formats.vocabulary import vocabulary_yaml
+
+    _put(path, vocabulary_yaml.extended(read_text(path), vocabulary, added), replace=True)
 
 
 def _may_be_a_vocabulary(path: Path) -> bool:

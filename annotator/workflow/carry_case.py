@@ -1,6 +1,7 @@
 """Carry a case to another vocabulary, in one change that can be undone."""
 
 from annotator.model.edits import replace_vocabulary
+from annotator.model.own_terms import with_own_terms
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 from annotator.store.session import Session
@@ -9,8 +10,9 @@ from annotator.store.session import Session
 def carry_case(session: Session, vocabulary: Vocabulary) -> tuple[str, ...]:
     """Give the case the vocabulary and its tags the concepts there; returns what had to be decided on the way.
 
-    Raises what `Session.do` raises.
+    Terms that the case has added itself stay, where the vocabulary has none for them. Raises what `Session.do` raises.
     """
+    vocabulary = with_own_terms(session.case, vocabulary)
     carried = carry(session.case, vocabulary)
     session.do(lambda case: replace_vocabulary(case, vocabulary, carried.tags))
     return carried.notes

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from rdflib import Graph
 from rdflib.namespace import RDF, SKOS
 
@@ -17,7 +18,7 @@ from tests.vocabulary.conftest import Outcome
 from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
 Vocab = Callable[..., Outcome]
-VERBS = ["list", "check", "convert", "compare", "carry"]
+VERBS = ["list", "check", "convert", "compare", "carry", "add", "collect"]
 
 
 def test_list_says_what_there_is(vocab: Vocab, own: Path) -> None:
@@ -207,3 +208,95 @@ def test_help_loads_no_heavy_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+# --- terms that cases add themselves --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def cases(tmp_path: Path) -> tuple[Path, Path]:
+    """Two cases of one vocabulary, nothing tagged."""
+    ours = vocabulary(
+        concept("membrane-work", "phase", label="Membrane work"), concept("peel", broader="membrane-work")
+    )
+    paths = tmp_path / "one.case.jsonld", tmp_path / "two.case.jsonld"
+    for path in paths:
+        with Session.create(path, replace(case(ours, []), id=f"urn:example:{path.name}")):
+            pass
+    return paths
+
+
+def test_a_missing_term_is_added_to_the_case_alone(vocab: Vocab, cases: tuple[Path, Path]) -> None:
+    path, other = cases
+    done = vocab("add", path, "macular rotation", "--under", "membrane-work")
+    assert (done.status, done.err) == (0, f"“Macular rotation” added under Membrane work, in {path}\n")
+    with Session.open(path, writable=False) as session, Session.open(other, writable=False) as untouched:
+        assert session.case.vocabulary.match("macular rotation").broader == "membrane-work"
+        assert not untouched.case.vocabulary.knows("macular rotation")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("peeled", "--under", "membrane-work"), "it means “Peel”"),
+        (("rotation",), "Say what the new term stands under"),
+        (("rotation", "--under", "membrane wrok"), "did you mean “Membrane work”?"),
+        (("rotation", "--facet", "stp"), "did you mean “step”?"),
+    ],
+)
+def test_a_term_that_is_none_changes_nothing(
+    vocab: Vocab, cases: tuple[Path, Path], arguments: tuple[str, ...], says: str
+) -> None:
+    before = cases[0].read_bytes()
+    done = vocab("add", cases[0], *arguments)
+    assert done.status == 2
+    assert says in done.err
+    assert cases[0].read_bytes() == before
+
+
+def test_terms_of_several_cases_are_collected_and_the_cases_carried(
+    vocab: Vocab, cases: tuple[Path, Path], tmp_path: Path
+) -> None:
+    into = tmp_path / "department.yaml"
+    assert vocab("collect", *cases, "--into", into).status == 2, "there is nothing to collect"
+    assert not into.exists()
+    vocab("add", cases[0], "macular rotation", "--under", "membrane-work")
+    vocab("add", cases[1], "rotation of the macula", "--under", "membrane-work")
+    done = vocab("collect", *cases, "--into", into)
+    assert done.status == 0
+    said = "“Macular rotation” under Membrane work: 2 cases, 0 tags, also written “Rotation of the macula”"
+    assert done.out.splitlines() == [said]
+    assert f"1 term added to {into}" in done.err
+    assert [one.notation for one in find(into).concepts] == ["membrane-work", "peel", "macular-rotation"]
+    again = vocab("collect", *cases, "--into", into)
+    assert (again.status, len(find(into).concepts)) == (1, 3)
+    assert vocab("carry", cases[1], into).status == 0
+    with Session.open(cases[1], writable=False) as session:
+        assert [one.notation for one in session.case.vocabulary.concepts] == [
+            "membrane-work",
+            "peel",
+            "macular-rotation",
+        ]
+
+
+@pytest.mark.parametrize("ending", [".yaml", ".ttl", ".csv"])
+def test_terms_are_collected_into_each_format(
+    vocab: Vocab, cases: tuple[Path, Path], tmp_path: Path, ending: str
+) -> None:
+    into = tmp_path / f"department{ending}"
+    write(into, vocabulary(concept("membrane-work", "phase"), concept("other")))
+    vocab("add", cases[0], "macular rotation", "--under", "membrane-work")
+    assert vocab("collect", cases[0], "--into", into).status == 0
+    assert find(into).match("macular rotation").broader == "membrane-work"
+    assert find(into).match("other")
+
+
+def test_what_is_no_vocabulary_is_not_written_over(vocab: Vocab, cases: tuple[Path, Path], tmp_path: Path) -> None:
+    into = tmp_path / "notes.yaml"
+    into.write_text("what: notes of my own\n", encoding="utf-8")
+    vocab("add", cases[0], "macular rotation", "--under", "membrane-work")
+    assert vocab("collect", cases[0], "--into", into).status == 2
+    assert vocab("collect", cases[0], "--into", cases[1]).status == 2
+    assert into.read_text(encoding="utf-8") == "what: notes of my own\n"
+    with Session.open(cases[1], writable=False) as session:
+        assert len(session.case.vocabulary.concepts) == 2

@@ -1,6 +1,7 @@
 """YAML as people write it, and as nobody should."""
 
 import pytest
+from msgspec.structs import replace
 
 from annotator.errors import InvalidFile, InvalidVocabulary
 from annotator.formats.vocabulary import vocabulary_yaml
@@ -105,3 +106,38 @@ def test_deep_nesting_does_not_exhaust_the_stack() -> None:
 
 def test_nothing_at_all_is_no_vocabulary() -> None:
     assert faults("") == ("line 1: a vocabulary is written as “name: value” pairs, the first iri",)
+
+
+CORE = """\
+  - notation: core  # as everybody calls it
+    facet: step
+    prefLabel: {en: Core}
+"""
+
+
+@pytest.mark.parametrize(
+    "concepts",
+    [
+        CORE,
+        f"  # the steps\n\n{CORE}",
+        CORE.replace("\n  ", "\n").removeprefix("  "),  # not indented
+        f"{CORE}    altLabel:\n      en:\n        - middle\n\n\n# the end",
+    ],
+)
+def test_what_stands_in_a_file_stays_when_concepts_are_added_behind_it(concepts: str) -> None:
+    text = HEAD + concepts
+    read = vocabulary_yaml.loads(text)
+    added = replace(read.concepts[0], iri=f"{read.iri}#rest", notation="rest", pref_label={"en": "Rest: größer"})
+    longer = vocabulary_yaml.extended(text, replace(read, concepts=(*read.concepts, added)), [added])
+    assert longer.startswith(text.rstrip())
+    assert [one.notation for one in vocabulary_yaml.loads(longer).concepts] == ["core", "rest"]
+
+
+@pytest.mark.parametrize(
+    "text", [HEAD + CORE + "version2: x\n", HEAD.replace("concepts:\n", f"concepts:\n{CORE}x: y\n")]
+)
+def test_where_the_concepts_are_not_the_end_the_file_is_written_anew(text: str) -> None:
+    read = vocabulary_yaml.loads(HEAD + CORE)
+    added = replace(read.concepts[0], iri=f"{read.iri}#rest", notation="rest")
+    whole = replace(read, concepts=(*read.concepts, added))
+    assert vocabulary_yaml.loads(vocabulary_yaml.extended(text, whole, [added])) == whole

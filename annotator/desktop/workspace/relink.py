@@ -15,6 +15,7 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.task import Job, Task
 from annotator.desktop.workspace.case_notices import CaseNotices
 from annotator.model.edits import replace_vocabulary
+from annotator.model.own_terms import with_own_terms
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
@@ -131,6 +132,7 @@ class Relink(QObject):
 
     def carry_to(self, vocabulary: Vocabulary) -> None:
         """Give the case another vocabulary, in one change; what had to be decided on the way is told."""
+        vocabulary = with_own_terms(self._controller.case, vocabulary)
         self._note = "\n".join(carry(self._controller.case, vocabulary).notes)
         self._controller.do(lambda case: replace_vocabulary(case, vocabulary, carry(case, vocabulary).tags))
         self._note = ""

@@ -5,16 +5,18 @@ text, so that the language `no` and the version 1.10 stay what they are.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
+from textwrap import indent
 from typing import Any
 
 import yaml
+from msgspec.structs import replace
 
 from annotator.errors import Gathered, InvalidFile
 from annotator.formats.faults import Path, short
 from annotator.formats.vocabulary.form import WHAT, from_plain, to_plain
-from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary import Concept, Vocabulary
 
 LARGEST = 2_000_000
 _DEEPEST = 12
@@ -56,6 +58,26 @@ def dumps(vocabulary: Vocabulary) -> str:
         width=110,
         default_flow_style=False,
     )
+
+
+def extended(text: str, vocabulary: Vocabulary, added: Sequence[Concept]) -> str:
+    """The YAML of a vocabulary whose last concepts, the added ones, `text` lacks: behind it, so that what is written
+    and remarked there stays as it is; wholly anew where the concepts are not its end.
+    """
+    entries = yaml.dump(
+        to_plain(replace(vocabulary, concepts=tuple(added)))["concepts"],
+        Dumper=yaml.CSafeDumper,
+        sort_keys=False,
+        allow_unicode=True,
+        width=110,
+        default_flow_style=False,
+    )
+    first = re.search(r"^concepts:[^\n]*\n(?:[ \t]*(?:#[^\n]*)?\n)*( *)- ", text, re.MULTILINE)
+    longer = f"{text.rstrip()}\n{indent(entries, first[1] if first else '')}"
+    try:
+        return longer if loads(longer) == vocabulary else dumps(vocabulary)
+    except InvalidFile:
+        return dumps(vocabulary)
 
 
 def _refuse_what_is_not_needed(text: str) -> None:
