@@ -83,7 +83,7 @@ def test_names_that_point_nowhere_are_told_with_their_lines() -> None:
         ("a: 1\nb: 2\na: 3\n", "line 3: “a” is there twice"),
         ("? [a, b]\n: c\n", "line 1: a name before the colon is a plain word"),
         ("[" * 13 + "]" * 13, "line 1: lists and mappings are nested more than 12 deep"),
-        ("a: 1\n---\nb: 2\n", "line 2: but found another document"),
+        ("a: 1\n---\nb: 2\n", "line 2: a second document begins, and only one is read"),
         ("a: [1,\n", "line 2: did not find expected node content"),
         ("a: \0", "unacceptable character #x0000"),
         ("a: \ud800", "'utf-8' codec can't encode character"),
