@@ -8,6 +8,9 @@ from .script import LENGTH, NARRATION, ROWS
 
 COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note")
 
+_WIDEST = 42
+"""Characters on a line of a caption, the usual limit."""
+
 
 def stretch(reel: Reel) -> float:
     """Seconds of recording for one second of script."""
@@ -39,8 +42,17 @@ def narration(reel: Reel) -> str:
     ]
     for number, line in enumerate(NARRATION, start=1):
         times = [f"0{stamp(reel.case_ms(_frame(reel, t)))}" for t in (line.start, line.end)]
-        lines += ["", f"narration-{number}", " --> ".join(times), line.text]
+        lines += ["", f"narration-{number}", " --> ".join(times), in_lines(line.text)]
     return "\n".join(lines) + "\n"
+
+
+def in_lines(text: str) -> str:
+    """A caption's words on one line, or broken where two lines are the most even."""
+    if len(text) <= _WIDEST:
+        return text
+    gaps = [at for at, letter in enumerate(text) if letter == " "]
+    middle = min(gaps, key=lambda at: max(at, len(text) - at - 1))
+    return f"{text[:middle]}\n{text[middle + 1 :]}"
 
 
 def stamp(ms: int) -> str:
