@@ -144,7 +144,7 @@ class Line(NamedTuple):
 
 
 NARRATION = (
-    Line(0.6, 4.2, "A left model eye. The infusion goes in first, low temporally."),
+    Line(0.6, 4.2, "A left model eye. The infusion first, low temporally."),
     Line(4.4, 8.0, "Two working ports, and one above for a fixed light."),
     Line(8.6, 12.0, "Its tip is free in the cavity: open it."),
     Line(12.6, 16.4, "Core vitrectomy: the cutter's port in view, let the gel come."),
