@@ -13,6 +13,9 @@ from annotator.desktop.editing.opening import RECORDING_FILES
 from annotator.desktop.editing.tag_commands import TagCommands
 from annotator.desktop.settings.vocabulary_box import offered
 from annotator.desktop.workspace.bench import Bench
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
+from annotator.plain_text import quoted
+from annotator.publish.report.phase_colours import top_of
 
 _CASES = "Cases (*.jsonld)"
 
@@ -59,6 +62,27 @@ class Questions(QObject):
                 Offer(one.label(), partial(retag, one.iri), "\n".join(one.names()), concept=one.iri) for one in concepts
             ]
             self._palette.ask(offers, "Change to which step?", bench.controller.case.vocabulary)
+
+    def new_step(self, name: str, under: str) -> None:
+        """Tag with a concept that the case's vocabulary lacks: under the one of that notation, or one that is asked
+        for, a phase or else any of another category.
+        """
+        bench = self._bench()
+        if bench is None:
+            return
+        if under:
+            bench.controller.tag_new(name, under)
+            return
+        self._pause()
+        vocabulary, tag = bench.controller.case.vocabulary, partial(bench.controller.tag_new, name)
+        phases = dict.fromkeys(top.notation for one in vocabulary.concepts if (top := top_of(vocabulary, one)))
+        offers = [Offer(vocabulary.by_notation[phase].label(), partial(tag, phase)) for phase in phases]
+        offers += [
+            Offer(label_in(facet.label, DEFAULT_LANGUAGE), partial(tag, facet=facet.name))
+            for facet in vocabulary.facets
+            if not facet.exclusive or not phases
+        ]
+        self._palette.ask(offers, f"Under what does {quoted(name)} belong?")
 
     def other_vocabulary(self) -> None:
         """To which vocabulary the open case should be carried."""

@@ -40,6 +40,7 @@ from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
 from annotator.errors import AnnotatorError
 from annotator.model.timecode import Ms
+from annotator.store.session import Change
 from annotator.workflow.own_folders import log_file
 
 PROGRAM = "Surgical step annotator"
@@ -246,6 +247,8 @@ class Window(QMainWindow):
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.changed.connect(self._show_title)
+        controller.changed.connect(self._use_terms)
+        self.bench.sheet.added.connect(self.questions.new_step)
         controller.rearranged.connect(self._make_anew)
         controller.selection_changed.connect(self._use_state)
         controller.selection_changed.connect(self.status.go_on)
@@ -440,6 +443,11 @@ class Window(QMainWindow):
             self.bench.use_room(Room.of(self.preferences))
         elif name == "single_keys":
             self._show_keys()
+
+    def _use_terms(self, change: Change) -> None:
+        """The case has other terms: they have commands, keys and rows."""
+        if change.before.vocabulary is not change.after.vocabulary:
+            self.commands.use_vocabulary(change.after.vocabulary)
 
     def _use_keys(self) -> None:
         if self.bench is not None:

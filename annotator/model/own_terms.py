@@ -24,9 +24,9 @@ def new_term(case: Case, name: str, under: str = "", facet: str = "") -> Concept
     It is of the facet that others under that one are of, unless another is said. Raises InvalidEdit for no name, one
     that means something already, or where neither is said; UnknownName and AmbiguousName for `under` and `facet`.
     """
-    name = " ".join(plain(name, LONGEST + 1).split())
+    name = plain(name, LONGEST + 1)
     words = [word for word in words_of(name) if word.isalnum()]
-    if not words or len(name) > LONGEST:
+    if not can_name(name):
         raise InvalidEdit(f"A term is called by one or more words, of up to {LONGEST} characters")
     known, _ = case.vocabulary.may_mean(name)
     if known:
@@ -40,6 +40,11 @@ def new_term(case: Case, name: str, under: str = "", facet: str = "") -> Concept
         pref_label={"en": f"{name[0].upper()}{name[1:]}" if name.split()[0].islower() else name},
         broader=above.notation if above else None,
     )
+
+
+def can_name(words: str) -> bool:
+    """Whether a term can be called so."""
+    return len(words) <= LONGEST and any(word.isalnum() for word in words_of(plain(words, LONGEST)))
 
 
 def add_term(case: Case, term: Concept) -> Edited:

@@ -136,7 +136,7 @@ class Palette(QFrame):
 
     def _narrow(self, words: str) -> None:
         things = [Thing(offer.text, offer.also, offer.concept) for offer in self._offers]
-        found = [self._offers[number] for number in best_first(words, things, self._vocabulary)]
+        found = [self._offers[number] for number in best_first(words, things, self._vocabulary).numbers]
         self._list.clear()
         self._found[:] = found
         for offer in self._found:

@@ -133,8 +133,15 @@ class Thing(NamedTuple):
     concept: str = ""
 
 
-def best_first(typed: str, things: Sequence[Thing], vocabulary: Vocabulary | None) -> list[int]:
-    """The numbers of the things that fit typed words, best first.
+class Found(NamedTuple):
+    """The numbers of the things found, best first, and whether they fit the words or are only near to them."""
+
+    numbers: list[int]
+    fits: bool
+
+
+def best_first(typed: str, things: Sequence[Thing], vocabulary: Vocabulary | None) -> Found:
+    """The things that fit typed words.
 
     A concept of the vocabulary that the words mean for sure, in whatever form they are written, comes right after what
     is called so; those that they are near to are there only where nothing else fits.
@@ -147,7 +154,9 @@ def best_first(typed: str, things: Sequence[Thing], vocabulary: Vocabulary | Non
         if number is not None and places[number] != WHOLE:
             places[number] = CALLED
     ranked = sorted((place, number) for number, place in enumerate(places) if place is not None)
-    return [number for _, number in ranked] or [number_of[one.iri] for one in near if one.iri in number_of]
+    if ranked:
+        return Found([number for _, number in ranked], fits=True)
+    return Found([number_of[one.iri] for one in near if one.iri in number_of], fits=False)
 
 
 def _words(text: str) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Any, Literal
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 
 from annotator.desktop.commands.actions import State
@@ -18,6 +19,7 @@ from annotator.model import edits
 from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
+from annotator.model.own_terms import add_term, new_term
 from annotator.model.recording import Altered, Recording
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
@@ -108,6 +110,23 @@ class Controller(QObject):
         """Tag the shown frame: an event is marked, a step begins, a technique begins or, if it runs, ends."""
         new = Tag(new_id(), concept_iri, self.at, None)
         if self._make(lambda: self._tag(new)) and new.id in self.case.by_id:
+            self.select(new.id)
+
+    def tag_new(self, name: str, under: str = "", facet: str = "") -> None:
+        """Tag the shown frame with a concept that the vocabulary lacks: it is added to that of the case, in one change.
+
+        What is no name for one is said.
+        """
+        new = Tag(new_id(), "", self.at, None)
+
+        def edit(case: Case) -> edits.Edited:
+            term = new_term(case, name, under, facet)
+            added = add_term(case, term)
+            put = edits.mark if case.vocabulary.facet(term.facet).moments else edits.begin
+            tagged = put(added.case, replace(new, concept=term.iri))
+            return edits.Edited(tagged.case, f"{added.says}; {tagged.says}")
+
+        if self.do(edit) and new.id in self.case.by_id:
             self.select(new.id)
 
     def replaced_by(self, concept_iri: str) -> str:

@@ -62,7 +62,7 @@ class RecordModel(QAbstractListModel):
         if role == ROLE:
             return row
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(row.name, row.by and f"by {row.by}", *row.note.splitlines())
+            return plain_tip(row.told, row.by and f"by {row.by}", *row.note.splitlines())
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return row.spoken
         return None

@@ -80,15 +80,20 @@ class RecordRow(NamedTuple):
 
     @property
     def called(self) -> str:
-        """The name, and where nobody has confirmed it that, with the words that it was taken from."""
-        words = f" for {quoted(self.words)}" if self.words else ""
-        return self.name if self.confirmed else f"{self.name} (proposed{words})"
+        """The name, and where nobody has confirmed it that."""
+        return self.name if self.confirmed else f"{self.name} (proposed)"
+
+    @property
+    def told(self) -> str:
+        """The same where there is room, with the words that a proposal was taken from."""
+        is_taken = self.words and not self.confirmed
+        return f"{self.name} (proposed for {quoted(self.words)})" if is_taken else self.called
 
     @property
     def spoken(self) -> str:
         """The line as a screen reader says it."""
         by = f"by {self.by}" if self.by else ""
-        return ", ".join(filter(None, (clock(self.start), self.called, self.length, by, self.note)))
+        return ", ".join(filter(None, (clock(self.start), self.told, self.length, by, self.note)))
 
 
 def reading_order(vocabulary: Vocabulary) -> Callable[[Tag], tuple[Any, ...]]:

@@ -1,24 +1,24 @@
 """The rows of the step list as they are now: which are shown, in which order, with their times and what runs."""
 
-from collections.abc import Iterable
-
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.commands.search import Thing, best_first
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import TimeSoFar, covering
-from annotator.desktop.steps.sheet_rows import SheetRow, rows_of
+from annotator.desktop.steps.sheet_rows import SheetRow, offers_to_add, rows_of
 from annotator.desktop.widgets.controls import plain_tip
 from annotator.desktop.widgets.row_model import RowModel
+from annotator.model.own_terms import can_name
 from annotator.model.timecode import Ms, span
-from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary import MOST_NEIGHBOURS
 
 
 class SheetModel(RowModel[SheetRow]):
     """Rows of the sheet; the time of each and what runs come from the case when asked for.
 
     marked  the number of the row that Enter takes; None while nothing is looked for
+    fits    whether any concept fits the words that are looked for
     """
 
     def __init__(self, controller: Controller, keys: Keys, parent: QWidget) -> None:
@@ -28,12 +28,15 @@ class SheetModel(RowModel[SheetRow]):
         self.shown = self._all
         self._words = ""
         self.marked: int | None = None
+        self.fits = True
         self._so_far = TimeSoFar(controller.case)
         self._times = self._so_far.at(controller.at)
         self._running = covering(controller.case, controller.at)
 
     def time_of(self, row: SheetRow) -> str:
-        """The time so far as text, or a dash."""
+        """The time so far as text, or a dash; an offer has none."""
+        if row.adds:
+            return ""
         spent = self._times.get(row.concept)
         return "–" if spent is None else span(spent) if spent or not row.moments else "•"
 
@@ -45,6 +48,8 @@ class SheetModel(RowModel[SheetRow]):
 
     def spoken(self, row: SheetRow) -> str:
         runs = ", running" if self.is_running(row) else ""
+        if row.adds:
+            return row.text
         key = f", key {row.key}" if row.key else ""
         return f"{row.text}{key}, {self.time_of(row)}{runs}"
 
@@ -59,8 +64,20 @@ class SheetModel(RowModel[SheetRow]):
         """Show the rows whose names fit the words, those that fit best first; all, by groups, without any."""
         self._words = words
         self.marked = None
+        self.fits = True
+        self.show(self._found(words.strip()) if words.strip() else self._all)
+
+    def _found(self, words: str) -> list[SheetRow]:
+        """What fits the words; where nothing does, what is similar, and offers to add what is missing."""
         vocabulary = self._controller.case.vocabulary
-        self.show(_found(self._all, words, vocabulary) if words.strip() else self._all)
+        concepts = [row for row in self._all if not row.is_heading]
+        found = best_first(words, [Thing(row.text, row.also, row.concept) for row in concepts], vocabulary)
+        rows = [concepts[number] for number in found.numbers]
+        self.fits = found.fits
+        if found.fits or not self.can_tag or not can_name(words):
+            return rows
+        here = (concept for iri in self._running if (concept := vocabulary.concept(iri)))
+        return [*rows[:MOST_NEIGHBOURS], *offers_to_add(vocabulary, words, here)]
 
     def mark(self, number: int | None) -> None:
         """Mark another row as the one that Enter takes."""
@@ -89,9 +106,3 @@ class SheetModel(RowModel[SheetRow]):
 
     def row_of(self, concept: str) -> int | None:
         return next((at for at, row in enumerate(self.shown) if row.concept == concept), None)
-
-
-def _found(rows: Iterable[SheetRow], words: str, vocabulary: Vocabulary) -> list[SheetRow]:
-    concepts = [row for row in rows if not row.is_heading]
-    things = [Thing(row.text, row.also, row.concept) for row in concepts]
-    return [concepts[number] for number in best_first(words, things, vocabulary)]

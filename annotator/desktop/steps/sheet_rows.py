@@ -1,18 +1,22 @@
 """The rows of the step list, made once from the vocabulary: groups and their concepts."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from annotator.desktop.commands.actions import Keys
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary, label_in
+from annotator.plain_text import quoted
 from annotator.publish.report.phase_colours import phase_fills, top_of
 
 
 class SheetRow(NamedTuple):
-    """A group's heading, or a concept that can be tagged.
+    """A group's heading, a concept that can be tagged, or the offer to add one that is missing.
 
-    concept  its IRI; empty for a heading
+    concept  its IRI; empty for a heading and an offer
     group    the name of its group
     also     every name that it answers to, one a line
+    adds     what the missing concept would be called
+    under    the notation of the concept that it would stand under; empty where that is to be asked
     """
 
     text: str
@@ -23,10 +27,12 @@ class SheetRow(NamedTuple):
     moments: bool = False
     tip: str = ""
     also: str = ""
+    adds: str = ""
+    under: str = ""
 
     @property
     def is_heading(self) -> bool:
-        return not self.concept
+        return not self.concept and not self.adds
 
 
 def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
@@ -42,6 +48,17 @@ def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
         heads.setdefault(group, SheetRow(label, group, colour=colours.get(concept.iri)))
         grouped.setdefault(group, []).append(_row(vocabulary, concept, group, keys, colours.get(concept.iri)))
     return [row for group, rows in grouped.items() for row in (heads[group], *rows)]
+
+
+def offers_to_add(vocabulary: Vocabulary, words: str, here: Iterable[Concept]) -> list[SheetRow]:
+    """Rows that add a missing concept: under the phase of what is tagged `here`, and under one to be asked for."""
+    called = quoted(words)
+    phases = dict.fromkeys(one.notation for concept in here if (one := top_of(vocabulary, concept)))
+    at_once = [
+        SheetRow(f"Add {called} under {vocabulary.by_notation[phase].label()}", "", adds=words, under=phase)
+        for phase in list(phases)[:1]
+    ]
+    return [*at_once, SheetRow(f"Add {called} under{' another' if at_once else ''}…", "", adds=words)]
 
 
 def _head(vocabulary: Vocabulary, concept: Concept) -> tuple[str, str] | None:

@@ -27,9 +27,11 @@ class StepSheet(QWidget):
 
     tagged   the IRI of the concept that was entered, or whose button was pressed
     looked   the IRI of the concept whose row was clicked
+    added    what a missing concept is called, and the notation of what it stands under, empty where that is to be asked
     """
 
     tagged = Signal(str)
+    added = Signal(str, str)
     looked = Signal(str)
 
     def __init__(
@@ -123,7 +125,8 @@ class StepSheet(QWidget):
     def _mark(self, number: int | None) -> None:
         self.model.mark(number)
         row = self._marked
-        self.field.setAccessibleDescription(f"Enter tags {row.text}" if row else "")
+        does = "" if row is None else f"Enter: {row.text}" if row.adds else f"Enter tags {row.text}"
+        self.field.setAccessibleDescription(does)
         if number is not None:
             self.view.scrollTo(self.model.index(number))
         self._say_what_comes()
@@ -136,34 +139,43 @@ class StepSheet(QWidget):
     def _say_what_comes(self) -> None:
         """What else Enter would do, or that there is no such step."""
         row, says = self._marked, ""
-        if row is not None and (before := self._controller.replaced_by(row.concept)):
+        if row is not None and row.concept and (before := self._controller.replaced_by(row.concept)):
             says = f"{before} starts at this frame: Enter changes it to {row.text}."
-        elif not self.model.rowCount():
-            says = (
-                f"No step matches “{self.field.text().strip()}”. Try another word; "
-                "or tag the nearest step and explain in its note."
-            )
+        elif not self.model.fits:
+            words = self.field.text().strip()
+            near = any(one.concept for one in self.model.shown)
+            says = f"Nothing is called “{words}”; this is similar." if near else f"No step matches “{words}”."
         self.says.setText(says)
         self.says.setVisible(bool(says))
 
     def _tag_marked(self) -> None:
         row = self._marked
         if row is not None:
-            self.tagged.emit(row.concept)
+            self._take(row)
             self.field.leave()
             self.reveal(row.concept)
+
+    def _take(self, row: SheetRow) -> None:
+        if row.adds:
+            self.added.emit(row.adds, row.under)
+        else:
+            self.tagged.emit(row.concept)
 
     # --- rows ------------------------------------------------------------------------------------------------------
 
     def _tag(self, index: QModelIndex) -> None:
         row = index.data(ROLE)
         if isinstance(row, SheetRow) and not row.is_heading:
-            self.tagged.emit(row.concept)
+            self._take(row)
 
     def _look(self, index: QModelIndex) -> None:
         row = index.data(ROLE)
         if isinstance(row, SheetRow) and not row.is_heading:
-            self.looked.emit(row.concept)
+            if row.adds:
+                self._take(row)
+                self.field.leave()
+            else:
+                self.looked.emit(row.concept)
 
 
 class _Rows(QListView):

@@ -15,7 +15,7 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.task import Job, Task
 from annotator.desktop.workspace.case_notices import CaseNotices
 from annotator.model.edits import replace_vocabulary
-from annotator.model.own_terms import with_own_terms
+from annotator.model.own_terms import extends, with_own_terms
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
@@ -175,9 +175,12 @@ class Relink(QObject):
         self.said.emit(f"Still open elsewhere, {holder}" if holder else found.why_read_only, True)
 
     def _follow(self, change: Change) -> None:
-        """Another file may be where a recording is said to be now, or the case have other terms: by undo, too."""
+        """Another file may be where a recording is said to be now, or the case have other terms: by undo, too.
+
+        Terms that were only added, or taken back, leave all others as they are.
+        """
         before, after = change.before, change.after
-        if before.recordings != after.recordings or before.vocabulary is not after.vocabulary:
+        if before.recordings != after.recordings or not _same_terms(before.vocabulary, after.vocabulary):
             job = look_again(self._controller.session, self._note, kept_folder(self._preferences))
             self._start(job, "Reading the recording", self.opened.emit)
 
@@ -220,3 +223,7 @@ class Relink(QObject):
         """The one of them that is looked at, or the first."""
         shown = self._controller.case.spot(self._controller.at).recording
         return shown if shown in recordings else recordings[0]
+
+
+def _same_terms(one: Vocabulary, other: Vocabulary) -> bool:
+    return one is other or extends(one, other) or extends(other, one)

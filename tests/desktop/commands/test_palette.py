@@ -55,7 +55,7 @@ STEPS = [Thing(one.label(), "\n".join(one.names()), one.iri) for one in VOCABULA
 
 
 def first_found(typed: str) -> str:
-    found = best_first(typed, STEPS, VOCABULARY)
+    found = best_first(typed, STEPS, VOCABULARY).numbers
     return STEPS[found[0]].name if found else ""
 
 
@@ -75,14 +75,14 @@ def test_a_step_is_found_by_whatever_people_write_for_it(typed: str, first: str)
 
 
 def test_what_is_only_near_is_not_among_what_fits() -> None:
-    assert {STEPS[number].name for number in best_first("hyaloid", STEPS, VOCABULARY)} == {
+    assert {STEPS[number].name for number in best_first("hyaloid", STEPS, VOCABULARY).numbers} == {
         "Posterior hyaloid separation"
     }
 
 
 def test_without_a_vocabulary_words_mean_themselves() -> None:
-    assert best_first("delaminatoin", STEPS, None) == []
-    assert STEPS[best_first("delamination", STEPS, None)[0]].name == "Delamination"
+    assert best_first("delaminatoin", STEPS, None) == ([], False)
+    assert STEPS[best_first("delamination", STEPS, None).numbers[0]].name == "Delamination"
 
 
 def test_other_words_are_of_actions_that_there_are() -> None:

@@ -94,14 +94,16 @@ def test_the_mark_is_moved_by_keys_and_enter_takes_it(sheet: StepSheet, window: 
     assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["membrane-staining"]
 
 
-def test_what_answers_to_nothing_is_said_and_tags_nothing(sheet: StepSheet, window: Window) -> None:
+def test_what_answers_to_nothing_is_said_and_what_can_be_no_name_adds_nothing(sheet: StepSheet, window: Window) -> None:
     QTest.keyClicks(sheet.field, "<b>qq")
-    assert "<b>qq" in sheet.says.text()
+    assert sheet.says.text() == "No step matches “<b>qq”."
     assert sheet.says.isVisible()
-    QTest.keyClick(sheet.field, Qt.Key.Key_Return)
-    assert controller_of(window).case.tags == ()
     QTest.keyClick(sheet.field, Qt.Key.Key_Escape)
     assert not sheet.says.isVisible()
+    QTest.keyClicks(sheet.field, "<?>")
+    assert sheet.model.rowCount() == 0
+    QTest.keyClick(sheet.field, Qt.Key.Key_Return)
+    assert controller_of(window).case.tags == ()
 
 
 def test_nothing_is_marked_while_the_keys_are_elsewhere(sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
@@ -213,4 +215,76 @@ def test_where_the_case_can_not_be_changed_the_button_changes_nothing(
         sheet = bench_of(window).sheet
         click(sheet, spot(sheet, window, "core vitrectomy", on_button=True))
         assert controller_of(window).case.tags == ()
+        QTest.keyClicks(sheet.field, "macular rotation")
+        assert sheet.model.rowCount() == 0, "nothing can be added either"
         window.close_case()
+
+
+# --- what the vocabulary lacks -----------------------------------------------------------------------------------
+
+
+def rows_shown(sheet: StepSheet) -> list[str]:
+    return [row_at(sheet.model, number).text for number in range(sheet.model.rowCount())]
+
+
+def test_what_is_similar_is_offered_where_nothing_fits(sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
+    QTest.keyClicks(sheet.field, "delaminatoin")
+    assert rows_shown(sheet)[0] == marked(sheet) == "Delamination"
+    assert sheet.says.text() == "Nothing is called “delaminatoin”; this is similar."
+    with qtbot.waitSignal(controller_of(window).changed):
+        QTest.keyClick(sheet.field, Qt.Key.Key_Return)
+    assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["delamination"]
+
+
+def test_a_missing_step_is_added_under_the_phase_of_the_shown_frame_and_begins_at_once(
+    sheet: StepSheet, window: Window, qtbot: QtBot
+) -> None:
+    sheet.field.leave()
+    tag(qtbot, window, "s")
+    seek(qtbot, window, 1001)
+    QTest.keySequence(window, "Ctrl+F")
+    QTest.keyClicks(sheet.field, "macular rotation")
+    assert rows_shown(sheet) == [
+        "Add “macular rotation” under Membrane work",
+        "Add “macular rotation” under another…",
+    ]
+    assert sheet.field.accessibleDescription() == "Enter: Add “macular rotation” under Membrane work"
+    bench = bench_of(window)
+    with qtbot.waitSignal(controller_of(window).changed):
+        QTest.keyClick(sheet.field, Qt.Key.Key_Return)
+    assert labels(controller_of(window).case)[1:] == [("macular-rotation", 1001, None)]
+    assert bench_of(window) is bench, "the window is not made anew"
+    assert not sheet.field.hasFocus()
+    assert "Macular rotation" in rows_shown(sheet)
+    assert window.commands.vocabulary is controller_of(window).case.vocabulary
+    QTest.keySequence(window, "Ctrl+Z")
+    assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["segmentation"]
+    assert "Macular rotation" not in rows_shown(sheet)
+    assert not controller_of(window).case.vocabulary.knows("macular rotation")
+    QTest.keySequence(window, "Ctrl+Shift+Z")
+    assert "Macular rotation" in rows_shown(sheet)
+    assert bench_of(window) is bench
+
+
+def test_under_what_a_missing_step_stands_is_asked_for(sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
+    QTest.keyClicks(sheet.field, "oozing")
+    assert rows_shown(sheet) == ["Add “oozing” under…"]
+    QTest.keyClick(sheet.field, Qt.Key.Key_Return)
+    palette = window.command_palette
+    qtbot.waitUntil(palette.field.hasFocus)
+    QTest.keyClicks(palette.field, "event")
+    with qtbot.waitSignal(controller_of(window).changed):
+        QTest.keyClick(palette.field, Qt.Key.Key_Return)
+    assert labels(controller_of(window).case) == [("oozing", 0, 0)]
+
+
+def test_a_click_on_the_offer_adds_and_marks_it(sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
+    sheet.field.leave()
+    tag(qtbot, window, "s")
+    seek(qtbot, window, 1001)
+    QTest.keySequence(window, "Ctrl+F")
+    QTest.keyClicks(sheet.field, "macular rotation")
+    with qtbot.waitSignal(controller_of(window).changed):
+        click(sheet, sheet.view.visualRect(sheet.model.index(0)).center())
+    assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["segmentation", "macular-rotation"]
+    assert sheet.field.text() == ""
