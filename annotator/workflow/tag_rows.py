@@ -92,7 +92,7 @@ class _Meanings:
             found = self._vocabulary.meaning(words)
         except (UnknownName, AmbiguousName) as error:
             return error
-        if not found.is_sure:
+        if not found.is_sure or found.strength:
             says = "{} is taken as {}, to be confirmed".format
             self.near.note(partial(says, quoted(words), quoted(found.concept.label())))
         return found
@@ -139,8 +139,8 @@ class _RowReader:
             place=place or frozenset(),
             certainty=certainty or Certainty.CERTAIN,
             note=row.note,
-            confirmed=meaning.is_sure,
-            words="" if meaning.is_sure else row.step,
+            confirmed=meaning.is_sure and not meaning.strength,
+            words="" if meaning.is_sure and not meaning.strength else row.step,
         )
 
     def _end(self, concept: Concept | None, start: Ms | None) -> Ms | None:

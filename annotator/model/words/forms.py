@@ -13,6 +13,7 @@ from annotator.model.words.rules import (
     SHORTEST_STEM,
     SPELLINGS,
     STOP_WORDS,
+    SWAP,
     TURNING_WORDS,
     UNITS,
     WHOLE_WORDS,
@@ -44,10 +45,12 @@ class Written(NamedTuple):
 
     words  as they stand there, in one letter case and without marks
     forms  what each of them comes to
+    more   how many of them, from the first on, only say more of what is meant
     """
 
     words: tuple[str, ...]
     forms: tuple[str, ...]
+    more: int
 
 
 def folded(name: str) -> str:
@@ -59,13 +62,14 @@ def folded(name: str) -> str:
 def written(name: str) -> Written:
     """A name taken apart; nothing of one that is too long to be a name."""
     if len(name) > LONGEST:
-        return Written((), ())
+        return Written((), (), 0)
     words = words_of(name)
     if len(words) > MOST_WORDS:
-        return Written((), ())
-    turns = next((at for at, word in enumerate(words) if at and word in TURNING_WORDS), 0)
-    kept = tuple(word for word in (*words[turns:], *words[:turns]) if word not in _HOLDING)
-    return Written(kept, tuple(map(form_of, kept)))
+        return Written((), (), 0)
+    turns = next((at for at, word in enumerate(words) if at and word in TURNING_WORDS and SWAP not in words), 0)
+    more = [word for word in words[turns:] if word not in _HOLDING] if turns else []
+    kept = (*more, *(word for word in words[: turns or None] if word not in _HOLDING))
+    return Written(kept, tuple(map(form_of, kept)), len(more))
 
 
 def words_of(text: str) -> list[str]:

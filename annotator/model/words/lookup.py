@@ -10,6 +10,7 @@ from typing import TypeVar
 from annotator.model.words.forms import folded, form_of, words_of, written
 from annotator.model.words.like import LikeWords
 from annotator.model.words.near import Entry, NearWords, Scored
+from annotator.model.words.rules import SWAP
 from annotator.model.words.short_forms import Forms, Name, ShortForms
 
 NEAR = 0.72
@@ -23,8 +24,7 @@ NEIGHBOUR = 0.45
 
 Key = TypeVar("Key")
 
-_ORDER_TELLS = form_of("exchange")
-"""With it the order of two words tells which comes in for which."""
+_SWAP = form_of(SWAP)
 
 
 class Words:
@@ -47,10 +47,11 @@ class Words:
 
     def nearest(self, text: str) -> tuple[Scored, ...]:
         """The things with the names nearest to `text`, nearest first, among those that are worth telling."""
-        words, forms = written(text)
+        words, forms, more = written(text)
+        extra, meant = self._shorts.put_in(forms[:more]), self._shorts.put_in(forms[more:])
         best: dict[str, Scored] = {}
-        for one in dict.fromkeys((forms, self._shorts.put_in(forms))):
-            for scored in self._near.scored(words, one, NEIGHBOUR):
+        for one in dict.fromkeys(((forms[:more], forms[more:]), (extra, meant))):
+            for scored in self._near.scored(words, *one, NEIGHBOUR):
                 best[scored.meant] = max(scored, best.get(scored.meant, scored), key=_score)
         return tuple(sorted(best.values(), key=_score, reverse=True))
 
@@ -74,13 +75,13 @@ class Words:
 
     def _keys(self, text: str) -> Iterator[str | Forms]:
         """What equal names have in common: their words or forms in one, then their forms in any order."""
-        words, forms = written(text)
+        words, forms, _ = written(text)
         if not forms:
             return
         forms = self._shorts.put_in(forms)
         yield "".join(words)
         yield "".join(forms)
-        if _ORDER_TELLS not in forms:
+        if _SWAP not in forms:
             yield tuple(sorted(forms))
 
     @cached_property
@@ -89,7 +90,7 @@ class Words:
         own: dict[str, set[str]] = {}
         words: dict[str, None] = {}
         for name in self._names:
-            spelt, forms = written(name.text)
+            spelt, forms, _ = written(name.text)
             words.update(dict.fromkeys(spelt))
             own.setdefault(name.meant, set()).update(forms)
             for one in (forms, self._shorts.put_in(forms)):

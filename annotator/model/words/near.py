@@ -6,28 +6,35 @@ from typing import NamedTuple
 
 from annotator.model.words.forms import form_of
 from annotator.model.words.like import ALIKE_BY, LikeWords, opposed
-from annotator.model.words.rules import MODIFIERS, NEGATIONS, TURNS, UNITS
+from annotator.model.words.rules import MODIFIERS, MODIFYING_ENDINGS, NEGATIONS, TURNS, UNITS
 
 Forms = tuple[str, ...]
 
 WEIGHS_LEAST, WEIGHS_MOST = 5, 10
 """A word weighs as many as it has letters, within these bounds: long ones tell more."""
 
-ABBREVIATION_WEIGHS = 8
+ABBREVIATION_WEIGHS = 14
 
 MODIFIER_WEIGHS = 0.5
-STRANGER_WEIGHS = 2.0
+STRANGER_WEIGHS, STRANGE_MODIFIER_WEIGHS = 1.6, 1.0
 """Times its letters: what a word weighs against a name that does not hold it."""
+
+MORE_WEIGHS = 0.5
+"""Times the same: what a word weighs that only says more of what is meant, as behind “with”."""
+
+WITHOUT_HEAD_BY = 0.8
+"""How far a name counts that lacks the last word, which says what kind of thing is meant, though others have it."""
 
 UNITED_BY = 0.9
 """How far the words count that stand in several names of one thing."""
 
-HEADED_BY = 0.78
-"""How near a thing is whose whole name ends the words, when all the others are of the trade."""
+HEADED_BY, HEAD_WEIGHS = 0.78, 0.6
+"""How near a thing is whose whole name ends the words, when all the others are of the trade and it weighs more than so
+many times theirs.
+"""
 
 _MODIFYING = frozenset(map(form_of, (*MODIFIERS, *UNITS)))
 _DENYING = frozenset(map(form_of, NEGATIONS))
-_UNITS = frozenset(map(form_of, UNITS))
 
 
 class Scored(NamedTuple):
@@ -51,6 +58,7 @@ class _Typed(NamedTuple):
     like: Mapping[str, float]
     weight: float
     weight_alone: float
+    is_strange: bool
 
     def match(self, left: Sequence[str]) -> str | None:
         """The one of the words left over that it stands for best."""
@@ -77,10 +85,13 @@ class NearWords:
             for form in set(entry.forms):
                 self._holding[form].append(number)
 
-    def scored(self, words: Forms, forms: Forms, least: float) -> tuple[Scored, ...]:
-        """The things that score `least`, each once, nearest first."""
+    def scored(self, words: Forms, more: Forms, meant: Forms, least: float) -> tuple[Scored, ...]:
+        """The things that score `least`, each once, nearest first, by the forms of what is meant and of what says more
+        of it; `words` are both as they were spelt.
+        """
         spelt = dict(zip(map(form_of, words), words, strict=True))
-        typed = [self._typed(form, spelt.get(form)) for form in forms]
+        typed = [self._typed(form, spelt.get(form), MORE_WEIGHS) for form in more]
+        typed += [self._typed(form, spelt.get(form), 1.0) for form in meant]
         best: dict[str, float] = {}
         for number in self._worth_scoring(typed, least):
             entry, score = self._entries[number], self._score(typed, number)
@@ -101,12 +112,17 @@ class NearWords:
             if weight >= named or 2 * weight >= least * (lightest + named):
                 yield number
 
-    def _typed(self, form: str, word: str | None) -> _Typed:
+    def _typed(self, form: str, word: str | None, times: float) -> _Typed:
         """`word` is as it was spelt; None for an abbreviation that stands for several."""
-        weight = self._weight(form)
-        is_more = form in _MODIFYING or form[0].isdigit()
-        factor = MODIFIER_WEIGHS if is_more else 1.0 if self._like.knows(form) else STRANGER_WEIGHS
-        return _Typed(form, {form: 1.0} if word is None else self._like.of(word), weight, weight * factor)
+        weight = self._weight(form) * times
+        is_strange = not self._like.knows(form)
+        if form in _MODIFYING or form[0].isdigit():
+            factor = MODIFIER_WEIGHS
+        elif is_strange:
+            factor = STRANGE_MODIFIER_WEIGHS if (word or "").endswith(MODIFYING_ENDINGS) else STRANGER_WEIGHS
+        else:
+            factor = 1.0
+        return _Typed(form, {form: 1.0} if word is None else self._like.of(word), weight, weight * factor, is_strange)
 
     def _weight(self, form: str) -> float:
         if form in self._abbreviations:
@@ -136,6 +152,8 @@ class NearWords:
         score = agreed / (weighed + self._weights[number])
         if not left or len(alone) < len(typed) - 1:
             score = max(score, UNITED_BY * (united + self._in_other_names(alone, entry.meant)) / weighed)
+        if alone and alone[-1] is _head(typed) and self._is_elsewhere(alone[-1].form, entry.meant):
+            score *= WITHOUT_HEAD_BY
         return max(score, HEADED_BY) if not left and self._is_headed(typed, alone, entry) else score
 
     def _in_other_names(self, alone: Sequence[_Typed], meant: str) -> float:
@@ -145,9 +163,20 @@ class NearWords:
             max((by for form, by in one.like.items() if form in words), default=0) * one.weight_alone for one in alone
         )
 
+    def _is_elsewhere(self, form: str, meant: str) -> bool:
+        """Whether names of other things hold a word and none of this one does."""
+        return form in self._holding and form not in self._words[meant]
+
     def _is_headed(self, typed: Sequence[_Typed], alone: Sequence[_Typed], entry: Entry) -> bool:
-        ends = tuple(one.form for one in typed[-len(entry.forms) :]) == entry.forms
-        return ends and all(one.weight_alone <= one.weight for one in alone)
+        head = typed[-len(entry.forms) :]
+        ends = tuple(one.form for one in head) == entry.forms
+        is_most = sum(one.weight for one in head) > HEAD_WEIGHS * sum(one.weight for one in alone)
+        return ends and is_most and not any(one.is_strange and one.form not in _MODIFYING for one in alone)
+
+
+def _head(typed: Sequence[_Typed]) -> _Typed:
+    """The word that says what kind of thing is meant: the last that does not only say more."""
+    return next((one for one in reversed(typed) if one.form not in _MODIFYING), typed[-1])
 
 
 def _contradicts(typed: Sequence[_Typed], alone: Sequence[_Typed], left: Sequence[str]) -> bool:
@@ -161,6 +190,5 @@ def _contradicts(typed: Sequence[_Typed], alone: Sequence[_Typed], left: Sequenc
 
 
 def _is_measure(number: _Typed, typed: Sequence[_Typed]) -> bool:
-    """Whether a number says how large or how far around: one with a unit, or a part of a full turn."""
-    after = typed[typed.index(number) + 1 :]
-    return number.form in TURNS or (bool(after) and after[0].form in _UNITS)
+    """Whether a number says how many, how large or how far around: it stands before something, or is part of a turn."""
+    return number.form in TURNS or typed[-1] is not number

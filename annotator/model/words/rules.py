@@ -10,13 +10,16 @@ def _set(words: str) -> frozenset[str]:
 
 
 STOP_WORDS = _set(
-    "a an the to for at on and per s done performed achieved completed complete procedure step steps "
+    "a an the for at on and per s done performed achieved completed complete procedure step steps "
     "der die das des dem den ein eine einer eines vom zu zum zur am an auf und"
 )
 """Words that name nothing, or only say that something was done."""
 
-TURNING_WORDS = _set("of with by through via using from von mit durch")
+TURNING_WORDS = _set("of to with by through via using from von mit durch")
 """What stands before them is what is meant, what stands after them says more of it: “removal of oil”."""
+
+SWAP = "exchange"
+"""With it two words say which of them takes the other's place: their order tells, and nothing turns them round."""
 
 NEGATIONS = _set("no not non none never without cancelled canceled denied absent kein keine keinen nicht ohne")
 """Words that turn what is said into its opposite."""
@@ -30,11 +33,11 @@ OPPOSITES = (
 """Pairs of which neither ever stands for the other."""
 
 ALIKE = (
-    "removal extraction excision aspiration evacuation stripping clearing",
+    "removal extraction excision aspiration evacuation stripping clearing withdrawal",
     "placement insertion implantation positioning",
     "fill injection instillation",
     "peeling stripping removal",
-    "staining dye colouring",
+    "staining colouring",
     "check confirmation verification",
     "control stopping",
     "release relief relieving relaxation",
@@ -56,9 +59,12 @@ MODIFIERS = _set(
     "final initial modified limited extensive extended careful gentle early late prophylactic attempted inferior "
     "superior nasal temporal central peripheral anterior posterior macular retinal vitreous scleral left right port "
     "standard combined primary secondary direct assisted simple again surgery surgical one two three four "
-    "dye agent drug"
+    "agent drug"
 )
 """Words that say more of a thing without making another of it."""
+
+MODIFYING_ENDINGS = ("ly", "ed", "al", "ar", "ic", "ous", "ive", "ary", "oid", "ine")
+"""Endings of words that describe another; what ends so and is of no trade is not as strange as a thing would be."""
 
 TURNS = frozenset(("90", "180", "270", "360"))
 """Degrees that are written without saying so."""
@@ -82,8 +88,8 @@ SPELLINGS = (
 """British spelling to American, in this order."""
 
 WHOLE_WORDS = {
-    "lenses": "lens", "lens": "lens", "gases": "gas", "bled": "bleed", "periphery": "periphor",
-    "fixated": "fix", "fixation": "fix", "fixed": "fix", "fixing": "fix",
+    "lenses": "lens", "lens": "lens", "gases": "gas", "bled": "bleed", "withdrawn": "withdraw", "periphery": "periphor",
+    "withdrawal": "withdraw", "fixated": "fix", "fixation": "fix", "fixed": "fix", "fixing": "fix",
 }  # fmt: skip
 """Words whose form no ending tells."""
 
@@ -114,7 +120,7 @@ LAST_PARTS = (
 )  # fmt: skip
 """Parts of a word that bear its meaning: two words that differ in one of them are never one word misspelt."""
 
-FRONT_PARTS = _set("endo epi sub intra extra pre post peri para trans retro pan visco photo micro cryo")
+FRONT_PARTS = _set("endo epi sub intra extra pre post peri para trans retro pan visco photo micro")
 """Parts that are written apart from what they belong to, or with a hyphen, or as one word with it."""
 
 LEARNED_ENDINGS = ("ation", "therapy", "pexy", "plasty", "scopy")

@@ -74,7 +74,7 @@ def test_equal_is_what_differs_in_writing_only(text: str, meant: str) -> None:
         ("core vitrectmy", "core"),
         ("core vit", "core"),
         ("delam", "delamination"),
-        ("posterior hyaloid peel", "hyaloid"),
+        ("posterior hyaloid detached", "hyaloid"),
         ("inferior retinectomy", "retinectomy"),
         ("180 degree retinectomy", "retinectomy"),
         ("silicone oil aspiration", "removal"),
