@@ -25,8 +25,9 @@ NOON = "2026-11-24T12:00:00Z"
 class Keeping(RuleBasedStateMachine):
     """`states` are those that undo and redo step through since the case was opened; `at` is where we are.
 
-    `refused` is the one change that may be found although it was not acknowledged: the disk took it, then
-    failed to say so, and then failed to take it back. The next change that is made removes it.
+    `refused` are the changes of which one may be found although it was not acknowledged: the disk took it, then failed
+    to say so, and then failed to take it back, also when a later change was refused at once. The next change that is
+    made removes it.
     """
 
     def __init__(self) -> None:
@@ -38,12 +39,12 @@ class Keeping(RuleBasedStateMachine):
         self.opened(new_case())
         self.made = 0
 
-    def opened(self, *expected: Case | None) -> None:
+    def opened(self, *expected: Case) -> None:
         assert self.session.case in expected
         assert self.session.warnings == ()
         self.states = [self.session.case]
         self.at = 0
-        self.refused: Case | None = None
+        self.refused: tuple[Case, ...] = ()
         self.told: list[Change] = []
         self.session.subscribe(self.told.append)
 
@@ -57,7 +58,7 @@ class Keeping(RuleBasedStateMachine):
         if after != before:
             self.states[self.at + 1 :] = [after]
             self.at += 1
-            self.refused = None
+            self.refused = ()
 
     # --- changes -------------------------------------------------------------------------------------------
 
@@ -104,14 +105,14 @@ class Keeping(RuleBasedStateMachine):
     def undo(self) -> None:
         self.session.undo()
         self.at -= 1
-        self.refused = None
+        self.refused = ()
 
     @precondition(lambda self: self.at < len(self.states) - 1)
     @rule()
     def redo(self) -> None:
         self.session.redo()
         self.at += 1
-        self.refused = None
+        self.refused = ()
 
     # --- the disk ------------------------------------------------------------------------------------------
 
@@ -138,7 +139,7 @@ class Keeping(RuleBasedStateMachine):
         shutil.rmtree(self.path.parent)
         place.rename(self.path.parent)
         self.session = Session.open(self.path, now=at_noon)
-        self.opened(expected, refused)
+        self.opened(expected, *refused)
 
     @rule(fails=st.integers(1, 12), lasting=st.booleans(), code=st.sampled_from([errno.ENOSPC, errno.EIO]))
     def change_on_a_failing_disk(self, fails: int, lasting: bool, code: int) -> None:
@@ -150,7 +151,7 @@ class Keeping(RuleBasedStateMachine):
             except StoreError:
                 if new_tag(self.made).id not in self.case.by_id:
                     stamped = replace(new_tag(self.made), created=NOON, modified=NOON)
-                    self.refused = edits.add(self.case, [stamped]).case
+                    self.refused += (edits.add(self.case, [stamped]).case,)
 
     # --- what always holds -----------------------------------------------------------------------------------
 
@@ -170,7 +171,7 @@ class Keeping(RuleBasedStateMachine):
     @invariant()
     def everything_acknowledged_is_on_disk(self) -> None:
         with as_a_kill_would_leave_it(self.path) as left, Session.open(left, writable=False) as reader:
-            assert reader.case in (self.case, self.refused)
+            assert reader.case in (self.case, *self.refused)
             assert reader.warnings == ()
 
     def teardown(self) -> None:
