@@ -8,12 +8,13 @@ from uuid import UUID
 from hypothesis import strategies as st
 
 from annotator.model.case import Case, Certainty, Eye, Performer, Tag
+from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.interval import Interval
 from annotator.model.place import HOURS, ZONES, Field
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
+from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
 
 # --- times and ranges ----------------------------------------------------------------------------------------
 
@@ -113,6 +114,7 @@ def tags(draw: st.DrawFn, latest: Ms, concepts: st.SearchStrategy[str] | None = 
         modified=draw(st.just("") | moments_in_time),
         extra=draw(unknown_keys),
         words=draw(texts),
+        strength=draw(texts),
     )
 
 
@@ -129,6 +131,7 @@ def cases(draw: st.DrawFn, longest: Ms = 3 * HOUR, most_tags: int = 5) -> Case:
         recordings=tuple(files),
         tags=in_order(drawn),
         eye=draw(st.none() | st.sampled_from(Eye)),
+        kind=draw(texts),
         extra=draw(unknown_keys),
     )
 
@@ -170,8 +173,27 @@ _words = st.text("abcdefghijklmnopqrstuvwxyz0123456789", min_size=1, max_size=4)
 notations = st.lists(_words, min_size=1, max_size=3).map("-".join)
 
 
+lengths = st.none() | times
+
+
 @st.composite
-def concepts(draw: st.DrawFn, vocabulary_iri: str, place: int, names: list[str], facets: list[str]) -> Concept:
+def rules(draw: st.DrawFn, names: list[str]) -> Rules:
+    """Rules of a concept as they may come, about any of the concepts of these names."""
+    others = st.lists(st.sampled_from(names), max_size=2).map(tuple)
+    return Rules(
+        usual_time=UsualTime(draw(lengths), draw(lengths)),
+        usual_place=draw(st.lists(label_texts, max_size=2).map(tuple)),
+        needs_before=draw(others),
+        never_with=draw(others),
+        expected_with=draw(others),
+        changes_performer=draw(st.booleans()),
+    )
+
+
+@st.composite
+def concepts(
+    draw: st.DrawFn, vocabulary_iri: str, place: int, names: list[str], facets: list[str], kinds: list[str]
+) -> Concept:
     """The concept of one of the names, in one of the facets, tied to others as it may come."""
     implied = f"{vocabulary_iri}{'/' if '#' in vocabulary_iri else '#'}{names[place]}"
     others = st.lists(st.sampled_from(names), max_size=3).map(tuple)
@@ -188,6 +210,12 @@ def concepts(draw: st.DrawFn, vocabulary_iri: str, place: int, names: list[str],
         usually_after=draw(others),
         replaces=draw(st.lists(notations, max_size=2).map(tuple)),
         inside=draw(st.booleans()),
+        begins_when=draw(notes),
+        ends_when=draw(notes),
+        any_phase=draw(st.booleans()),
+        operating_time=draw(st.none() | st.sampled_from(Bound)),
+        kinds=draw(st.lists(st.sampled_from(kinds), max_size=2).map(tuple)) if kinds else (),
+        rules=draw(st.just(Rules()) | rules(names)),
     )
 
 
@@ -197,13 +225,15 @@ def vocabularies(draw: st.DrawFn, most_concepts: int = 6) -> Vocabulary:
     iri = draw(st.sampled_from([BASE, "urn:example:vocab", "https://elsewhere.example/v#all", "https://ü.example/v"]))
     facets = draw(st.lists(notations, min_size=1, max_size=3, unique=True))
     names = draw(st.lists(notations, max_size=most_concepts, unique=True))
+    kinds = draw(st.lists(notations, max_size=2, unique=True))
     return Vocabulary(
         iri=iri,
         name=draw(notations),
         version=draw(label_texts),
         title=draw(labels),
         facets=tuple(Facet(name, draw(labels), draw(st.booleans()), draw(st.booleans())) for name in facets),
-        concepts=tuple(draw(concepts(iri, place, names, facets)) for place in range(len(names))),
+        concepts=tuple(draw(concepts(iri, place, names, facets, kinds)) for place in range(len(names))),
+        kinds=tuple(Kind(name, draw(labels)) for name in kinds),
     )
 
 

@@ -17,6 +17,7 @@ from annotator.model.case import UNTITLED
     show_default=True,
     help="Title of the case; it is published: no patient's name.",
 )
+@click.option("--kind", metavar="NAME", help="Kind of operation, one of the vocabulary's: what is shown first.")
 @click.option(
     "--altered",
     multiple=True,
@@ -24,8 +25,11 @@ from annotator.model.case import UNTITLED
     help="The recordings do not run as the operation did; durations then say so. May be given several times.",
 )
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
-def command(videos: tuple[Path, ...], vocabulary: str, title: str, altered: tuple[str, ...], out: Path) -> None:
+def command(
+    videos: tuple[Path, ...], vocabulary: str, title: str, kind: str | None, altered: tuple[str, ...], out: Path
+) -> None:
     """Start a case from the recordings of one operation, in the order given."""
+    from annotator.model.edits import set_kind
     from annotator.model.recording import Altered
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
@@ -35,10 +39,14 @@ def command(videos: tuple[Path, ...], vocabulary: str, title: str, altered: tupl
 
     WayOut(out, CASE).check()
     terms = find(vocabulary)
+    if kind is not None:
+        terms.kind(kind)
     by_name = in_natural_order(videos)
     if list(videos) != by_name:
         warn(f"recordings are in the order given; by name they would be {', '.join(one.name for one in by_name)}")
     with progress("reading recordings") as report:
         case = marked(new_case(videos, terms, title or UNTITLED, out, report), map(Altered, altered))
+    if kind is not None:
+        case = set_kind(case, kind).case
     Session.create(out, case).close()
     say(f"wrote {out}: {len(videos)} recording{'s' * (len(videos) > 1)}, vocabulary {terms.name} {terms.version}")

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 def command(ctx: click.Context, case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
     """Add tags to a case, or list the tags it has.
 
-    A table has the columns start,end,step and optionally performer,place,certainty,note. Times are
+    A table has the columns start,end,step and optionally performer,place,certainty,note,strength. Times are
     H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary, in any
     form, spelling and order of its words. What is only similar to one is added as proposed, with its words.
 
@@ -74,8 +74,9 @@ def _list(path: Path, form: str) -> None:
 
 
 def _said(tag: "Tag") -> str:
-    """The note, and before it what the step was written as where that was no name of it."""
-    return "; ".join(filter(None, (f"written as {quoted(tag.words)}" if tag.words else "", tag.note)))
+    """The note, and before it the strength, and what the step was written as where that was no name of it."""
+    written = f"written as {quoted(tag.words)}" if tag.words else ""
+    return "; ".join(filter(None, (tag.strength, written, tag.note)))
 
 
 def _json(case: "Case") -> str:
@@ -103,4 +104,5 @@ def _plain(case: "Case", index: int) -> dict[str, Any]:
         "note": tag.note,
         "confirmed": tag.confirmed,
         "words": tag.words,
+        "strength": tag.strength,
     }

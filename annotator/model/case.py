@@ -50,6 +50,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     concept    IRI of the concept
     start, end ms on the case's clock, half-open; `end` None: it is still running; end = start: a moment
     confirmed  whether a person stands behind it, or it is only proposed
+    strength   of a material, as it is printed: “20 %”; else empty
     words      what was written for the concept, where that is only near to one of its names; else empty
     created, modified  UTC, as `2026-11-24T20:15:00Z`
     """
@@ -68,6 +69,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     modified: str = ""
     extra: Mapping[str, Any] = {}
     words: str = ""
+    strength: str = ""
 
     @property
     def is_running(self) -> bool:
@@ -85,6 +87,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     """Recordings in order, tags in order of time, and the vocabulary that the tags are taken from.
 
     The vocabulary travels inside the case, so that a case explains itself on any machine.
+    `kind` names the kind of operation, one of the vocabulary's, or is empty.
     """
 
     id: str
@@ -94,6 +97,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     tags: Sequence[Tag] = ()
     eye: Eye | None = None
     extra: Mapping[str, Any] = {}
+    kind: str = ""
 
     @derived_from("recordings")
     def borders(self) -> tuple[Ms, ...]:

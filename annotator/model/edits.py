@@ -18,7 +18,7 @@ from annotator.model.interval import Interval
 from annotator.model.recording import Altered
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
-from annotator.model.vocabulary import Vocabulary
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
 
 
 class Edited(NamedTuple):
@@ -135,11 +135,11 @@ def retag(case: Case, tag_id: str, concept: str) -> Edited:
 
 
 def describe(case: Case, tag_ids: Iterable[str], **fields: Any) -> Edited:
-    """Change what is said of tags: performer, place, certainty, note, confirmed or author.
+    """Change what is said of tags: performer, place, certainty, note, strength, confirmed or author.
 
     Raises InvalidEdit for any other field: times and concepts have their own edits.
     """
-    wrong = fields.keys() - {"performer", "place", "certainty", "note", "confirmed", "author"}
+    wrong = fields.keys() - {"performer", "place", "certainty", "note", "strength", "confirmed", "author"}
     if wrong:
         raise InvalidEdit(f"a tag's {', '.join(sorted(wrong))} is not changed this way")
     tags = [case.tag(tag_id) for tag_id in tag_ids]
@@ -209,7 +209,8 @@ def join(case: Case, first_id: str, second_id: str) -> Edited:
         raise InvalidEdit(f"{name_of(case, first)} and {name_of(case, second)} are different steps; change one first")
     end = None if first.end is None or second.end is None else max(first.end, second.end)
     note = "\n".join(dict.fromkeys(filter(None, (first.note, second.note))))
-    joined = replace(first, end=end, note=note, place=first.place | second.place)
+    strength = "; ".join(dict.fromkeys(filter(None, (first.strength, second.strength))))
+    joined = replace(first, end=end, note=note, strength=strength, place=first.place | second.place)
     _check_room(case, [first, second], joined)
     says = f"{name_of(case, first)} joined, {clock(first.start)} on"
     return Edited(with_tags(case, [joined], drop={second.id}), says)
@@ -229,9 +230,16 @@ def set_eye(case: Case, eye: Eye | None) -> Edited:
     return Edited(replace(case, eye=eye), says)
 
 
+def set_kind(case: Case, kind: str) -> Edited:
+    """Say which kind of operation it is, by its name in the vocabulary; empty: nobody says. Raises UnknownName."""
+    says = f"the kind of operation is {label_in(case.vocabulary.kind(kind).label, DEFAULT_LANGUAGE)}" if kind else ""
+    return Edited(replace(case, kind=kind), says or "the kind of operation is not specified")
+
+
 def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) -> Edited:
-    """Put another vocabulary in, with the case's tags carried over to it."""
-    changed = replace(case, vocabulary=vocabulary, tags=in_order(list(tags)))
+    """Put another vocabulary in, with the case's tags carried over to it. A kind that it does not know is given up."""
+    kind = case.kind if vocabulary.has_kind(case.kind) else ""
+    changed = replace(case, vocabulary=vocabulary, tags=in_order(list(tags)), kind=kind)
     return Edited(changed, f"The case uses {vocabulary.name} {vocabulary.version}")
 
 

@@ -10,8 +10,10 @@ from functools import partial
 from typing import NamedTuple
 
 import msgspec
+from msgspec.structs import force_setattr
 
 from annotator.errors import AmbiguousName, UnknownName
+from annotator.model.concept_rules import Rules, as_set
 from annotator.model.derived import derived_from
 from annotator.model.words.forms import without_strength
 from annotator.model.words.lookup import Words
@@ -38,8 +40,15 @@ class Facet(msgspec.Struct, frozen=True):
     moments: bool = False
 
 
+class Kind(msgspec.Struct, frozen=True):
+    """A kind of operation. It says which concepts are shown first, and is never a limit."""
+
+    name: str
+    label: Mapping[str, str]
+
+
 class Bound(StrEnum):
-    """Which end of the operating time a concept marks."""
+    """What a step is to operating time, which runs from the first start of one to the last end of the other."""
 
     BEGINS = "begins"
     ENDS = "ends"
@@ -53,7 +62,10 @@ class Concept(msgspec.Struct, frozen=True):
     over; `key` is the one letter that begins it in the window, or empty; `inside` says that the picture
     then shows the inside of the body only, here and in all that is narrower. Labels are by language tag.
 
-    Synonyms, `usually_after` and `replaces` are sets, as in RDF: they are kept in alphabetical
+    `begins_when` and `ends_when` say what is seen when it begins and ends; `any_phase` that it counts for the phase
+    in which it lies; `kinds` names the kinds of operation that show it first.
+
+    Synonyms, `usually_after`, `replaces` and `kinds` are sets, as in RDF: they are kept in alphabetical
     order, so that two concepts that say the same are equal whatever file they came from.
     """
 
@@ -69,13 +81,18 @@ class Concept(msgspec.Struct, frozen=True):
     usually_after: tuple[str, ...] = ()
     replaces: tuple[str, ...] = ()
     inside: bool = False
+    begins_when: Mapping[str, str] = {}
+    ends_when: Mapping[str, str] = {}
+    any_phase: bool = False
     operating_time: Bound | None = None
+    kinds: tuple[str, ...] = ()
+    rules: Rules = Rules()
 
     def __post_init__(self) -> None:
-        synonyms = {language: _as_set(texts) for language, texts in self.alt_label.items() if texts}
-        msgspec.structs.force_setattr(self, "alt_label", synonyms)
-        msgspec.structs.force_setattr(self, "usually_after", _as_set(self.usually_after))
-        msgspec.structs.force_setattr(self, "replaces", _as_set(self.replaces))
+        synonyms = {language: as_set(texts) for language, texts in self.alt_label.items() if texts}
+        force_setattr(self, "alt_label", synonyms)
+        for field in ("usually_after", "replaces", "kinds"):
+            force_setattr(self, field, as_set(getattr(self, field)))
 
     def label(self, language: str = DEFAULT_LANGUAGE) -> str:
         """The preferred label in a language, else in English, else in any, else the notation."""
@@ -111,6 +128,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
     title: Mapping[str, str]
     facets: tuple[Facet, ...]
     concepts: tuple[Concept, ...]
+    kinds: tuple[Kind, ...] = ()
 
     @derived_from("concepts")
     def by_iri(self) -> Mapping[str, Concept]:
@@ -140,6 +158,16 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             if facet.name == name:
                 return facet
         raise UnknownName("category", name, (facet.name for facet in self.facets))
+
+    def kind(self, name: str) -> Kind:
+        """The kind of operation called `name`. Raises UnknownName."""
+        for kind in self.kinds:
+            if kind.name == name:
+                return kind
+        raise UnknownName("kind of operation", name, (kind.name for kind in self.kinds))
+
+    def has_kind(self, name: str) -> bool:
+        return any(kind.name == name for kind in self.kinds)
 
     def in_facet(self, name: str) -> tuple[Concept, ...]:
         """The concepts of one facet, in the order of the operation. Raises UnknownName."""
@@ -227,7 +255,3 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
 def label_in(labels: Mapping[str, str], language: str) -> str:
     """The text in a language, else in English, else in any, else nothing."""
     return labels.get(language) or labels.get(DEFAULT_LANGUAGE) or next(iter(labels.values()), "")
-
-
-def _as_set(texts: Iterable[str]) -> tuple[str, ...]:
-    return tuple(sorted(set(texts)))

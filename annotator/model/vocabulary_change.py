@@ -20,7 +20,7 @@ from annotator.model.vocabulary import Concept, Facet, Vocabulary
 class TermChange(msgspec.Struct, frozen=True):
     """One difference: its kind, the notations before and after, and a sentence.
 
-    Kinds: added, removed, renamed, merged, split, moved, re-keyed, reworded, reordered, facet.
+    Kinds: added, removed, renamed, merged, split, moved, re-keyed, reworded, reordered, facet, kind, rules.
     """
 
     kind: str
@@ -47,7 +47,7 @@ def compare(old: Vocabulary, new: Vocabulary) -> tuple[TermChange, ...]:
     for concept in old.concepts:
         for heir in heirs[concept.notation]:
             parents[heir.notation].append(concept)
-    changes = list(_facet_changes(old, new))
+    changes = [*_facet_changes(old, new), *_kind_changes(old, new)]
     for concept in old.concepts:
         changes += _changes_of(concept, heirs, parents)
     for concept in new.concepts:
@@ -123,10 +123,36 @@ def _differences(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, 
     wording = [(one.alt_label, one.definition, one.scope_note) for one in (old, new)]
     if wording[0] != wording[1]:
         yield change("reworded", "has other synonyms, another definition or another note")
+    if old.begins_when != new.begins_when:
+        yield change("reworded", "begins when something else is seen")
+    if old.ends_when != new.ends_when:
+        yield change("reworded", "ends when something else is seen")
+    if old.kinds != new.kinds:
+        yield change("kind", f"is shown first in {', '.join(new.kinds) or 'no kind of operation'}")
+    for says in _measured_otherwise(old, new, heirs):
+        yield change("rules", says)
     if old.inside != new.inside:
         yield change("reworded", f"is {'now' if new.inside else 'no longer'} said to be seen inside the body only")
     if set(_now(heirs, old.usually_after)) != set(new.usually_after):
         yield change("reordered", f"usually comes after {', '.join(new.usually_after) or 'nothing named'}")
+
+
+def _measured_otherwise(old: Concept, new: Concept, heirs: Mapping[str, tuple[Concept, ...]]) -> Iterator[str]:
+    """What measures and checks take otherwise."""
+    if old.any_phase != new.any_phase:
+        yield "counts for the phase it lies in" if new.any_phase else "always counts for its own phase"
+    if old.operating_time != new.operating_time:
+        yield f"{new.operating_time} operating time" if new.operating_time else "no longer bounds operating time"
+    if old.rules.usual_time != new.rules.usual_time:
+        yield "has another usual time"
+    if old.rules.usual_place != new.rules.usual_place:
+        yield "has another usual place"
+    for (key, before), (_, after) in zip(old.rules.named(), new.rules.named(), strict=True):
+        if set(_now(heirs, before)) != set(after):
+            yield f"has another {key}: {', '.join(after) or 'nothing named'}"
+    if old.rules.changes_performer != new.rules.changes_performer:
+        changes = "changes" if new.rules.changes_performer else "need not change"
+        yield f"{changes} the performer"
 
 
 def _now(heirs: Mapping[str, tuple[Concept, ...]], notations: Iterable[str]) -> list[str]:
@@ -155,6 +181,20 @@ def _facet_changes(old: Vocabulary, new: Vocabulary) -> Iterator[TermChange]:
             yield TermChange(
                 "facet", (name,), (name,), f"the category {name} {_facet_difference(before[name], after[name])}"
             )
+
+
+def _kind_changes(old: Vocabulary, new: Vocabulary) -> Iterator[TermChange]:
+    before = {kind.name: kind.label for kind in old.kinds}
+    after = {kind.name: kind.label for kind in new.kinds}
+    for name in dict.fromkeys([*before, *after]):
+        if name not in after:
+            yield TermChange("kind", (name,), (), f"the kind of operation {name} is gone")
+        elif name not in before:
+            yield TermChange("kind", (), (name,), f"the kind of operation {name} is new")
+        elif before[name] != after[name]:
+            yield TermChange("kind", (name,), (name,), f"the kind of operation {name} has another label")
+    if before == after and list(before) != list(after):
+        yield TermChange("kind", (), (), "the kinds of operation are in another order")
 
 
 def _facet_difference(old: Facet, new: Facet) -> str:
@@ -205,6 +245,8 @@ def carry(case: Case, new: Vocabulary) -> Carried:
             note = "\n".join(filter(None, (tag.note, f"was {name}; may also be {others}")))
             carried.append(replace(tag, concept=heirs[0].iri, confirmed=False, note=note))
     notes = [f"{says} ({_tags(count)})" for says, count in decided.items()]
+    if case.kind and not new.has_kind(case.kind):
+        notes.append(f"{_full_name(new)} has no kind of operation “{case.kind}”: it is not specified any more")
     tags = tuple(carried)
     return Carried(tags, (*notes, *_new_trouble(case, replace(case, vocabulary=new, tags=tags))))
 

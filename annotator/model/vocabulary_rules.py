@@ -9,6 +9,9 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from annotator.errors import InvalidEdit
+from annotator.model.place import parse_place
+from annotator.model.timecode import span
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.words.forms import folded
 
@@ -39,11 +42,10 @@ def _names_are_plain(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
             yield VocabularyFinding(
                 "notation", concept.notation, "small letters, digits and hyphens make the best notation"
             )
-    for facet in vocabulary.facets:
-        if not _KEBAB.fullmatch(facet.name):
-            yield VocabularyFinding(
-                "notation", "", f"category {facet.name}: small letters, digits and hyphens make the best name"
-            )
+    names = [f"category {facet.name}" for facet in vocabulary.facets if not _KEBAB.fullmatch(facet.name)]
+    names += [f"kind {kind.name}" for kind in vocabulary.kinds if not _KEBAB.fullmatch(kind.name)]
+    for name in names:
+        yield VocabularyFinding("notation", "", f"{name}: small letters, digits and hyphens make the best name")
 
 
 def _label_is_no_synonym(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
@@ -115,6 +117,29 @@ def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
             yield VocabularyFinding("hierarchy", concept.notation, "the step has no phase; name one with broader")
 
 
+def _rules_can_be_kept(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
+    for concept in vocabulary.concepts:
+        rules = concept.rules
+        least, most = rules.usual_time.least, rules.usual_time.most
+        if least is not None and most is not None and least > most:
+            says = f"the usual time is at least {span(least)} and at most {span(most)}"
+            yield VocabularyFinding("rules", concept.notation, f"{says}; the first must be the shorter")
+        for place in rules.usual_place:
+            if not _is_place(place):
+                says = f"“{place}” is not a place on the retina; write one such as 4-6 mid-periphery (usualPlace)"
+                yield VocabularyFinding("rules", concept.notation, says)
+        for key, notations in rules.named():
+            if concept.notation in notations:
+                yield VocabularyFinding("rules", concept.notation, f"a concept can't be named in its own {key}")
+
+
+def _is_place(text: str) -> bool:
+    try:
+        return bool(parse_place(text))
+    except InvalidEdit:
+        return False
+
+
 def _replaced_are_gone(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     for concept in vocabulary.concepts:
         if concept.notation in concept.replaces:
@@ -137,6 +162,7 @@ _RULES: tuple[Callable[[Vocabulary], Iterable[VocabularyFinding]], ...] = (
     _broader_goes_up,
     _usual_order_goes_on,
     _steps_have_a_phase,
+    _rules_can_be_kept,
     _replaced_are_gone,
     _facets_are_used,
 )
@@ -145,6 +171,11 @@ _RULES: tuple[Callable[[Vocabulary], Iterable[VocabularyFinding]], ...] = (
 def facet_iri(vocabulary: Vocabulary, name: str) -> str:
     """The IRI under which a facet is a collection of its concepts in SKOS."""
     return f"{vocabulary.iri}/facet/{name}"
+
+
+def kind_iri(vocabulary: Vocabulary, name: str) -> str:
+    """The IRI of a kind of operation."""
+    return f"{vocabulary.iri}/kind/{name}"
 
 
 def _cycles(edges: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, ...]]:

@@ -107,7 +107,7 @@ def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[
 def _said(tag: Tag, frames: CaseFrames) -> Hashable:
     """What a tag says. One made while its recording was missing does not stand on a frame yet."""
     end = None if tag.end is None else frames.nearest(tag.end)
-    return tag.concept, frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note
+    return tag.concept, frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note, tag.strength
 
 
 def _of(some: int, of: int) -> str:

@@ -6,13 +6,13 @@ from functools import partial
 from typing import NamedTuple, TypeVar
 
 from annotator.errors import AmbiguousName, AnnotatorError, Gathered, UnknownName
-from annotator.formats.faults import LONGEST_TEXT
+from annotator.formats.faults import LONGEST_NAME, LONGEST_TEXT
 from annotator.formats.tables.tags_csv import RUNNING, TagRow
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place
 from annotator.model.timecode import Ms, clock, parse
-from annotator.model.vocabulary import Concept, Meaning, Vocabulary
+from annotator.model.vocabulary import MATERIAL, Concept, Meaning, Vocabulary
 from annotator.plain_text import quoted
 from annotator.progress import Progress, silent
 from annotator.workflow.frames import CaseFrames
@@ -67,6 +67,7 @@ def _row_of(case: Case, tag: Tag) -> TagRow:
         place=print_place(tag.place),
         certainty=tag.certainty,
         note=tag.note,
+        strength=tag.strength,
     )
 
 
@@ -120,8 +121,9 @@ class _RowReader:
         performer = self._try(lambda: _choice(Performer, "performer", row.performer))
         certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
         place = self._try(lambda: parse_place(row.place))
-        if len(row.note) > LONGEST_TEXT:
-            self._fault(f"the note is longer than {LONGEST_TEXT:,} characters")
+        for name, text, longest in (("note", row.note, LONGEST_TEXT), ("strength", row.strength, LONGEST_NAME)):
+            if len(text) > longest:
+                self._fault(f"the {name} is longer than {longest:,} characters")
         if (
             meaning is None
             or concept is None
@@ -139,8 +141,9 @@ class _RowReader:
             place=place or frozenset(),
             certainty=certainty or Certainty.CERTAIN,
             note=row.note,
-            confirmed=meaning.is_sure and not meaning.strength,
-            words="" if meaning.is_sure and not meaning.strength else row.step,
+            confirmed=meaning.is_sure,
+            words="" if meaning.is_sure else row.step,
+            strength=row.strength or (meaning.strength if concept.facet == MATERIAL else ""),
         )
 
     def _end(self, concept: Concept | None, start: Ms | None) -> Ms | None:

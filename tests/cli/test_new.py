@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from annotator.formats.vocabulary import vocabulary_yaml
 from tests.cli.conftest import Annotate, make_video
+from tests.formats.example_case import VOCABULARY
 
 
 @pytest.fixture
@@ -25,3 +27,15 @@ def test_another_order_than_by_name_is_kept_and_said(annotate: Annotate, parts: 
 def test_the_order_by_name_is_nothing_to_speak_of(annotate: Annotate, parts: list[Path], tmp_path: Path) -> None:
     made = annotate("new", *parts, "--out", tmp_path / "one.case.jsonld")
     assert "by name" not in made.err
+
+
+def test_the_kind_of_operation_is_one_of_the_vocabulary(annotate: Annotate, parts: list[Path], tmp_path: Path) -> None:
+    terms = tmp_path / "ours.yaml"
+    terms.write_text(vocabulary_yaml.dumps(VOCABULARY), encoding="utf-8")
+    out = tmp_path / "one.case.jsonld"
+    refused = annotate("new", parts[0], "--vocabulary", terms, "--kind", "detachmnt", "--out", out)
+    assert (refused.status, out.exists()) == (2, False)
+    assert "kind of operation" in refused.err
+    assert "“detachment”" in refused.err
+    made = annotate("new", parts[0], "--vocabulary", terms, "--kind", "detachment", "--out", out)
+    assert (made.status, json.loads(out.read_text(encoding="utf-8"))["kind"]) == (0, "detachment")

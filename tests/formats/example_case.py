@@ -3,9 +3,10 @@
 from fractions import Fraction
 
 from annotator.model.case import Case, Certainty, Eye, Performer, Tag
+from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.place import parse_place
 from annotator.model.recording import Recording
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
+from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
 
 VOCABULARY_IRI = "https://surgical-step-annotator.example/vocab/small"
 
@@ -30,6 +31,11 @@ VOCABULARY = Vocabulary(
             definition={"en": "Removal of the central vitreous."},
             broader="vitrectomy",
             key="c",
+            begins_when={"en": "The cutter first cuts in the middle of the eye."},
+            ends_when={"en": "The middle of the eye is clear."},
+            operating_time=Bound.BEGINS,
+            kinds=("detachment",),
+            rules=Rules(UsualTime(20_000, 1_200_000), never_with=("bleeding",)),
         ),
         Concept(
             f"{VOCABULARY_IRI}#base-shaving",
@@ -43,6 +49,7 @@ VOCABULARY = Vocabulary(
         Concept(f"{VOCABULARY_IRI}#bimanual", "bimanual", "technique", {"en": "Bimanual"}),
         Concept(f"{VOCABULARY_IRI}#bleeding", "bleeding", "event", {"en": "Bleeding"}),
     ),
+    (Kind("detachment", {"en": "Detachment"}),),
 )
 
 FIRST = Recording(
@@ -62,6 +69,7 @@ CASE = Case(
     vocabulary=VOCABULARY,
     recordings=(FIRST, SECOND),
     eye=Eye.LEFT,
+    kind="detachment",
     tags=(
         Tag(
             id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a11",

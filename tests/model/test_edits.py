@@ -148,13 +148,14 @@ def test_a_tag_is_cut_in_two() -> None:
 
 def test_two_tags_of_a_step_are_joined_over_the_gap() -> None:
     there = case(
-        tag("core", 0, 2_000, note="one", place=frozenset({Field(1, "posterior")})),
-        tag("core", 3_000, 5_000, note="two", place=frozenset({Field(2, "posterior")})),
+        tag("core", 0, 2_000, note="one", strength="20 %", place=frozenset({Field(1, "posterior")})),
+        tag("core", 3_000, 5_000, note="two", strength="14 %", place=frozenset({Field(2, "posterior")})),
     )
     edited = edits.join(there, "urn:core:3000", "urn:core:0")
     assert ranges(edited) == [("core", 0, 5_000)]
     assert edited.case.tags[0].id == "urn:core:0"
     assert edited.case.tags[0].note == "one\ntwo"
+    assert edited.case.tags[0].strength == "20 %; 14 %"
     assert edited.case.tags[0].place == {Field(1, "posterior"), Field(2, "posterior")}
 
 

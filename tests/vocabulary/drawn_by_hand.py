@@ -15,7 +15,9 @@ EVENT = Facet("event", {"en": "Event"}, moments=True)
 
 
 def concept(notation: str, facet: str = "step", label: str = "", **more: Any) -> Concept:
-    """A concept called as its notation, unless it has another label."""
+    """A concept called as its notation, unless it has another label; a step says when it begins and ends."""
+    if facet == "step":
+        more = {"begins_when": {"en": "It is there."}, "ends_when": {"en": "It is gone."}} | more
     more.setdefault("iri", f"{IRI}#{notation}")
     return Concept(notation=notation, facet=facet, pref_label={"en": label or notation.capitalize()}, **more)
 

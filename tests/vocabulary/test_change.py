@@ -1,12 +1,16 @@
 """Two versions of a vocabulary, and a case carried from one to the next."""
 
+from pathlib import Path
 from typing import Any
 
 from hypothesis import given
 from msgspec.structs import replace
 
+from annotator.formats.case import casefile
 from annotator.model.case import Case
-from annotator.model.vocabulary import Concept, Vocabulary
+from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.edits import replace_vocabulary, set_kind
+from annotator.model.vocabulary import Bound, Concept, Kind, Vocabulary
 from annotator.model.vocabulary_change import Carried, TermChange, carry, compare
 from annotator.store.vocabularies import find
 from tests import strategies
@@ -57,8 +61,8 @@ def test_moved() -> None:
     phases = [concept("access", "phase"), concept("closure", "phase")]
     old, new = concept("gas", broader="access"), concept("gas", broader="closure")
     assert changes([*phases, old], [*phases, new]) == [("moved", "“Gas” went from under access to under closure")]
-    assert changes([concept("gas")], [concept("gas", "technique")]) == [
-        ("moved", "“Gas” went from the category step to technique")
+    assert changes([concept("gas", "event")], [concept("gas", "technique")]) == [
+        ("moved", "“Gas” went from the category event to technique")
     ]
 
 
@@ -215,3 +219,62 @@ def test_nothing_is_ever_dropped(drawn: Case, new: Vocabulary) -> None:
         if new.concept(after.concept) is None:
             assert after.concept == before.concept
             assert any("the old term is kept" in note for note in result.notes)
+
+
+def test_other_rules_and_other_limits_of_a_step_are_told() -> None:
+    old = concept("gas", kinds=("macular",), any_phase=True, rules=Rules(UsualTime(1, 2), ("posterior",), ("air",)))
+    new = concept(
+        "gas", operating_time=Bound.ENDS, ends_when={"en": "It is full."}, rules=Rules(changes_performer=True)
+    )
+    kinds = (Kind("macular", {"en": "Macular"}),)
+    air = concept("air")
+    before, after = vocabulary(air, old, kinds=kinds), vocabulary(air, new, kinds=kinds, version="2")
+    assert [(change.kind, change.says) for change in compare(before, after)] == [
+        ("reworded", "“Gas” ends when something else is seen"),
+        ("kind", "“Gas” is shown first in no kind of operation"),
+        ("rules", "“Gas” always counts for its own phase"),
+        ("rules", "“Gas” ends operating time"),
+        ("rules", "“Gas” has another usual time"),
+        ("rules", "“Gas” has another usual place"),
+        ("rules", "“Gas” has another needsBefore: nothing named"),
+        ("rules", "“Gas” changes the performer"),
+    ]
+
+
+def test_a_rule_about_a_concept_that_has_another_name_now_is_the_same() -> None:
+    old = [concept("air"), concept("gas", rules=Rules(needs_before=("air",)))]
+    new = [concept("air-fill", label="Air", replaces=("air",)), concept("gas", rules=Rules(needs_before=("air-fill",)))]
+    assert [kind for kind, _ in changes(old, new)] == ["renamed"]
+
+
+def test_kinds_of_operation_are_compared() -> None:
+    lens, macular = Kind("lens", {"en": "Lens"}), Kind("macular", {"en": "Macular"})
+
+    def says(before: tuple[Kind, ...], after: tuple[Kind, ...]) -> list[str]:
+        return [change.says for change in compare(vocabulary(kinds=before), vocabulary(kinds=after))]
+
+    assert says((lens,), (macular,)) == ["the kind of operation lens is gone", "the kind of operation macular is new"]
+    assert says((lens,), (Kind("lens", {"de": "Linse"}),)) == ["the kind of operation lens has another label"]
+    assert says((lens, macular), (macular, lens)) == ["the kinds of operation are in another order"]
+
+
+def test_a_case_of_1_0_loses_nothing_on_the_way_to_the_present_vocabulary() -> None:
+    """The sample as it was tagged with vitreoretinal 1.0, in a case file of that time."""
+    old, _ = casefile.loads((Path(__file__).parent / "data" / "sample_of_1_0.case.jsonld").read_bytes())
+    assert (old.vocabulary.version, len(old.vocabulary.concepts), len(old.tags)) == ("1.0", 86, 48)
+    new = find("vitreoretinal")
+    after = replace_vocabulary(old, new, carry(old, new).tags).case
+    assert [replace(tag, concept="", confirmed=True, note="") for tag in after.tags] == [
+        replace(tag, concept="", confirmed=True, note="") for tag in old.tags
+    ]
+    assert [after.concept_of(tag) for tag in after.tags].count(None) == 0
+
+
+def test_a_kind_that_the_new_vocabulary_does_not_have_is_given_up_and_said() -> None:
+    used = case(vocabulary(concept("core"), kinds=(Kind("lens", {"en": "Lens"}),)), [("core", 0, 1)])
+    used = set_kind(used, "lens").case
+    other = vocabulary(concept("core"), version="2")
+    carried = carry(used, other)
+    assert carried.notes == ("ours 2 has no kind of operation “lens”: it is not specified any more",)
+    assert replace_vocabulary(used, other, carried.tags).case.kind == ""
+    assert replace_vocabulary(used, used.vocabulary, used.tags).case.kind == "lens"

@@ -99,7 +99,7 @@ def test_a_semicolon_in_a_synonym_is_kept() -> None:
         (
             "facet,step",
             "facette,step",
-            "line 4: a row is of the kind “vocabulary”, “facet” or “concept”, not “facette”",
+            "line 4: a row is of the kind “vocabulary”, “operation”, “facet” or “concept”, not “facette”",
         ),
         ("TRUE", "maybe", "line 4, exclusive: “maybe” is neither true nor false"),
         ("ports,step", "ports,stp", "line 6, facet: there is no facet “stp”; did you mean “step”?"),

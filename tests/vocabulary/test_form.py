@@ -6,6 +6,8 @@ import pytest
 
 from annotator.errors import MOST_FAULTS, InvalidVocabulary
 from annotator.formats.vocabulary.form import MOST_CONCEPTS, from_plain, to_plain
+from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.vocabulary import Bound
 from annotator.store.vocabularies import find
 
 
@@ -16,6 +18,7 @@ def plain(**more: Any) -> dict[str, Any]:
         "name": "ours",
         "version": "1",
         "title": {"en": "Ours"},
+        "kinds": [{"name": "macular", "label": {"en": "Macular"}}],
         "facets": [{"name": "step", "label": {"en": "Step"}}],
         "concepts": [step()],
         **more,
@@ -77,6 +80,24 @@ def test_what_is_a_set_has_one_order() -> None:
         (step(prefLabel={"en": "x", "EN": "y"}), "concepts 1, prefLabel: “en” and “EN” are one language (SKOS S14)"),
         (step(altLabel={"en": "core"}), "concepts 1, altLabel, en: synonyms must be a list"),
         (step(altLabel={"en": ["a", ""]}), "concepts 1, altLabel, en 2: the text is empty"),
+        (step(kinds=["macula"]), "concepts 1, kinds: there is no kind “macula”; did you mean “macular”?"),
+        (step(operatingTime="start"), "concepts 1, operatingTime: “start” is not one of begins, ends"),
+        (step(anyPhase="yes"), "concepts 1, anyPhase: “yes” is neither true nor false"),
+        (step(endsWhen="It ends."), "concepts 1, endsWhen: this must be given by language"),
+        (step(rules=[]), "concepts 1, rules: a set of rules is written as “name: value” pairs, the first usualTime"),
+        (step(rules={"usual": 1}), "concepts 1, rules, usual: a set of rules has no “usual”"),
+        (
+            step(rules={"usualTime": {"most": "an hour"}}),
+            "concepts 1, rules, usualTime, most: “an hour” is not a length of time; write M:SS or H:MM:SS",
+        ),
+        (step(rules={"usualTime": "0:20"}), "concepts 1, rules, usualTime: a usual time is written as"),
+        (step(rules={"usualPlace": "posterior"}), "concepts 1, rules, usualPlace: this must be a list of texts"),
+        (step(rules={"usualPlace": [""]}), "concepts 1, rules, usualPlace 1: the text is empty"),
+        (
+            step(rules={"neverWith": ["cor"]}),
+            "concepts 1, rules, neverWith: there is no concept “cor”; did you mean “core”?",
+        ),
+        (step(rules={"changesPerformer": 1}), "concepts 1, rules, changesPerformer: “1” is neither true nor false"),
         (step(notation="base shaving"), "concepts 1, notation: “base shaving” is not a short name"),
         (step(iri="not an iri"), "concepts 1, iri: “not an iri” is not an IRI"),
         (step(iri="https://a.example/<b>"), "concepts 1, iri: “https://a.example/<b>” is not an IRI"),
@@ -147,3 +168,36 @@ def test_nothing_is_written_that_is_implied_or_empty() -> None:
     for concept in to_plain(find("general"))["concepts"]:
         assert "iri" not in concept
         assert all(concept.values())
+
+
+def test_what_is_said_of_a_step_comes_back() -> None:
+    said = plain(
+        concepts=[
+            step(
+                beginsWhen={"en": "The cutter cuts."},
+                endsWhen={"en": "The middle is clear."},
+                anyPhase=True,
+                operatingTime="begins",
+                kinds=["macular"],
+                rules={
+                    "usualTime": {"least": "0:00.500", "most": "1:05:00"},
+                    "usualPlace": ["posterior"],
+                    "needsBefore": ["core"],
+                    "changesPerformer": True,
+                },
+            )
+        ]
+    )
+    read = from_plain(said)
+    assert to_plain(read) == said
+    core = read.concepts[0]
+    assert core.rules == Rules(UsualTime(500, 3_900_000), ("posterior",), ("core",), changes_performer=True)
+    assert (core.operating_time, core.any_phase, core.kinds) == (Bound.BEGINS, True, ("macular",))
+    assert (read.kind("macular").label, read.has_kind("lens")) == ({"en": "Macular"}, False)
+
+
+def test_a_kind_is_there_once() -> None:
+    twice = [{"name": "macular", "label": {"en": "Macular"}}, {"name": "macular", "label": {"en": "Macula"}}]
+    assert faults(plain(kinds=twice)) == (
+        "kinds 2, name: the name “macular” is taken already (kinds 1, name); each needs its own",
+    )

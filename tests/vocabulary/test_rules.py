@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
+from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.vocabulary import Concept, Facet, Kind, Vocabulary
 from annotator.model.vocabulary_rules import RESERVED_KEYS, check
 from tests.vocabulary.drawn_by_hand import EVENT, IRI, PHASE, STEP, TECHNIQUE, concept, vocabulary
 
@@ -123,3 +124,20 @@ def test_long_chains_are_walked() -> None:
         for n in range(count)
     ]
     assert found(*chain) == [("cycle", "c0")]
+
+
+def test_rules_that_nothing_can_keep_are_found() -> None:
+    rules = Rules(UsualTime(60_000, 20_000), usual_place=("posterior", "the left side"), needs_before=("gas",))
+    says = [finding.says for finding in check(_only_used_facets((concept("gas", rules=rules),)))]
+    assert says == [
+        "the usual time is at least 1:00 and at most 0:20; the first must be the shorter",
+        "“the left side” is not a place on the retina; write one such as 4-6 mid-periphery (usualPlace)",
+        "a concept can't be named in its own needsBefore",
+    ]
+    sound = Rules(UsualTime(20_000, 20_000), ("4-6 mid-periphery",), never_with=("air",))
+    assert found(concept("air"), concept("gas", rules=sound)) == []
+
+
+def test_names_of_kinds_had_better_be_plain() -> None:
+    kinds = (Kind("Macular", {"en": "Macular"}),)
+    assert found(concept("core"), facets=(STEP,), kinds=kinds) == [("notation", "")]

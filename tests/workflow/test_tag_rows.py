@@ -120,6 +120,13 @@ def test_a_strength_that_no_material_has_is_kept_among_the_words() -> None:
     assert (tag.concept, tag.confirmed, tag.words) == (f"{IRI}#core", False, "core 20 %")
 
 
+def test_the_strength_of_a_material_has_a_column_of_its_own() -> None:
+    tag = tag_of(row(strength="20 %"))
+    assert tag.strength == "20 %"
+    assert rows_of(CASE, [tag])[0].strength == "20 %"
+    assert read(row(strength="x" * 201)).faults.said == ["row 2: the strength is longer than 200 characters"]
+
+
 def test_words_that_mean_nothing_are_refused_in_each_row() -> None:
     assert read(row(step="stitching"), row(step="stitching")).faults.count == 2
 
@@ -244,8 +251,12 @@ def test_the_rows_of_any_case_give_its_tags_again(drawn: Case) -> None:
 
 @given(cases())
 def test_the_table_of_any_case_gives_its_tags_again_but_for_what_no_cell_can_hold(drawn: Case) -> None:
-    """Control characters and blanks at the ends of a note are not kept by a table."""
-    tidy = [replace(tag, note=f"“{' '.join(filter(str.isprintable, tag.note.split()))}”") for tag in drawn.tags]
+    """Control characters and blanks at the ends of a text are not kept by a table."""
+
+    def tidied(text: str) -> str:
+        return f"“{' '.join(filter(str.isprintable, text.split()))}”"
+
+    tidy = [replace(tag, note=tidied(tag.note), strength=tidied(tag.strength)) for tag in drawn.tags]
     sound = replace(drawn, tags=tuple(tag for tag in tidy if may_stand_in_a_row(drawn, tag)))
     again = read_rows(loads(dumps(rows_of(sound))), sound, CaseFrames(sound, {}))
     assert again.faults.said == []
@@ -258,7 +269,7 @@ def test_a_term_that_the_vocabulary_does_not_know_is_written_as_it_stands() -> N
     assert (written.step, written.start, written.end) == (elsewhere, "00:00:01.000", "running")
 
 
-@given(st.lists(st.builds(TagRow, st.just("row 9"), *[st.text(max_size=12)] * 3, *[st.text(max_size=12)] * 4)))
+@given(st.lists(st.builds(TagRow, st.just("row 9"), *[st.text(max_size=12)] * 3, *[st.text(max_size=12)] * 5)))
 def test_any_text_gives_a_tag_or_a_sentence(rows: list[TagRow]) -> None:
     found = read(*rows, frames=FRAMES)
     assert len(found.tags) + found.faults.count >= len(rows)

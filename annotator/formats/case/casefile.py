@@ -82,11 +82,13 @@ def _without_tags(case: Case, revision: int) -> Document:
         "schemaVersion": VERSION,
         "revision": revision,
         "eye": case.eye,
+        "kind": case.kind,
         "recordings": [_plain_recording(recording) for recording in case.recordings],
         "vocabulary": to_jsonld(case.vocabulary),
     }
-    if case.eye is None:
-        del document["eye"]
+    for key in ("eye", "kind"):
+        if not document[key]:
+            del document[key]
     return with_extra(document, case.extra)
 
 
@@ -189,6 +191,7 @@ def _head(fields: Fields) -> Case:
         vocabulary=_vocabulary(fields),
         recordings=recordings,
         eye=fields.member("eye", Eye),
+        kind=fields.text("kind"),
         extra=fields.left(),
     )
 

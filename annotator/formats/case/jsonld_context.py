@@ -20,10 +20,10 @@ def _own(*names: str) -> dict[str, str]:
 
 
 OWN: dict[str, Any] = {
-    **_own("schemaName", "schemaVersion", "revision", "eye"),
+    **_own("schemaName", "schemaVersion", "revision", "eye", "kind"),
     "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
     **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height", "altered"),
-    **_own("performer", "certainty", "place", "words", "confirmed", "moment"),
+    **_own("performer", "certainty", "place", "words", "strength", "confirmed", "moment"),
     "vocabulary": f"{TERMS}vocabulary",
     "ConceptScheme": f"{_SKOS}ConceptScheme",
     "Collection": f"{_SKOS}Collection",
@@ -43,6 +43,13 @@ OWN: dict[str, Any] = {
     "broader": {"@id": f"{_SKOS}broader", "@type": "@id"},
     "usuallyAfter": {"@id": f"{TERMS}usuallyAfter", "@type": "@id"},
     "replaces": {"@id": f"{_DCTERMS}replaces", "@type": "@id"},
+    "kinds": {"@id": f"{TERMS}kinds", "@container": "@list"},
+    **_own("Kind"),
+    "forKinds": {"@id": f"{TERMS}forKinds", "@type": "@id"},
+    "beginsWhen": {"@id": f"{TERMS}beginsWhen", "@container": "@language"},
+    "endsWhen": {"@id": f"{TERMS}endsWhen", "@container": "@language"},
+    **_own("anyPhase", "operatingTime", "usualTimeLeast", "usualTimeMost", "usualPlace", "changesPerformer"),
+    **{key: {"@id": f"{TERMS}{key}", "@type": "@id"} for key in ("needsBefore", "neverWith", "expectedWith")},
 }
 """Makes triples of every key of a case file that Web Annotation does not define."""
 

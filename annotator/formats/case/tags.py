@@ -41,6 +41,7 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
         "certainty": tag.certainty,
         "place": print_place(tag.place),
         "words": tag.words,
+        "strength": tag.strength,
     }
     said = {key: value for key, value in plain.items() if value} | {"confirmed": tag.confirmed}
     return with_extra(said, tag.extra)
@@ -131,6 +132,7 @@ class AnnotationReader:
             says.created,
             says.modified,
             words=says.words,
+            strength=says.strength,
         )
 
     def _any(self, plain: object, path: Path) -> Tag:
@@ -153,6 +155,7 @@ class AnnotationReader:
             created=fields.utc("created"),
             modified=fields.utc("modified"),
             words=fields.text("words"),
+            strength=fields.text("strength"),
             extra=fields.left(),
         )
 

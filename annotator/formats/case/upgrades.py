@@ -36,7 +36,14 @@ def know_the_inside(_document: Document) -> None:
     """2 to 3: a concept may say `inside`, which earlier versions of the program refuse. None had said so."""
 
 
-UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments, know_the_inside)
+def know_what_surgeons_say(_document: Document) -> None:
+    """3 to 4: a case may name its kind of operation, a tag a strength, a concept when it begins and ends, and rules.
+
+    Earlier versions of the program refuse those of a concept, and no earlier case has any.
+    """
+
+
+UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments, know_the_inside, know_what_surgeons_say)
 """The first turns version 1 into version 2, the next 2 into 3, and so on; each changes the document itself."""
 
 VERSION = len(UPGRADES) + 1

@@ -38,7 +38,8 @@ class _Note(_Strict, tag_field="purpose", tag="commenting"):
     format: str = ""
 
 
-class _Person(_Strict, tag_field="type", tag="Person"):
+class _Person(_Strict):
+    type: Literal["Person"]  # a field, which must be there: a tag may be left out
     name: str
 
 
@@ -53,6 +54,7 @@ class _Annotation(_Strict, tag_field="type", tag="Annotation"):
     certainty: Certainty = Certainty.CERTAIN
     place: str = ""
     words: str = ""
+    strength: str = ""
     created: str = ""
     modified: str = ""
     creator: str | _Person = ""
@@ -82,7 +84,8 @@ def usual_tag(plain: object) -> UsualTag | None:
     is_sound = (
         len(notes) == bool(note)
         and len(author) <= LONGEST_NAME
-        and max(len(says.id), len(note), len(concept), len(says.place), len(says.words)) <= LONGEST_TEXT
+        and max(len(says.id), len(note), len(concept), *map(len, (says.place, says.words, says.strength)))
+        <= LONGEST_TEXT
         and IRI.fullmatch(says.id)
         and _is_iri(concept)
         and _is_utc(says.created)

@@ -8,17 +8,19 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from annotator.formats.faults import PlaceOf
+from annotator.formats.vocabulary.flat_rules import flat_path, flattened, nested
 from annotator.formats.vocabulary.form import from_plain, implied_iri, to_plain
+from annotator.model.concept_rules import Rules
 from annotator.model.vocabulary import Vocabulary
-from annotator.model.vocabulary_rules import facet_iri
+from annotator.model.vocabulary_rules import facet_iri, kind_iri
 
 # How keys of the plain form are called here, so that each means one thing in the whole document.
 _SCHEME = {"iri": "id", "name": "notation"}
-_FACET = {"name": "notation", "label": "prefLabel"}
-_CONCEPT = {"iri": "id"}
+_LABELLED = {"name": "notation", "label": "prefLabel"}
+_CONCEPT = {"iri": "id", "kinds": "forKinds"}
 
 _NAMING_ONE = ("facet", "broader")
-_NAMING_SEVERAL = ("usuallyAfter", "replaces")
+_NAMING_SEVERAL = ("usuallyAfter", "replaces", "forKinds", *(key for key, _ in Rules().named()))
 
 _Named = Callable[[str, str], str]
 """From a key and a name under it to the same thing's other name."""
@@ -31,18 +33,31 @@ def to_jsonld(vocabulary: Vocabulary) -> dict[str, Any]:
     def iri_of(key: str, name: str) -> str:
         if key == "facet":
             return facet_iri(vocabulary, name)
+        if key == "forKinds":
+            return kind_iri(vocabulary, name)
         return iris.get(name) or implied_iri(vocabulary.iri, name)
 
     plain = to_plain(vocabulary)
+    kinds = [
+        {"id": kind_iri(vocabulary, kind["name"]), "type": "Kind", **_renamed(kind, _LABELLED)}
+        for kind in plain.pop("kinds", ())
+    ]
     facets = [
-        {"id": facet_iri(vocabulary, facet["name"]), "type": "Collection", **_renamed(facet, _FACET)}
+        {"id": facet_iri(vocabulary, facet["name"]), "type": "Collection", **_renamed(facet, _LABELLED)}
         for facet in plain.pop("facets")
     ]
     concepts = [
-        {"id": iris[concept["notation"]], "type": "Concept", **_with_names(concept, iri_of)}
+        {"id": iris[concept["notation"]], "type": "Concept", **_concept(concept, iri_of)}
         for concept in plain.pop("concepts")
     ]
-    return {"type": "ConceptScheme", **_renamed(plain, _SCHEME), "facets": facets, "concepts": concepts}
+    scheme = {"type": "ConceptScheme", **_renamed(plain, _SCHEME)} | ({"kinds": kinds} if kinds else {})
+    return {**scheme, "facets": facets, "concepts": concepts}
+
+
+def _concept(concept: Mapping[str, Any], iri_of: _Named) -> dict[str, Any]:
+    """A concept of the plain form but for its IRI: its rules beside its other keys, and names as IRIs."""
+    flat = flattened({key: value for key, value in concept.items() if key != "iri"})
+    return _with_names(_renamed(flat, _CONCEPT), iri_of)
 
 
 def from_jsonld(plain: object, place_of: PlaceOf) -> Vocabulary:
@@ -50,22 +65,24 @@ def from_jsonld(plain: object, place_of: PlaceOf) -> Vocabulary:
     if not isinstance(plain, Mapping):
         return from_plain(plain, place_of)
     scheme = _without(_renamed(plain, _swapped(_SCHEME)), "type")
-    facets, concepts = plain.get("facets"), plain.get("concepts")
-    notations = _notations(facets) | _notations(concepts)
+    facets, concepts, kinds = plain.get("facets"), plain.get("concepts"), plain.get("kinds")
+    notations = _notations(facets) | _notations(concepts) | _notations(kinds)
 
     def notation_of(key: str, iri: str) -> str:
         own = str(scheme.get("iri"))
-        implied = f"{own}/facet/" if key == "facet" else implied_iri(own, "")
+        implied = {"facet": f"{own}/facet/", "forKinds": f"{own}/kind/"}.get(key) or implied_iri(own, "")
         return notations.get(iri) or iri.removeprefix(implied)
 
     def concept(found: Mapping[str, Any]) -> dict[str, Any]:
-        return _with_names(_renamed(_without(found, "type"), _swapped(_CONCEPT)), notation_of)
+        return nested(_renamed(_with_names(_without(found, "type"), notation_of), _swapped(_CONCEPT)))
 
-    def facet(found: Mapping[str, Any]) -> dict[str, Any]:
-        return _renamed(_without(found, "id", "type"), _swapped(_FACET))
+    def labelled(found: Mapping[str, Any]) -> dict[str, Any]:
+        return _renamed(_without(found, "id", "type"), _swapped(_LABELLED))
 
-    scheme["facets"], scheme["concepts"] = _each(facets, facet), _each(concepts, concept)
-    return from_plain(scheme, place_of)
+    scheme["facets"], scheme["concepts"] = _each(facets, labelled), _each(concepts, concept)
+    if kinds is not None:
+        scheme["kinds"] = _each(kinds, labelled)
+    return from_plain(scheme, lambda path: place_of(flat_path(path)))
 
 
 def _with_names(concept: Mapping[str, Any], named: _Named) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """Tags as a table: one row a tag, read from what a spreadsheet saves and written so that it reads back.
 
-Columns: `start, end, step` and, where wanted, `performer, place, certainty, note`. A row is text only
+Columns: `start, end, step` and, where wanted, `performer, place, certainty, note, strength`. A row is text only
 here; what the text means is settled against a case in `annotator.workflow.tag_rows`.
 """
 
@@ -18,7 +18,7 @@ from annotator.formats.tables.escape_formula import escape_formula, unescape_for
 from annotator.model.timecode import parse
 from annotator.plain_text import is_control, quoted
 
-COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note")
+COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note", "strength")
 REQUIRED = COLUMNS[:3]
 RUNNING = "running"
 """What stands in the `end` column of a tag that is still running."""
@@ -44,6 +44,7 @@ class TagRow(msgspec.Struct, frozen=True):
     place: str = ""
     certainty: str = ""
     note: str = ""
+    strength: str = ""
 
 
 def loads(text: str) -> list[TagRow]:

@@ -4,7 +4,11 @@
     facets:   - name, label {en: …}, exclusive and moments (true or false, false where left out)
     concepts: - notation, facet, prefLabel {en: …}, altLabel {en: [… , …]}, definition {en: …}, scopeNote {en: …},
                 broader (a notation), usuallyAfter, replaces (lists of notations), key (one character),
-                inside (true or false, false where left out), iri
+                inside, anyPhase (true or false, false where left out), beginsWhen and endsWhen {en: …},
+                operatingTime (begins or ends), kinds (a list of names), rules, iri
+    rules:      usualTime {least: "0:20", most: "20:00"}, usualPlace (a list of places), needsBefore, neverWith,
+                expectedWith (lists of notations), changesPerformer (true or false)
+    kinds:    - name, label {en: …}; may be left out
 
 A concept's `iri` is left out where it is the vocabulary's with `#` and the notation behind it. A hierarchy, a key or a
 usual order that makes no sense is read as it stands (`annotator.model.vocabulary_rules` finds it); only what would
@@ -12,20 +16,26 @@ make the vocabulary unusable is refused: wrong types, unknown or missing keys, a
 things at once.
 """
 
-import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
 from annotator.errors import InvalidVocabulary
-from annotator.formats.faults import LONGEST_NAME, Faults, Path, PlaceOf, fault_of_text, short
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
+from annotator.formats.faults import Faults, Path, PlaceOf
+from annotator.formats.vocabulary.plain_values import PlainReader, print_length
+from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
 
 MOST_CONCEPTS = 5_000
 MOST_FACETS = 100
+MOST_KINDS = 100
 WHAT = "This is not a valid vocabulary"
 
-_VOCABULARY_KEYS = ("iri", "name", "version", "title", "facets", "concepts")
+_NEEDED = ("iri", "name", "version", "title", "facets", "concepts")
+_VOCABULARY_KEYS = (*_NEEDED, "kinds")
 _FACET_KEYS = ("name", "label", "exclusive", "moments")
+_KIND_KEYS = ("name", "label")
+_RULE_KEYS = ("usualTime", "usualPlace", "needsBefore", "neverWith", "expectedWith", "changesPerformer")
+_TIME_KEYS = ("least", "most")
 _CONCEPT_KEYS = (
     "notation",
     "facet",
@@ -38,15 +48,14 @@ _CONCEPT_KEYS = (
     "usuallyAfter",
     "replaces",
     "inside",
+    "beginsWhen",
+    "endsWhen",
+    "anyPhase",
+    "operatingTime",
+    "kinds",
+    "rules",
     "iri",
 )
-
-# RFC 3987 leaves these out of every IRI; a scheme and something behind it must be there.
-_IRI = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:[^\s<>\"{}|\\^`\x00-\x20]+")
-# The shape of a language tag (RFC 5646, section 2.1); whether its parts are registered is not looked up.
-_LANGUAGE = re.compile(r"(?:[A-Za-z]{2,8}|[xXiI](?=-))(?:-[A-Za-z0-9]{1,8})*")
-# What may stand behind the # of an IRI as it is, so that a notation always makes one.
-_NOTATION = re.compile(r"[^\W_](?:[\w.~-]*\w)?")
 
 
 def implied_iri(vocabulary_iri: str, notation: str) -> str:
@@ -56,11 +65,13 @@ def implied_iri(vocabulary_iri: str, notation: str) -> str:
 
 def to_plain(vocabulary: Vocabulary) -> dict[str, Any]:
     """A vocabulary as dicts, lists, texts and booleans; what is empty or implied is left out."""
+    kinds = [{"name": kind.name, "label": dict(kind.label)} for kind in vocabulary.kinds]
     return {
         "iri": vocabulary.iri,
         "name": vocabulary.name,
         "version": vocabulary.version,
         "title": dict(vocabulary.title),
+        **({"kinds": kinds} if kinds else {}),
         "facets": [_plain_facet(facet) for facet in vocabulary.facets],
         "concepts": [_plain_concept(concept, vocabulary.iri) for concept in vocabulary.concepts],
     }
@@ -89,7 +100,24 @@ def _plain_concept(concept: Concept, vocabulary_iri: str) -> dict[str, Any]:
         "usuallyAfter": list(concept.usually_after),
         "replaces": list(concept.replaces),
         "inside": concept.inside,
+        "beginsWhen": dict(concept.begins_when),
+        "endsWhen": dict(concept.ends_when),
+        "anyPhase": concept.any_phase,
+        "operatingTime": concept.operating_time and concept.operating_time.value,
+        "kinds": list(concept.kinds),
+        "rules": _plain_rules(concept.rules),
         "iri": None if implied else concept.iri,
+    }
+    return {key: value for key, value in said.items() if value}
+
+
+def _plain_rules(rules: Rules) -> dict[str, Any]:
+    usual = {"least": rules.usual_time.least, "most": rules.usual_time.most}
+    said = {
+        "usualTime": {key: print_length(value) for key, value in usual.items() if value is not None},
+        "usualPlace": list(rules.usual_place),
+        **{key: list(notations) for key, notations in rules.named()},
+        "changesPerformer": rules.changes_performer,
     }
     return {key: value for key, value in said.items() if value}
 
@@ -119,164 +147,118 @@ def _place_in_form(path: Path) -> str:
     return ", ".join(words)
 
 
-class _Reader:
-    """Reads a plain form to its end, noting every fault; what it returns holds only if there was none.
-
-    A missing value (None) is read as nothing: where it is needed, `_mapping` has said so already.
-    """
-
-    def __init__(self, faults: Faults) -> None:
-        self._faults = faults
+class _Reader(PlainReader):
+    """Reads a plain form to its end."""
 
     def vocabulary(self, plain: object) -> Vocabulary:
-        said = self._mapping((), plain, "a vocabulary", _VOCABULARY_KEYS, needed=_VOCABULARY_KEYS)
-        iri = self._iri(("iri",), said.get("iri"))
-        facets = self._items(("facets",), said.get("facets"), MOST_FACETS)
-        concepts = self._items(("concepts",), said.get("concepts"), MOST_CONCEPTS)
+        said = self.mapping((), plain, "a vocabulary", _VOCABULARY_KEYS, needed=_NEEDED)
+        iri = self.iri(("iri",), said.get("iri"))
+        facets = self.items(("facets",), said.get("facets"), MOST_FACETS)
+        concepts = self.items(("concepts",), said.get("concepts"), MOST_CONCEPTS)
+        kinds = self.items(("kinds",), said.get("kinds"), MOST_KINDS)
         return Vocabulary(
             iri=iri,
-            name=self._notation(("name",), said.get("name")),
-            version=self._text(("version",), said.get("version")),
-            title=self._texts(("title",), said.get("title")),
+            name=self.notation(("name",), said.get("name")),
+            version=self.text(("version",), said.get("version")),
+            title=self.texts(("title",), said.get("title")),
             facets=tuple(self._facet(path, item) for path, item in facets),
             concepts=tuple(self._concept(path, item, iri) for path, item in concepts),
+            kinds=tuple(self._kind(path, item) for path, item in kinds),
+        )
+
+    def _kind(self, path: Path, plain: object) -> Kind:
+        said = self.mapping(path, plain, "a kind", _KIND_KEYS, needed=_KIND_KEYS)
+        return Kind(
+            name=self.notation((*path, "name"), said.get("name")),
+            label=self.texts((*path, "label"), said.get("label")),
         )
 
     def _facet(self, path: Path, plain: object) -> Facet:
-        said = self._mapping(path, plain, "a facet", _FACET_KEYS, needed=("name", "label"))
+        said = self.mapping(path, plain, "a facet", _FACET_KEYS, needed=("name", "label"))
         return Facet(
-            name=self._notation((*path, "name"), said.get("name")),
-            label=self._texts((*path, "label"), said.get("label")),
-            exclusive=self._flag((*path, "exclusive"), said.get("exclusive")),
-            moments=self._flag((*path, "moments"), said.get("moments")),
+            name=self.notation((*path, "name"), said.get("name")),
+            label=self.texts((*path, "label"), said.get("label")),
+            exclusive=self.flag((*path, "exclusive"), said.get("exclusive")),
+            moments=self.flag((*path, "moments"), said.get("moments")),
         )
 
     def _concept(self, path: Path, plain: object, vocabulary_iri: str) -> Concept:
-        said = self._mapping(path, plain, "a concept", _CONCEPT_KEYS, needed=("notation", "facet", "prefLabel"))
-        notation = self._notation((*path, "notation"), said.get("notation"))
-        iri = self._iri((*path, "iri"), said.get("iri"))
+        said = self.mapping(path, plain, "a concept", _CONCEPT_KEYS, needed=("notation", "facet", "prefLabel"))
+        notation = self.notation((*path, "notation"), said.get("notation"))
+        iri = self.iri((*path, "iri"), said.get("iri"))
         return Concept(
             iri=iri or implied_iri(vocabulary_iri, notation),
             notation=notation,
-            facet=self._notation((*path, "facet"), said.get("facet")),
-            pref_label=self._texts((*path, "prefLabel"), said.get("prefLabel")),
-            alt_label=self._synonyms((*path, "altLabel"), said.get("altLabel")),
-            definition=self._texts((*path, "definition"), said.get("definition")),
-            scope_note=self._texts((*path, "scopeNote"), said.get("scopeNote")),
-            broader=self._notation((*path, "broader"), said.get("broader")) or None,
-            key=self._text((*path, "key"), said.get("key")),
-            usually_after=self._notations((*path, "usuallyAfter"), said.get("usuallyAfter")),
-            replaces=self._notations((*path, "replaces"), said.get("replaces")),
-            inside=self._flag((*path, "inside"), said.get("inside")),
+            facet=self.notation((*path, "facet"), said.get("facet")),
+            pref_label=self.texts((*path, "prefLabel"), said.get("prefLabel")),
+            alt_label=self.synonyms((*path, "altLabel"), said.get("altLabel")),
+            definition=self.texts((*path, "definition"), said.get("definition")),
+            scope_note=self.texts((*path, "scopeNote"), said.get("scopeNote")),
+            broader=self.notation((*path, "broader"), said.get("broader")) or None,
+            key=self.text((*path, "key"), said.get("key")),
+            usually_after=self.notations((*path, "usuallyAfter"), said.get("usuallyAfter")),
+            replaces=self.notations((*path, "replaces"), said.get("replaces")),
+            inside=self.flag((*path, "inside"), said.get("inside")),
+            begins_when=self.texts((*path, "beginsWhen"), said.get("beginsWhen")),
+            ends_when=self.texts((*path, "endsWhen"), said.get("endsWhen")),
+            any_phase=self.flag((*path, "anyPhase"), said.get("anyPhase")),
+            operating_time=self.member((*path, "operatingTime"), said.get("operatingTime"), Bound),
+            kinds=self.notations((*path, "kinds"), said.get("kinds")),
+            rules=self._rules((*path, "rules"), said.get("rules")),
         )
 
-    def _mapping(
-        self, path: Path, plain: object, what: str, keys: Sequence[str], needed: Sequence[str]
-    ) -> Mapping[str, object]:
-        if not isinstance(plain, Mapping):
-            self._faults.add(path, f"{what} is written as “name: value” pairs, the first {keys[0]}")
-            return {}
-        for key in plain:
-            if key not in keys:
-                self._faults.add((*path, short(key)), f"{what} has no “{short(key)}”", str(key), keys)
-        for key in needed:
-            if plain.get(key) is None:
-                self._faults.add(path, f"{what} needs “{key}”")
-        return plain
-
-    def _items(self, path: Path, plain: object, most: int) -> Iterator[tuple[Path, object]]:
+    def _rules(self, path: Path, plain: object) -> Rules:
         if plain is None:
-            return
-        if not isinstance(plain, list):
-            self._faults.add(path, f"the {path[-1]} are written as a list, each with a dash before it")
-        elif len(plain) > most:
-            self._faults.add(path, f"{len(plain)} {path[-1]} are more than the {most} that are read; leave some out")
-        else:
-            yield from (((*path, index), item) for index, item in enumerate(plain))
+            return Rules()
+        said = self.mapping(path, plain, "a set of rules", _RULE_KEYS)
+        return Rules(
+            usual_time=self._usual_time((*path, "usualTime"), said.get("usualTime")),
+            usual_place=self.listed_texts((*path, "usualPlace"), said.get("usualPlace")),
+            needs_before=self.notations((*path, "needsBefore"), said.get("needsBefore")),
+            never_with=self.notations((*path, "neverWith"), said.get("neverWith")),
+            expected_with=self.notations((*path, "expectedWith"), said.get("expectedWith")),
+            changes_performer=self.flag((*path, "changesPerformer"), said.get("changesPerformer")),
+        )
 
-    def _text(self, path: Path, plain: object) -> str:
+    def _usual_time(self, path: Path, plain: object) -> UsualTime:
         if plain is None:
-            return ""
-        fault = fault_of_text(plain)
-        if fault:
-            self._faults.add(path, fault)
-        return "" if fault else str(plain)
-
-    def _iri(self, path: Path, plain: object) -> str:
-        text = self._text(path, plain)
-        if text and not _IRI.fullmatch(text):
-            self._faults.add(
-                path, f"“{short(text)}” is not an IRI; write one such as https://department.example/vocab/ours"
-            )
-        return text
-
-    def _notation(self, path: Path, plain: object) -> str:
-        text = self._text(path, plain)
-        if text and (len(text) > LONGEST_NAME or not _NOTATION.fullmatch(text)):
-            self._faults.add(
-                path,
-                f"“{short(text)}” is not a short name; use letters, digits and hyphens, such as base-shaving",
-            )
-        return text
-
-    def _notations(self, path: Path, plain: object) -> tuple[str, ...]:
-        if plain is None:
-            return ()
-        if not isinstance(plain, list):
-            self._faults.add(path, "this must be a list of notations, such as [core-vitrectomy, base-shaving]")
-            return ()
-        return tuple(self._notation((*path, index), _there(item)) for index, item in enumerate(plain))
-
-    def _flag(self, path: Path, plain: object) -> bool:
-        if plain is not None and not isinstance(plain, bool):
-            self._faults.add(path, f"“{short(plain)}” is neither true nor false")
-        return plain is True
-
-    def _by_language(self, path: Path, plain: object, example: str) -> Iterator[tuple[str, object]]:
-        if plain is None:
-            return
-        if not isinstance(plain, Mapping) or not plain:
-            self._faults.add(path, f"this must be given by language, such as {example}")
-            return
-        spelled: dict[str, str] = {}
-        for language, value in plain.items():
-            if not isinstance(language, str) or not _LANGUAGE.fullmatch(language):
-                self._faults.add(path, f"“{short(language)}” is not a language tag; write one such as en or de-AT")
-            elif spelled.setdefault(language.lower(), language) != language:
-                self._faults.add(path, f"“{spelled[language.lower()]}” and “{language}” are one language (SKOS S14)")
-            else:
-                yield language, _there(value)
-
-    def _texts(self, path: Path, plain: object) -> Mapping[str, str]:
-        said = self._by_language(path, plain, "{en: Core vitrectomy}")
-        return {language: self._text((*path, language), text) for language, text in said}
-
-    def _synonyms(self, path: Path, plain: object) -> Mapping[str, tuple[str, ...]]:
-        found: dict[str, tuple[str, ...]] = {}
-        for language, texts in self._by_language(path, plain, "{en: [core, central vitrectomy]}"):
-            if isinstance(texts, list):
-                places = (((*path, language, index), _there(text)) for index, text in enumerate(texts))
-                found[language] = tuple(self._text(place, text) for place, text in places)
-            else:
-                self._faults.add((*path, language), "synonyms must be a list, such as [core, central vitrectomy]")
-        return found
+            return UsualTime()
+        said = self.mapping(path, plain, "a usual time", _TIME_KEYS)
+        return UsualTime(
+            least=self.length((*path, "least"), said.get("least")),
+            most=self.length((*path, "most"), said.get("most")),
+        )
 
 
 def _check_names(vocabulary: Vocabulary, faults: Faults) -> None:
     """Two things under one name, and names that nothing answers to."""
     facets = [facet.name for facet in vocabulary.facets]
+    kinds = [kind.name for kind in vocabulary.kinds]
     notations = vocabulary.by_notation
     _check_unique(faults, "facets", "name", facets)
+    _check_unique(faults, "kinds", "name", kinds)
     _check_unique(faults, "concepts", "notation", [concept.notation for concept in vocabulary.concepts])
     if len(notations) == len(vocabulary.concepts):
         _check_unique(faults, "concepts", "iri", [concept.iri for concept in vocabulary.concepts])
+    known: dict[str, Collection[str]] = {"facet": facets, "kind": kinds, "concept": notations}
     for index, concept in enumerate(vocabulary.concepts):
-        names = [("facet", "facet", concept.facet), ("broader", "concept", concept.broader)]
-        names += [("usuallyAfter", "concept", earlier) for earlier in concept.usually_after]
-        for key, kind, name in names:
-            known: Collection[str] = facets if kind == "facet" else notations
-            if name is not None and name not in known:
-                faults.add(("concepts", index, key), f"there is no {kind} “{name}”", name, known)
+        for path, what, name in _names_in(concept):
+            if name not in known[what]:
+                faults.add(("concepts", index, *path), f"there is no {what} “{name}”", name, known[what])
+
+
+def _names_in(concept: Concept) -> Iterator[tuple[Path, str, str]]:
+    """Where a concept names other things, what each is, and its name."""
+    yield ("facet",), "facet", concept.facet
+    if concept.broader is not None:
+        yield ("broader",), "concept", concept.broader
+    for earlier in concept.usually_after:
+        yield ("usuallyAfter",), "concept", earlier
+    for kind in concept.kinds:
+        yield ("kinds",), "kind", kind
+    for key, notations in concept.rules.named():
+        for notation in notations:
+            yield ("rules", key), "concept", notation
 
 
 def _check_unique(faults: Faults, of: str, key: str, names: Sequence[str]) -> None:
@@ -285,8 +267,3 @@ def _check_unique(faults: Faults, of: str, key: str, names: Sequence[str]) -> No
         if first.setdefault(name, index) != index:
             earlier = faults.place_of((of, first[name], key))
             faults.add((of, index, key), f"the {key} “{name}” is taken already ({earlier}); each needs its own")
-
-
-def _there(value: object) -> object:
-    """A value inside a list or a mapping: None there is no leaving out, but a fault."""
-    return "" if value is None else value

@@ -16,11 +16,13 @@ from rdflib.term import BNode, Node
 
 from annotator.errors import InvalidFile, InvalidVocabulary
 from annotator.formats.vocabulary.form import WHAT, implied_iri
+from annotator.formats.vocabulary.plain_values import print_length
 from annotator.formats.vocabulary.skos_conditions import Violation, violations
 from annotator.formats.vocabulary.skos_reader import Reading, read
 from annotator.formats.vocabulary.skos_terms import BASE, TERMS
-from annotator.model.vocabulary import Concept, Facet, Vocabulary
-from annotator.model.vocabulary_rules import facet_iri
+from annotator.model.concept_rules import Rules
+from annotator.model.vocabulary import Concept, Facet, Kind, Vocabulary
+from annotator.model.vocabulary_rules import facet_iri, kind_iri
 
 LARGEST = 2_000_000
 """Characters that are read."""
@@ -105,11 +107,23 @@ def dumps(vocabulary: Vocabulary) -> str:
     graph.add((scheme, TERMS.order, order))
     graph.add((order, RDF.type, SKOS.OrderedCollection))
     graph.add((order, SKOS.memberList, _listed(graph, concepts)))
+    if vocabulary.kinds:
+        kinds = [URIRef(kind_iri(vocabulary, kind.name)) for kind in vocabulary.kinds]
+        graph.add((scheme, TERMS.kinds, _listed(graph, kinds)))
+    for kind in vocabulary.kinds:
+        _add_kind(graph, vocabulary, kind)
     for facet in vocabulary.facets:
         _add_facet(graph, vocabulary, facet)
     for concept in vocabulary.concepts:
         _add_concept(graph, vocabulary, concept)
     return graph.serialize(format="turtle")
+
+
+def _add_kind(graph: Graph, vocabulary: Vocabulary, kind: Kind) -> None:
+    node = URIRef(kind_iri(vocabulary, kind.name))
+    graph.add((node, RDF.type, TERMS.Kind))
+    graph.add((node, SKOS.notation, Literal(kind.name)))
+    _add_texts(graph, node, SKOS.prefLabel, kind.label)
 
 
 def _add_facet(graph: Graph, vocabulary: Vocabulary, facet: Facet) -> None:
@@ -149,6 +163,29 @@ def _add_concept(graph: Graph, vocabulary: Vocabulary, concept: Concept) -> None
         graph.add((node, TERMS.usuallyAfter, _named(vocabulary, earlier)))
     for replaced in concept.replaces:
         graph.add((node, DCTERMS.replaces, _named(vocabulary, replaced)))
+    _add_texts(graph, node, TERMS.beginsWhen, concept.begins_when)
+    _add_texts(graph, node, TERMS.endsWhen, concept.ends_when)
+    if concept.any_phase:
+        graph.add((node, TERMS.anyPhase, Literal(True)))
+    if concept.operating_time:
+        graph.add((node, TERMS.operatingTime, Literal(concept.operating_time.value)))
+    for kind in concept.kinds:
+        graph.add((node, TERMS.forKinds, URIRef(kind_iri(vocabulary, kind))))
+    _add_rules(graph, vocabulary, node, concept.rules)
+
+
+def _add_rules(graph: Graph, vocabulary: Vocabulary, node: URIRef, rules: Rules) -> None:
+    if rules.usual_time.least is not None:
+        graph.add((node, TERMS.usualTimeLeast, Literal(print_length(rules.usual_time.least))))
+    if rules.usual_time.most is not None:
+        graph.add((node, TERMS.usualTimeMost, Literal(print_length(rules.usual_time.most))))
+    for place in rules.usual_place:
+        graph.add((node, TERMS.usualPlace, Literal(place)))
+    for key, notations in rules.named():
+        for notation in notations:
+            graph.add((node, TERMS[key], _named(vocabulary, notation)))
+    if rules.changes_performer:
+        graph.add((node, TERMS.changesPerformer, Literal(True)))
 
 
 def _add_texts(graph: Graph, node: URIRef, predicate: URIRef, texts: Mapping[str, str]) -> None:

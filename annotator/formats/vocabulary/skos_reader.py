@@ -17,20 +17,27 @@ from rdflib.term import Node
 
 from annotator.errors import Gathered, InvalidVocabulary
 from annotator.formats.faults import Path
-from annotator.formats.vocabulary.form import MOST_CONCEPTS, MOST_FACETS, WHAT, from_plain, implied_iri
+from annotator.formats.vocabulary.flat_rules import nested
+from annotator.formats.vocabulary.form import MOST_CONCEPTS, MOST_FACETS, MOST_KINDS, WHAT, from_plain, implied_iri
 from annotator.formats.vocabulary.skos_terms import BASE, TERMS, name_of
+from annotator.model.concept_rules import Rules
 from annotator.model.vocabulary import Vocabulary
 
 UNDETERMINED = "und"
 """The language tag of a text that names none (ISO 639-2)."""
 
 _TITLES = (DCTERMS.title, DC.title, SKOS.prefLabel, RDFS.label)
-_OF_SCHEME = {RDF.type, SKOS.notation, OWL.versionInfo, SKOS.hasTopConcept, TERMS.facets, TERMS.order, *_TITLES}
+_OF_SCHEME = {
+    *(RDF.type, SKOS.notation, OWL.versionInfo, SKOS.hasTopConcept, TERMS.facets, TERMS.kinds, TERMS.order, *_TITLES)
+}
+_OF_KIND = {RDF.type, SKOS.notation, SKOS.prefLabel}
 _OF_COLLECTION = {RDF.type, SKOS.notation, SKOS.prefLabel, SKOS.member, SKOS.memberList, TERMS.exclusive, TERMS.moments}
 _OF_CONCEPT = {
     *(RDF.type, SKOS.inScheme, SKOS.topConceptOf, SKOS.notation, SKOS.prefLabel, SKOS.altLabel, SKOS.definition),
     *(SKOS.scopeNote, SKOS.broader, SKOS.narrower, TERMS.key, TERMS.usuallyAfter, DCTERMS.replaces),
-    *(DCTERMS.isReplacedBy, TERMS.inside),
+    *(DCTERMS.isReplacedBy, TERMS.inside, TERMS.beginsWhen, TERMS.endsWhen, TERMS.anyPhase, TERMS.operatingTime),
+    *(TERMS.forKinds, TERMS.usualTimeLeast, TERMS.usualTimeMost, TERMS.usualPlace, TERMS.changesPerformer),
+    *(TERMS[key] for key, _ in Rules().named()),
 }
 
 
@@ -58,8 +65,10 @@ class _Reader:
         self._graph = graph
         self._scheme = self._the_scheme()
         self._facets = self._list(graph.value(self._scheme, TERMS.facets, any=True))
+        self._kinds = self._list(graph.value(self._scheme, TERMS.kinds, any=True))
         concepts = self._concepts()
         _refuse_more(len(self._facets), "facets", MOST_FACETS)
+        _refuse_more(len(self._kinds), "kinds", MOST_KINDS)
         _refuse_more(len(concepts), "concepts", MOST_CONCEPTS)
         self._notations = {concept: self._notation(concept) for concept in concepts}
         self._order = self._in_order()
@@ -76,6 +85,7 @@ class _Reader:
             "name": name,
             "version": str(self._graph.value(self._scheme, OWL.versionInfo, any=True) or "1"),
             "title": next(filter(None, (self._texts(self._scheme, title) for title in _TITLES)), {"en": name}),
+            "kinds": [self._kind(kind) for kind in self._kinds],
             "facets": facets,
             "concepts": [self._concept(concept) for concept in self._order],
         }
@@ -140,6 +150,10 @@ class _Reader:
             "moments": self._is_true(facet, TERMS.moments),
         }
 
+    def _kind(self, kind: URIRef) -> dict[str, Any]:
+        name = self._notation(kind)
+        return {"name": name, "label": self._texts(kind, SKOS.prefLabel) or {"en": name}}
+
     def _concept(self, concept: URIRef) -> dict[str, Any]:
         notation = self._notations[concept]
         synonyms = self._by_language(concept, SKOS.altLabel)
@@ -152,14 +166,39 @@ class _Reader:
             "definition": self._texts(concept, SKOS.definition),
             "scopeNote": self._texts(concept, SKOS.scopeNote),
             "broader": self._broader(concept),
-            "key": str(self._graph.value(concept, TERMS.key, any=True) or ""),
-            "usuallyAfter": self._named(
-                concept, self._graph.objects(concept, TERMS.usuallyAfter), "terms:usuallyAfter"
-            ),
+            "key": self._word(concept, TERMS.key),
+            "usuallyAfter": self._others(concept, "usuallyAfter"),
             "replaces": self._replaced(concept),
             "inside": self._is_true(concept, TERMS.inside),
+            "beginsWhen": self._texts(concept, TERMS.beginsWhen),
+            "endsWhen": self._texts(concept, TERMS.endsWhen),
+            "anyPhase": self._is_true(concept, TERMS.anyPhase),
+            "operatingTime": self._word(concept, TERMS.operatingTime),
+            "kinds": self._kinds_of(concept),
+            **self._rules(concept),
         }
-        return {key: value for key, value in said.items() if value}
+        return nested({key: value for key, value in said.items() if value})
+
+    def _rules(self, concept: URIRef) -> dict[str, Any]:
+        """Beside the other keys, as they are triples of the concept itself."""
+        return {
+            "usualTimeLeast": self._word(concept, TERMS.usualTimeLeast),
+            "usualTimeMost": self._word(concept, TERMS.usualTimeMost),
+            "usualPlace": sorted(map(str, self._graph.objects(concept, TERMS.usualPlace))),
+            **{key: self._others(concept, key) for key, _ in Rules().named()},
+            "changesPerformer": self._is_true(concept, TERMS.changesPerformer),
+        }
+
+    def _kinds_of(self, concept: URIRef) -> list[str]:
+        named = set(self._graph.objects(concept, TERMS.forKinds))
+        known = [kind for kind in self._kinds if kind in named]
+        for kind in sorted(map(str, named - set(known))):
+            self.left_out.append(f"<{concept}>: terms:forKinds names {kind}, which is not in the vocabulary")
+        return [self._notation(kind) for kind in known]
+
+    def _others(self, concept: URIRef, key: str) -> list[str]:
+        """The concepts that a term of our own names."""
+        return self._named(concept, self._graph.objects(concept, TERMS[key]), f"terms:{key}")
 
     def _notation(self, thing: URIRef) -> str:
         said = sorted(str(notation) for notation in self._graph.objects(thing, SKOS.notation))
@@ -228,6 +267,9 @@ class _Reader:
                     self.faults.note(partial(says, thing, len(texts), language))
         return {language: "\n".join(texts) for language, texts in found.items()}
 
+    def _word(self, thing: URIRef, predicate: URIRef) -> str:
+        return str(self._graph.value(thing, predicate, any=True) or "")
+
     def _is_true(self, thing: URIRef, predicate: URIRef) -> bool:
         literal = self._graph.value(thing, predicate, any=True)
         return isinstance(literal, Literal) and literal.toPython() is True
@@ -235,6 +277,7 @@ class _Reader:
     def _count_what_is_left_out(self) -> None:
         kept: dict[Node, set[URIRef]] = dict.fromkeys(self._notations, _OF_CONCEPT)
         kept |= dict.fromkeys(self._facets, _OF_COLLECTION)
+        kept |= dict.fromkeys(self._kinds, _OF_KIND)
         kept[self._scheme] = _OF_SCHEME
         order = self._graph.value(self._scheme, TERMS.order, any=True)
         left: Counter[str] = Counter()

@@ -1,8 +1,9 @@
 """A vocabulary as a table for a spreadsheet, and back.
 
-One row a thing: the vocabulary itself, its facets, its concepts in the order of the operation; the column `kind` says
-which. A text by language has a column for each, such as `prefLabel@en`. Several values in one cell are separated by
-semicolons; a semicolon, a backslash, or a blank at either end of a value has a backslash before it.
+One row a thing: the vocabulary itself, its kinds of operation, its facets, its concepts in the order of the operation;
+the column `kind` says which. A text by language has a column for each, such as `prefLabel@en`. Several values in one
+cell are separated by semicolons; a semicolon, a backslash, or a blank at either end of a value has a backslash before
+it.
 """
 
 import csv
@@ -17,6 +18,7 @@ from annotator.errors import Gathered, InvalidFile, listed, nearest
 from annotator.formats.faults import Path, short
 from annotator.formats.tables.delimited import Table
 from annotator.formats.tables.escape_formula import escape_formula, unescape_formula
+from annotator.formats.vocabulary.flat_rules import flat_path, flattened, nested
 from annotator.formats.vocabulary.form import MOST_CONCEPTS, WHAT, from_plain, to_plain
 from annotator.model.vocabulary import Vocabulary
 
@@ -26,17 +28,22 @@ LARGEST = 2_000_000
 _MOST_LINES = 20 * MOST_CONCEPTS
 """A concept is a row, and a row may hold texts of several lines."""
 
-_PLAIN = ("notation", "facet", "broader", "key", "exclusive", "moments", "inside", "version", "iri")
-_LISTS = ("usuallyAfter", "replaces")
-_TEXTS = ("prefLabel", "altLabel", "definition", "scopeNote")
-_FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _NAMES = ("notation", "facet", "broader", "iri")
-_KINDS = ("vocabulary", "facet", "concept")
-_FIRST = ("kind", *_PLAIN[:7], *_LISTS, *_PLAIN[7:])
+_LISTS = ("usuallyAfter", "replaces", "kinds", "usualPlace", "needsBefore", "neverWith", "expectedWith")
+_TEXTS = ("prefLabel", "altLabel", "definition", "scopeNote", "beginsWhen", "endsWhen")
+_FLAGS = ("exclusive", "moments", "inside", "anyPhase", "changesPerformer")
+_SAYING = {"yes": True, "true": True, "no": False, "false": False}
+_KINDS = ("vocabulary", "operation", "facet", "concept")
+_FIRST = (
+    *("kind", "notation", "facet", "broader", "key", "exclusive", "moments", "inside", "usuallyAfter", "replaces"),
+    *("version", "iri", "kinds", "anyPhase", "operatingTime", "usualTimeLeast", "usualTimeMost", "usualPlace"),
+    *("needsBefore", "neverWith", "expectedWith", "changesPerformer"),
+)
 
 # What the plain form calls the columns of the rows that are no concepts.
 _OF_VOCABULARY = {"notation": "name", "prefLabel": "title"}
 _OF_FACET = {"notation": "name", "prefLabel": "label"}
+_KIND_OF = {"kinds": "operation", "facets": "facet", "concepts": "concept"}
 
 # One character, with the backslash before it where there is one.
 _TOKEN = re.compile(r"\\.|.", re.DOTALL)
@@ -45,10 +52,11 @@ _TOKEN = re.compile(r"\\.|.", re.DOTALL)
 def dumps(vocabulary: Vocabulary) -> str:
     """A vocabulary as a table. A cell that a spreadsheet would run as a formula is disarmed."""
     plain = to_plain(vocabulary)
-    facets, concepts = plain.pop("facets"), plain.pop("concepts")
+    facets, concepts, kinds = plain.pop("facets"), plain.pop("concepts"), plain.pop("kinds", ())
     rows = [_row("vocabulary", plain, _OF_VOCABULARY)]
+    rows += [_row("operation", kind, _OF_FACET) for kind in kinds]
     rows += [_row("facet", facet, _OF_FACET) for facet in facets]
-    rows += [_row("concept", concept, {}) for concept in concepts]
+    rows += [_row("concept", flattened(concept), {}) for concept in concepts]
     used = dict.fromkeys(column for row in rows for column in row if "@" in column)
     languages = dict.fromkeys(column.partition("@")[2] for column in used)
     by_language = (f"{text}@{language}" for language in languages for text in _TEXTS)
@@ -82,9 +90,11 @@ def loads(text: str) -> Vocabulary:
     if faults.said:
         raise InvalidFile(WHAT, faults.said, faults.more)
     plain = {**things["vocabulary"][0], "facets": things["facet"], "concepts": things["concept"]}
+    plain["kinds"] = things["operation"]
 
     def place_of(path: Path) -> str:
-        kind = {"facets": "facet", "concepts": "concept"}.get(str(path[0]) if path else "", "vocabulary")
+        path = flat_path(path)
+        kind = _KIND_OF.get(str(path[0]) if path else "", "vocabulary")
         index = path[1] if kind != "vocabulary" and len(path) > 1 else 0
         where = lines[kind][index] if isinstance(index, int) and lines[kind] else 1
         column = "@".join(str(step) for step in path[2:4])
@@ -114,20 +124,20 @@ def _cell(value: str | bool | list[str]) -> str:
 
 def _thing(kind: str, row: Mapping[str, str]) -> dict[str, Any]:
     """Cells by column as a thing of the plain form; what a cell says wrongly is left for `from_plain` to refuse."""
-    names = {"vocabulary": _OF_VOCABULARY, "facet": _OF_FACET}.get(kind, {})
+    names = {"vocabulary": _OF_VOCABULARY, "operation": _OF_FACET, "facet": _OF_FACET}.get(kind, {})
     thing: dict[str, Any] = {}
     for column, cell in row.items():
         said, _, language = column.partition("@")
         name = names.get(said, said)
         if said in _LISTS:
             thing[name] = list(_split(cell))
-        elif said in ("exclusive", "moments", "inside"):
-            thing[name] = _FLAGS.get(cell.strip().lower(), cell)
+        elif said in _FLAGS:
+            thing[name] = _SAYING.get(cell.strip().lower(), cell)
         elif language:
             thing.setdefault(name, {})[language] = list(_split(cell)) if said == "altLabel" else cell
         else:
             thing[name] = cell.strip() if said in _NAMES else cell
-    return thing
+    return nested(thing) if kind == "concept" else thing
 
 
 def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:

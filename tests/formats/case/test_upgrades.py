@@ -42,7 +42,7 @@ def test_it_goes_as_far_as_is_asked_and_no_further() -> None:
 
 
 def test_each_step_is_one_version() -> None:
-    assert len(UPGRADES) + 1 == VERSION == 3
+    assert len(UPGRADES) + 1 == VERSION == 4
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from annotator.formats.case.usual_tag import usual_tag
 from annotator.formats.faults import Faults
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import HOUR
+from tests.formats import example_case
 from tests.strategies import cases
 
 ODD: tuple[Any, ...] = (
@@ -63,3 +64,12 @@ def test_what_this_program_writes_of_one_recording_is_in_the_usual_form(case: Ca
         plain = msgspec.json.decode(msgspec.json.encode(to_annotation(case, tag)))
         is_plain = not tag.extra and len(plain["target"]) == 1
         assert (usual_tag(plain) is not None) or not is_plain
+
+
+def test_a_creator_of_no_type_is_no_person() -> None:
+    """What is said of it is kept as it stands, with the key that it lacks."""
+    case = example_case.CASE
+    plain = msgspec.json.decode(msgspec.json.encode(to_annotation(case, case.tags[0])))
+    assert usual_tag(plain) is not None
+    del plain["creator"]["type"]
+    assert usual_tag(plain) is None
