@@ -19,6 +19,9 @@ NEAR = 0.72
 CLEARLY = 0.06
 """By how much the nearest must be nearer than the next, or it is not clear which is meant."""
 
+MOST_NAMES = 10_000
+"""Names among which near ones are looked for; the largest vocabulary that we know of has a thousand."""
+
 NEIGHBOUR = 0.45
 """From which on a name is worth telling to somebody whose words mean nothing."""
 
@@ -89,13 +92,13 @@ class Words:
         entries: dict[Entry, None] = {}
         own: dict[str, set[str]] = {}
         words: dict[str, None] = {}
-        for name in self._names:
+        for name in self._names[:MOST_NAMES]:
             spelt, forms, _ = written(name.text)
             words.update(dict.fromkeys(spelt))
             own.setdefault(name.meant, set()).update(forms)
             for one in (forms, self._shorts.put_in(forms)):
                 entries[Entry(name.meant, one)] = None
-        shared = {meant: {form for one in above for form in own[one]} for meant, above in self._above.items()}
+        shared = {meant: {form for one in above for form in own.get(one, ())} for meant, above in self._above.items()}
         known = (form_of(word) for text in self._prose for word in words_of(text))
         return NearWords(tuple(entries), LikeWords(words, known), self._shorts.letters.values(), shared)
 

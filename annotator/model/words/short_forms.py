@@ -2,13 +2,16 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from itertools import groupby
+from itertools import groupby, islice
 from operator import attrgetter
 from typing import NamedTuple
 
 from annotator.model.words.forms import written
 
 Forms = tuple[str, ...]
+
+MOST_OF_ONE = 60
+"""Names of one thing that are compared with each other; few have more than ten."""
 
 _ABBREVIATION = re.compile(r"(?=(?:.*[A-Z]){2})[A-Za-z]{2,5}")
 
@@ -24,7 +27,7 @@ def short_forms(names: Iterable[Name]) -> dict[Forms, str]:
     """What one name of a thing writes out and another abbreviates: the forms of its words, and the letters."""
     found: dict[Forms, str] = {}
     for _, of_one in groupby(names, attrgetter("meant")):
-        texts = [name.text for name in of_one]
+        texts = [name.text for name in islice(of_one, MOST_OF_ONE)]
         shorts = [(text, letters) for text in texts for letters in text.split() if _ABBREVIATION.fullmatch(letters)]
         for text, letters in shorts:
             for other in texts:

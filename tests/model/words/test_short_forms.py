@@ -3,7 +3,7 @@
 import pytest
 
 from annotator.model.words.forms import written
-from annotator.model.words.short_forms import Name, ShortForms, short_forms
+from annotator.model.words.short_forms import MOST_OF_ONE, Name, ShortForms, short_forms
 
 
 def names(*texts: str) -> list[Name]:
@@ -46,3 +46,10 @@ def test_the_longest_is_shortened_first() -> None:
     forms = written("x alpha beta coda alpha beta").forms
     assert shorts.put_in(forms) == ("x", "abc", "ab")
     assert shorts.put_in(("x", "y")) == ("x", "y")
+
+
+def test_of_a_thing_with_endless_names_only_the_first_are_compared() -> None:
+    fillers = [f"name {number}" for number in range(MOST_OF_ONE)]
+    explained = ["ILM peeling", "Inner limiting membrane peeling"]
+    assert short_forms(names(*explained, *fillers))
+    assert short_forms(names(*fillers, *explained)) == {}
