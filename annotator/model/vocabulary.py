@@ -107,8 +107,8 @@ class Concept(msgspec.Struct, frozen=True):
 
     def prose(self) -> Iterator[str]:
         """The sentences that explain it."""
-        yield from self.definition.values()
-        yield from self.scope_note.values()
+        for texts in (self.definition, self.scope_note, self.begins_when, self.ends_when):
+            yield from texts.values()
 
 
 class Meaning(NamedTuple):

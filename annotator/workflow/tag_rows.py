@@ -13,6 +13,7 @@ from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place
 from annotator.model.timecode import Ms, clock, parse
 from annotator.model.vocabulary import MATERIAL, Concept, Meaning, Vocabulary
+from annotator.model.words.forms import without_strength
 from annotator.plain_text import quoted
 from annotator.progress import Progress, silent
 from annotator.workflow.frames import CaseFrames
@@ -93,7 +94,7 @@ class _Meanings:
             found = self._vocabulary.meaning(words)
         except (UnknownName, AmbiguousName) as error:
             return error
-        if not found.is_sure or found.strength:
+        if not found.is_sure:
             says = "{} is taken as {}, to be confirmed".format
             self.near.note(partial(says, quoted(words), quoted(found.concept.label())))
         return found
@@ -124,6 +125,7 @@ class _RowReader:
         for name, text, longest in (("note", row.note, LONGEST_TEXT), ("strength", row.strength, LONGEST_NAME)):
             if len(text) > longest:
                 self._fault(f"the {name} is longer than {longest:,} characters")
+        strength = self._strength(meaning)
         if (
             meaning is None
             or concept is None
@@ -143,8 +145,16 @@ class _RowReader:
             note=row.note,
             confirmed=meaning.is_sure,
             words="" if meaning.is_sure else row.step,
-            strength=row.strength or (meaning.strength if concept.facet == MATERIAL else ""),
+            strength=strength,
         )
+
+    def _strength(self, meaning: Meaning | None) -> str:
+        """Of a material, from its own cell or from the step's; they may not differ."""
+        own = self._row.strength
+        named = meaning.strength if meaning is not None and meaning.concept.facet == MATERIAL else ""
+        if own and named and (without_strength(own)[1] or own) != named:
+            self._fault(f"the step says {named}, but the strength is {quoted(own)}; leave one of them out")
+        return own or named
 
     def _end(self, concept: Concept | None, start: Ms | None) -> Ms | None:
         text = self._row.end

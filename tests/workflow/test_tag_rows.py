@@ -12,6 +12,7 @@ from annotator.formats.tables.tags_csv import TagRow, dumps, loads
 from annotator.media.index.frame_index import FrameIndex
 from annotator.model.case import Case, Certainty, Performer, Tag
 from annotator.model.place import Field
+from annotator.model.vocabulary import Facet
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.tag_rows import Read, read_rows, rows_of
 from tests.strategies import cases
@@ -98,6 +99,32 @@ def test_an_event_may_last_and_run_too() -> None:
 )
 def test_a_role_is_read_in_any_letter_case_with_any_blanks(performer: str, meant: Performer | None) -> None:
     assert tag_of(row(performer=performer)).performer == meant
+
+
+GASES = case(
+    vocabulary(concept("sf6", "material", label="SF6"), facets=(Facet("material", {"en": "Material"}),)),
+    [],
+)
+
+
+@pytest.mark.parametrize(
+    ("step", "strength", "meant"),
+    [
+        ("SF6 20 %", "", "20 %"),
+        ("20% SF6", "", "20 %"),
+        ("SF6", "20 %", "20 %"),
+        ("SF6 20 %", "20%", "20%"),
+        ("SF6 0,5 percent", "", "0.5 %"),
+    ],
+)
+def test_a_material_is_written_with_its_strength(step: str, strength: str, meant: str) -> None:
+    (tag,) = read_rows([row(step=step, strength=strength)], GASES, NO_FRAMES).tags
+    assert (tag.strength, tag.confirmed, tag.words) == (meant, True, "")
+
+
+def test_two_strengths_of_one_material_are_a_fault() -> None:
+    found = read_rows([row(step="SF6 20 %", strength="14 %")], GASES, NO_FRAMES)
+    assert found.faults.said == ["row 2: the step says 20 %, but the strength is “14 %”; leave one of them out"]
 
 
 @pytest.mark.parametrize("step", ["vitrectomy, core", "Core-vitrectomies", "core_vitrectomy"])
