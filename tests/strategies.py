@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from annotator.model.case import Case, Certainty, Eye, Performer, Tag
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.interval import Interval
-from annotator.model.place import HOURS, ZONES, Field
+from annotator.model.place import FIELDS
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
@@ -67,7 +67,7 @@ texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
 ids = st.builds(lambda number: UUID(int=number, version=4).urn, st.integers(0, 2**128 - 1))
 _seconds = st.integers(0, (datetime.max - datetime.min) // timedelta(seconds=1))
 moments_in_time = _seconds.map(lambda second: f"{(datetime.min + timedelta(seconds=second)).isoformat()}Z")
-places = st.frozensets(st.sampled_from([Field(hour, zone) for hour in HOURS for zone in ZONES]), max_size=12)
+places = st.frozensets(st.sampled_from(FIELDS), max_size=12)
 
 _json = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | texts,

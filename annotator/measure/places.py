@@ -7,8 +7,7 @@ import msgspec
 
 from annotator.model.case import Case
 from annotator.model.interval import Interval, total
-from annotator.model.place import Field
-from annotator.model.retina import FIELDS
+from annotator.model.place import FIELDS, Field
 from annotator.model.timecode import Ms
 
 

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from annotator.errors import UnknownName
 from annotator.model.derived import derived_from
 from annotator.model.interval import Interval
+from annotator.model.place import Eye as Eye
 from annotator.model.place import Place
 from annotator.model.recording import Recording
 from annotator.model.tag_list import TagList, tag_list
@@ -36,11 +37,6 @@ class Certainty(StrEnum):
     CERTAIN = "certain"
     PROBABLE = "probable"
     UNCERTAIN = "uncertain"
-
-
-class Eye(StrEnum):
-    RIGHT = "right"
-    LEFT = "left"
 
 
 class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and there may be tens of thousands

@@ -9,17 +9,32 @@ all of it turned by 180 degrees (common practice, no source).
 from collections.abc import Iterable
 from enum import StrEnum
 from math import atan2, cos, degrees, hypot, radians, sin
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
-from annotator.model.case import Eye
-from annotator.model.place import HOURS, ZONES, Field, Place, runs
+from annotator.model.place import ARCADES, AREAS, FIELDS, HOURS, NO_HOUR, PARTS, ZONES, Eye, Field, Place, runs
 
-FIELDS = tuple(Field(hour, zone) for zone in ZONES for hour in HOURS)
-"""Every field of the chart, zones outward, hours clockwise from 1."""
+EDGES = {
+    "posterior": (0.0, 0.56),
+    "mid-periphery": (0.56, 0.78),
+    "equator": (0.765, 0.795),
+    "far periphery": (0.78, 1.0),
+    "ora": (0.985, 1.015),
+    "pars plana": (1.03, 1.065),
+}
+"""Radii between which each zone lies: for the hand, not to the scale of an eye. Some are no more than a line."""
 
-ZONE_EDGES = (0.0, 0.5, 0.76, 1.0)
-"""Radius at which each zone begins, and where the last ends: for the hand, not to the scale of an eye."""
+FOVEA, MACULA, DISC = 0.085, 0.2, 0.085
+"""Radii; fovea and macula lie around the middle, and over the fields of the posterior pole, as the disc does."""
 
+LAYERS: tuple[tuple[Field, ...], ...] = (
+    tuple(field for field in FIELDS if field.zone in AREAS),
+    *((Field(NO_HOUR, part),) for part in ("macula", "fovea", "disc")),
+    tuple(field for field in FIELDS if field.zone in ARCADES or field.zone in {*ZONES} - {*AREAS}),
+)
+"""All fields, in layers that lie one over the other: areas, the round parts, lines."""
+
+_DISC_OUT, _ARCADE = 0.31, (0.41, 0.45)
+_ARCADE_HALF = 40
 _STEP = 360 / len(HOURS)
 
 
@@ -44,6 +59,16 @@ class Wedge(NamedTuple):
     end: float
 
 
+class Round(NamedTuple):
+    """The outline of a named part that is a circle."""
+
+    middle: Point
+    radius: float
+
+
+Outline: TypeAlias = Wedge | Round
+
+
 class Sides(NamedTuple):
     """The letters at the left and right of the chart: N nasal, T temporal; empty for an eye not given."""
 
@@ -56,29 +81,56 @@ def point(radius: float, angle: float) -> Point:
     return Point(radius * sin(radians(angle)), -radius * cos(radians(angle)))
 
 
-def angle_of(hour: int, view: View) -> float:
+def angle_of(hour: float, view: View) -> float:
     """The angle at which a clock hour stands, 0 to under 360."""
     return (hour * _STEP + (180 if view is View.SURGEON else 0)) % 360
 
 
-def wedge(field: Field, view: View) -> Wedge:
-    """The outline of a field; its hour is in the middle. The start may be below 0."""
-    zone, middle = ZONES.index(field.zone), angle_of(field.hour, view)
-    return Wedge(ZONE_EDGES[zone], ZONE_EDGES[zone + 1], middle - _STEP / 2, middle + _STEP / 2)
+def outline(field: Field, view: View, eye: Eye | None) -> Outline | None:
+    """The outline of a field; its hour is in the middle. The start of a wedge may be below 0.
 
-
-def centre(field: Field, view: View) -> Point:
-    """A point well within a field, for a mark or a figure; towards the rim where the field tapers to a tip."""
-    inner, outer = wedge(field, view)[:2]
-    return point((inner + outer) / 2 if inner else outer * 0.72, angle_of(field.hour, view))
-
-
-def field_at(x: float, y: float, view: View) -> Field | None:
-    """The field under a point, or None outside the chart."""
-    radius = hypot(x, y)
-    if radius >= ZONE_EDGES[-1]:
+    None for disc and arcades where nobody says which eye it is.
+    """
+    if field.zone in ZONES:
+        return _around(EDGES[field.zone], angle_of(field.hour, view), _STEP / 2)
+    if field.zone in ("fovea", "macula"):
+        return Round(Point(0, 0), FOVEA if field.zone == "fovea" else MACULA)
+    if eye is None:
         return None
-    zone = next(zone for zone, edge in zip(ZONES, ZONE_EDGES[1:], strict=True) if radius < edge)
+    nose = 3 if eye is Eye.RIGHT else 9
+    if field.zone == "disc":
+        return Round(point(_DISC_OUT, angle_of(nose, view)), DISC)
+    is_right = (nose == 3) == field.zone.endswith("nasal arcade")
+    hour = (1.5 if is_right else 10.5) if field.zone.startswith("super") else (4.5 if is_right else 7.5)
+    return _around(_ARCADE, angle_of(hour, view), _ARCADE_HALF)
+
+
+def is_area(field: Field) -> bool:
+    """Whether a field is wide enough to be drawn while it is free, and pointed to; others are lines."""
+    return field.zone in AREAS or (field.hour == NO_HOUR and field.zone not in ARCADES)
+
+
+def centre(field: Field, view: View, eye: Eye | None = None) -> Point | None:
+    """A point well within a field, for a mark or a figure, that no other field covers; None as for `outline`."""
+    found = outline(field, view, eye)
+    if isinstance(found, Round):
+        return Point(0, (FOVEA + MACULA) / 2) if field.zone == "macula" else found.middle
+    if found is None:
+        return None
+    out = (found.inner + found.outer) / 2 if found.inner else found.outer * 0.84
+    return point(out, (found.start + found.end) / 2)
+
+
+def field_at(x: float, y: float, view: View, eye: Eye | None = None) -> Field | None:
+    """The area under a point, or None outside the chart."""
+    for part in ("fovea", "macula", "disc"):
+        found = outline(Field(NO_HOUR, part), view, eye)
+        if isinstance(found, Round) and hypot(x - found.middle.x, y - found.middle.y) < found.radius:
+            return Field(NO_HOUR, part)
+    radius = hypot(x, y)
+    zone = next((zone for zone in AREAS if radius < EDGES[zone][1]), None)
+    if zone is None:
+        return None
     turned = degrees(atan2(x, -y)) - angle_of(12, view)
     return Field(round(turned / _STEP - 1) % 12 + 1, zone)
 
@@ -92,27 +144,51 @@ def sides(eye: Eye | None, view: View) -> Sides:
 
 
 def beside(field: Field, clockwise: int = 0, outward: int = 0) -> Field:
-    """The field so many hours clockwise and so many zones outward, the innermost and outermost being the last."""
-    zone = min(max(ZONES.index(field.zone) + outward, 0), len(ZONES) - 1)
-    return Field((field.hour + clockwise - 1) % 12 + 1, ZONES[zone])
+    """The field so many hours clockwise or so many zones outward, the outermost being the last.
+
+    Inward of the posterior pole is the macula, then the fovea; round from there go the parts with a name.
+    """
+    if field.hour == NO_HOUR:
+        if outward > 0:
+            return Field(NO_HOUR, "macula") if field.zone == "fovea" else Field(12, ZONES[0])
+        inward = "fovea" if field.zone == "macula" and outward else field.zone
+        return Field(NO_HOUR, PARTS[(PARTS.index(inward) + clockwise) % len(PARTS)])
+    zone = ZONES.index(field.zone) + outward
+    if zone < 0:
+        return Field(NO_HOUR, "macula")
+    return Field((field.hour + clockwise - 1) % 12 + 1, ZONES[min(zone, len(ZONES) - 1)])
+
+
+def at_hour(field: Field, hour: int) -> Field:
+    """The field of the same zone at a clock hour; from a part with a name, that of the posterior pole."""
+    return Field(hour, ZONES[0] if field.hour == NO_HOUR else field.zone)
+
+
+def _around(radii: tuple[float, float], middle: float, half: float) -> Wedge:
+    return Wedge(*radii, middle - half, middle + half)
 
 
 # --- in words ----------------------------------------------------------------------------------------------
 
 
 def field_in_words(field: Field) -> str:
-    """Such as `5 o'clock, mid-periphery`."""
-    return f"{field.hour} o'clock, {field.zone}"
+    """Such as `5 o'clock, mid-periphery`, or `macula`."""
+    return field.zone if field.hour == NO_HOUR else f"{field.hour} o'clock, {field.zone}"
 
 
 def place_in_words(place: Place) -> str:
-    """Such as `4–6 o'clock, mid-periphery and posterior`; zones of the same hours together, the outermost first."""
+    """Such as `4–6 o'clock, mid-periphery and posterior`; zones of the same hours together, the outermost first.
+
+    Parts with a name stand before them.
+    """
     zones_of: dict[str, list[str]] = {}
     for zone in reversed(ZONES):
         hours = [field.hour for field in place if field.zone == zone]
         if hours:
             zones_of.setdefault(_hours_in_words(hours), []).append(zone)
-    return "; ".join(f"{hours}, {_listed(zones)}" for hours, zones in zones_of.items()) or "no place given"
+    parts = [part for part in PARTS if Field(NO_HOUR, part) in place]
+    said = [*([_listed(parts)] if parts else []), *(f"{hours}, {_listed(zones)}" for hours, zones in zones_of.items())]
+    return "; ".join(said) or "no place given"
 
 
 def view_in_words(eye: Eye | None, view: View) -> str:

@@ -121,7 +121,7 @@ class _RowReader:
         end = self._end(concept, start)
         performer = self._try(lambda: _choice(Performer, "performer", row.performer))
         certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
-        place = self._try(lambda: parse_place(row.place))
+        place = self._try(lambda: parse_place(row.place, self._case.eye))
         for name, text, longest in (("note", row.note, LONGEST_TEXT), ("strength", row.strength, LONGEST_NAME)):
             if len(text) > longest:
                 self._fault(f"the {name} is longer than {longest:,} characters")

@@ -7,8 +7,7 @@ from msgspec.structs import replace
 
 from annotator.measure.places import time_by_place
 from annotator.model.case import Case
-from annotator.model.place import parse_place
-from annotator.model.retina import FIELDS
+from annotator.model.place import FIELDS, parse_place
 from tests.measure.cases import case, tag
 from tests.measure.strategies import LENGTH, cases
 from tests.strategies import places

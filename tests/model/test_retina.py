@@ -7,33 +7,54 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from annotator.model.case import Eye
-from annotator.model.place import HOURS, ZONES, Field, Place, parse_place, runs
+from annotator.model.place import FIELDS, HOURS, NO_HOUR, ZONES, Field, Place, parse_place, runs
 from annotator.model.retina import (
-    FIELDS,
+    LAYERS,
+    Round,
     Sides,
     View,
+    at_hour,
     beside,
     centre,
     field_at,
     field_in_words,
+    is_area,
+    outline,
     place_in_words,
     point,
     sides,
     view_in_words,
-    wedge,
 )
 from tests.strategies import places
 
 views = st.sampled_from(View)
+eyes = st.sampled_from([None, *Eye])
 fields = st.sampled_from(FIELDS)
+areas = st.sampled_from([field for field in FIELDS if is_area(field)])
 
 
-@given(fields, views, st.floats(0.01, 0.99), st.floats(0.01, 0.99))
-def test_every_point_of_a_field_belongs_to_it(field: Field, view: View, outward: float, round_: float) -> None:
-    inner, outer, start, end = wedge(field, view)
-    at = point(inner + outward * (outer - inner), start + round_ * (end - start))
-    assert field_at(*at, view) == field
-    assert field_at(*centre(field, view), view) == field
+@given(areas, views, eyes, st.floats(0.01, 0.99), st.floats(0.01, 0.99))
+def test_every_point_of_an_area_belongs_to_it(
+    field: Field, view: View, eye: Eye | None, outward: float, round_: float
+) -> None:
+    """Or to one of the parts that lie over it."""
+    found, at = outline(field, view, eye), centre(field, view, eye)
+    if found is None or at is None:
+        assert (field.zone, eye, found, at) == ("disc", None, None, None)
+        return
+    assert field_at(*at, view, eye) == field
+    if isinstance(found, Round):
+        off = point(found.radius * outward, 360 * round_)
+        at = type(off)(found.middle.x + off.x, found.middle.y + off.y)
+    else:
+        inner, outer, start, end = found
+        at = point(inner + outward * (outer - inner), start + round_ * (end - start))
+    over = (
+        {Field(NO_HOUR, part) for part in ("disc", "fovea", "macula")}
+        if field.zone in ("posterior", "macula")
+        else set()
+    )
+    assert field_at(*at, view, eye) in {field} | over
 
 
 @given(st.floats(-1.5, 1.5), st.floats(-1.5, 1.5))
@@ -72,8 +93,51 @@ def test_one_goes_round_and_outward_field_by_field() -> None:
     assert beside(at, clockwise=1) == (1, "posterior")
     assert beside(at, clockwise=-1) == (11, "posterior")
     assert beside(at, outward=1) == (12, "mid-periphery")
-    assert beside(at, outward=-1) == at
-    assert beside(Field(3, "far periphery"), outward=1) == (3, "far periphery")
+    assert beside(Field(3, "mid-periphery"), outward=1) == (3, "equator")
+    assert beside(Field(3, "pars plana"), outward=1) == (3, "pars plana")
+
+
+def test_one_goes_inward_to_the_parts_with_a_name_and_out_again() -> None:
+    macula, fovea = Field(NO_HOUR, "macula"), Field(NO_HOUR, "fovea")
+    assert beside(Field(5, "posterior"), outward=-1) == macula
+    assert beside(macula, outward=-1) == beside(fovea, outward=-1) == fovea
+    assert beside(fovea, outward=1) == macula
+    assert beside(macula, outward=1) == (12, "posterior")
+    assert at_hour(macula, 6) == (6, "posterior")
+    assert at_hour(Field(2, "ora"), 6) == (6, "ora")
+
+
+def test_every_field_is_reached_by_the_arrows() -> None:
+    reached = {Field(12, "posterior")}
+    ways = ((1, 0), (-1, 0), (0, 1), (0, -1))
+    while new := {beside(field, *way) for field in reached for way in ways} - reached:
+        reached |= new
+    assert reached == {*FIELDS}
+    assert {field for layer in LAYERS for field in layer} == reached
+
+
+@given(views, st.sampled_from([*Eye]), fields)
+def test_every_field_has_an_outline_in_an_eye_that_is_given(view: View, eye: Eye, field: Field) -> None:
+    assert outline(field, view, eye) is not None
+    at = centre(field, view, eye)
+    assert at is not None
+    assert hypot(*at) < 1.07
+
+
+@given(views, st.sampled_from([*Eye]))
+def test_disc_and_nasal_arcades_stand_on_the_side_of_the_nose(view: View, eye: Eye) -> None:
+    nose = 1 if sides(eye, view).right == "N" else -1
+    up = 1 if field_at(0, -0.9, view) == (12, "far periphery") else -1
+    for part, way, high in (
+        ("disc", 1, 0),
+        ("superonasal arcade", 1, 1),
+        ("inferonasal arcade", 1, -1),
+        ("superotemporal arcade", -1, 1),
+        ("inferotemporal arcade", -1, -1),
+    ):
+        at = centre(Field(NO_HOUR, part), view, eye)
+        assert at is not None
+        assert (at.x * nose * way > 0) and (round(-at.y * up, 6) * high > 0 or not high)
 
 
 @pytest.mark.parametrize(
@@ -84,6 +148,8 @@ def test_one_goes_round_and_outward_field_by_field() -> None:
         ("1/3/5 posterior", "1, 3 and 5 o'clock, posterior"),
         ("far periphery; 12 posterior", "all round, far periphery; 12 o'clock, posterior"),
         ("posterior; mid-periphery; far periphery", "all round, far periphery, mid-periphery and posterior"),
+        ("macula; 5 posterior", "macula; 5 o'clock, posterior"),
+        ("superotemporal arcade; disc; ora", "disc and superotemporal arcade; all round, ora"),
         ("", "no place given"),
     ],
 )
@@ -104,5 +170,6 @@ def test_runs_hold_all_hours_once(hours: frozenset[int]) -> None:
 
 def test_a_field_and_a_view_in_words() -> None:
     assert field_in_words(Field(5, ZONES[1])) == "5 o'clock, mid-periphery"
+    assert field_in_words(Field(NO_HOUR, "macula")) == "macula"
     assert view_in_words(Eye.LEFT, View.UPRIGHT) == "left eye, upright"
     assert view_in_words(None, View.SURGEON) == "eye not given, as the surgeon sits"

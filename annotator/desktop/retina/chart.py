@@ -12,8 +12,8 @@ from annotator.desktop.retina.shape import SMALL, ChartShape
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
 from annotator.model.case import Eye
-from annotator.model.place import Field, Place
-from annotator.model.retina import FIELDS, View, beside, centre, field_in_words, place_in_words, view_in_words
+from annotator.model.place import FIELDS, Field, Place
+from annotator.model.retina import View, at_hour, beside, centre, field_in_words, place_in_words, view_in_words
 
 _MOVES = {
     Qt.Key.Key_Right: (1, 0),
@@ -48,7 +48,7 @@ class RetinaChart(QListView):
         self._theme = theme
         self._shown = ChartContent()
         self._gesture: _Gesture | None = None
-        self.at = FIELDS[-1]
+        self.at = Field(12, "far periphery")
         self.shape = ChartShape(radius)
         self.fields = FieldModel()
         self.fields.setParent(self)
@@ -83,8 +83,8 @@ class RetinaChart(QListView):
         self._tell()
 
     def spot(self, field: Field) -> QPointF:
-        """A point well within a field, in pixels."""
-        return self.shape.pixel(*centre(field, self._shown.view))
+        """A point well within a field, in pixels; the middle of the chart for a part that is not drawn."""
+        return self.shape.pixel(*(centre(field, self._shown.view, self._shown.eye) or (0, 0)))
 
     def _tell(self) -> None:
         """Let the eye and the screen reader know."""
@@ -148,7 +148,7 @@ class RetinaChart(QListView):
             clockwise, outward = _MOVES[key]
             self._point_to(beside(self.at, clockwise, outward))
         elif key in _TO_HOUR:
-            self._point_to(self.at._replace(hour=_TO_HOUR[key]))
+            self._point_to(at_hour(self.at, _TO_HOUR[key]))
         elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
             if not self.read_only:
                 self._edit(self._shown.place ^ {self.at})
@@ -175,7 +175,7 @@ class RetinaChart(QListView):
 
     def visualRect(self, index: QModelIndex | QPersistentModelIndex) -> QRect:
         """Where a field is, for screen readers."""
-        return self.shape.outline(FIELDS[index.row()], self._shown.view).boundingRect().toAlignedRect()
+        return self.shape.outline(FIELDS[index.row()], self._shown.view, self._shown.eye).boundingRect().toAlignedRect()
 
     def indexAt(self, at: QPoint) -> QModelIndex:
         field = self._field_under(QPointF(at))
@@ -185,4 +185,4 @@ class RetinaChart(QListView):
         return self.shape.size
 
     def _field_under(self, at: QPointF) -> Field | None:
-        return self.shape.field_under(at, self._shown.view)
+        return self.shape.field_under(at, self._shown.view, self._shown.eye)

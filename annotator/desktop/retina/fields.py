@@ -4,14 +4,14 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt
 
-from annotator.model.place import Field, Place
-from annotator.model.retina import FIELDS, field_in_words
+from annotator.model.place import FIELDS, Field, Place
+from annotator.model.retina import field_in_words
 
 Index = QModelIndex | QPersistentModelIndex
 
 
 class FieldModel(QAbstractListModel):
-    """One item a field, in the order of `retina.FIELDS`: its name in words, and whether it is selected."""
+    """One item a field, in the order of `place.FIELDS`: its name in words, and whether it is selected."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -8,12 +8,8 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 from annotator.desktop.retina.shape import ChartShape
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import Colours
-from annotator.model.case import Eye
-from annotator.model.place import Field, Place
-from annotator.model.retina import FIELDS, View, angle_of, point, sides
-
-_DISC_AT, _DISC_RADIUS = 0.2, 0.06
-"""Where towards the nose the optic disc is drawn, and its size, with the chart's radius as 1."""
+from annotator.model.place import Eye, Field, Place
+from annotator.model.retina import LAYERS, View, angle_of, is_area, point, sides
 
 
 class ChartContent(NamedTuple):
@@ -29,12 +25,13 @@ def paint_chart(
 ) -> None:
     """All of it; `focus` is the field that a key would change, None while the chart has no focus."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for field in FIELDS:
-        if field not in shown.place:
-            _paint_free(painter, shape, shown, field, colours)
-    _paint_optic_disc(painter, shape, shown, colours)
-    for field in shown.place:
-        _paint_selected(painter, shape, shown, field, colours)
+    for layer in LAYERS:
+        for field in layer:
+            if field not in shown.place and is_area(field):
+                _paint_free(painter, shape, shown, field, colours)
+        for field in layer:
+            if field in shown.place:
+                _paint_selected(painter, shape, shown, field, colours)
     _paint_words(painter, shape, shown, colours)
     if focus is not None:
         _paint_focus(painter, shape, shown, focus, colours)
@@ -43,27 +40,18 @@ def paint_chart(
 def _paint_free(painter: QPainter, shape: ChartShape, shown: ChartContent, field: Field, colours: Colours) -> None:
     painter.setPen(QPen(QColor(colours.muted), 1))
     painter.setBrush(QColor(colours.raised))
-    painter.drawPath(shape.outline(field, shown.view))
+    painter.drawPath(shape.outline(field, shown.view, shown.eye))
 
 
 def _paint_selected(painter: QPainter, shape: ChartShape, shown: ChartContent, field: Field, colours: Colours) -> None:
     """Tinted, hatched and with a strong edge, so that it is told without colour."""
-    outline = shape.outline(field, shown.view)
+    outline = shape.outline(field, shown.view, shown.eye)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(colours.accent_ground))
     painter.drawPath(outline)
     painter.setPen(QPen(QColor(colours.accent), 2))
     painter.setBrush(QBrush(QColor(colours.accent), Qt.BrushStyle.BDiagPattern))
     painter.drawPath(outline)
-
-
-def _paint_optic_disc(painter: QPainter, shape: ChartShape, shown: ChartContent, colours: Colours) -> None:
-    nose = {"N": -1, "T": 1}.get(sides(shown.eye, shown.view).left)
-    if nose is not None:
-        radius = max(_DISC_RADIUS * shape.radius, 4)
-        painter.setPen(QPen(QColor(colours.muted), 1.5))
-        painter.setBrush(QColor(colours.panel))
-        painter.drawEllipse(shape.pixel(nose * _DISC_AT, 0), radius, radius)
 
 
 def _paint_words(painter: QPainter, shape: ChartShape, shown: ChartContent, colours: Colours) -> None:
@@ -83,7 +71,7 @@ def _paint_focus(painter: QPainter, shape: ChartShape, shown: ChartContent, fiel
     thick, thin = (6, 3) if shape.is_large else (4, 2)
     for colour, width in ((colours.panel, thick), (colours.text, thin)):
         painter.setPen(QPen(QColor(colour), width, j=Qt.PenJoinStyle.RoundJoin))
-        painter.drawPath(shape.outline(field, shown.view))
+        painter.drawPath(shape.outline(field, shown.view, shown.eye))
 
 
 def _write(painter: QPainter, at: QPointF, text: str) -> None:

@@ -17,7 +17,7 @@ from annotator.desktop.widgets.controls import PushButton, icon_button, label, p
 from annotator.model import edits
 from annotator.model.case import Eye
 from annotator.model.place import Place
-from annotator.model.retina import FIELDS, View, place_in_words, view_in_words
+from annotator.model.retina import View, place_in_words, view_in_words
 
 _ROOM = 60
 """Characters that fit beside the small chart; the tip and the large chart have all of them."""
@@ -138,7 +138,7 @@ def _short(place: Place, read_only: bool) -> str:
     if not place and not read_only:
         return "Where on the retina? Click the fields."
     said = place_in_words(place)
-    return said if len(said) <= _ROOM else f"{len(place)} of {len(FIELDS)} fields"
+    return said if len(said) <= _ROOM else f"{len(place)} fields"
 
 
 class _PlaceLine(QWidget):

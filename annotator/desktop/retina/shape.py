@@ -3,14 +3,14 @@
 from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QPainterPath
 
-from annotator.model.place import HOURS, Field
-from annotator.model.retina import View, field_at, point, wedge
+from annotator.model.place import HOURS, Eye, Field
+from annotator.model.retina import Round, View, Wedge, field_at, outline, point
 
-SMALL, LARGE = 50, 148
+SMALL, LARGE = 50, 156
 """Radius of the disc in pixels: beside words, and where every field is large enough for WCAG 2.2, 2.5.8.
 
 A square of 24 pixels fits between the sides of a field of 30 degrees from 45 pixels outward, 12 / tan 15°, so the
-innermost zone, which tapers to a tip, has to reach 70 pixels; it is half the disc.
+innermost zone, which tapers to a tip, has to reach 70 pixels, and 86 where the optic disc covers some of it.
 """
 
 _FIGURES = 14
@@ -49,12 +49,23 @@ class ChartShape:
     def pixel(self, x: float, y: float) -> QPointF:
         return self.middle + QPointF(x, y) * self.radius
 
-    def field_under(self, at: QPointF, view: View) -> Field | None:
+    def field_under(self, at: QPointF, view: View, eye: Eye | None) -> Field | None:
         off = (at - self.middle) / self.radius
-        return field_at(off.x(), off.y(), view)
+        return field_at(off.x(), off.y(), view, eye)
 
-    def outline(self, field: Field, view: View) -> QPainterPath:
-        inner, outer, start, end = wedge(field, view)
+    def outline(self, field: Field, view: View, eye: Eye | None) -> QPainterPath:
+        """Empty for a part that is not drawn as nobody says which eye it is."""
+        found = outline(field, view, eye)
+        if isinstance(found, Wedge):
+            return self._wedge(found)
+        path = QPainterPath()
+        if isinstance(found, Round):
+            radius = found.radius * self.radius
+            path.addEllipse(self.pixel(*found.middle), radius, radius)
+        return path
+
+    def _wedge(self, found: Wedge) -> QPainterPath:
+        inner, outer, start, end = found
         path = QPainterPath(self.pixel(*point(inner, start)))
         # Qt counts angles against the clock from the right.
         path.arcTo(self._round(outer), 90 - start, start - end)

@@ -76,7 +76,7 @@ def dumps_places(summary: Summary) -> str:
     writer.writerow(PLACE_COLUMNS)
     for field, ms in summary.places.fields.items():
         share = ms / summary.duration if summary.duration else 0.0
-        writer.writerow((field.hour, field.zone, field_in_words(field), ms, share, ways(summary.altered)))
+        writer.writerow((field.hour or "", field.zone, field_in_words(field), ms, share, ways(summary.altered)))
     return out.getvalue()
 
 

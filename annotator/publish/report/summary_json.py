@@ -76,7 +76,7 @@ def _places(summary: Summary) -> dict[str, Any]:
         "placed_ms": summary.places.placed,
         "fields": [
             {
-                "hour": field.hour,
+                "hour": field.hour or None,
                 "zone": field.zone,
                 "label": field_in_words(field),
                 "total_ms": ms,

@@ -13,6 +13,7 @@ import xlsxwriter
 from annotator.measure.durations import Summary
 from annotator.measure.rows import Row
 from annotator.measure.within import Within
+from annotator.model.place import NO_HOUR
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import one_line
@@ -146,7 +147,8 @@ def _places_sheet(workbook: Any, summary: Summary, styles: _Styles) -> None:
     times = [(field_in_words(field), field, ms) for field, ms in summary.places.fields.items()]
     for line, (words, field, ms) in enumerate(times, start=1):
         sheet.write_string(line, 0, words)
-        sheet.write_number(line, 1, field.hour)
+        if field.hour != NO_HOUR:
+            sheet.write_number(line, 1, field.hour)
         sheet.write_string(line, 2, field.zone)
         sheet.write_number(line, 3, ms / _DAY, styles.time)
         sheet.write_number(line, 4, ms / summary.duration if summary.duration else 0, styles.share)

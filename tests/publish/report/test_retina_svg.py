@@ -3,11 +3,13 @@
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from annotator.desktop.theme.tokens import DARK, LIGHT, Colours, contrast
 from annotator.measure.durations import summarise
-from annotator.model.place import Field
-from annotator.model.retina import FIELDS, View, field_at
+from annotator.model.case import with_tags
+from annotator.model.place import FIELDS, Eye, Field, parse_place
+from annotator.model.retina import View, field_at, field_in_words, is_area
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.summary_html import dumps
 from tests.publish.report.test_summary_html import page
@@ -23,7 +25,7 @@ def test_figures_and_tints_are_those_measured() -> None:
         "5 o'clock, posterior": ("1:20", 4),
         "12 o'clock, far periphery": ("0:50", 3),
     }
-    assert len(picture.shapes) == 36
+    assert len(picture.shapes) == 36 + 3, "fovea, macula and disc beside the fields of the clock"
     assert picture.placed == 80_000
     assert [letter.text for letter in picture.letters] == ["N", "T"]
 
@@ -31,16 +33,42 @@ def test_figures_and_tints_are_those_measured() -> None:
 def test_each_figure_and_outline_stands_in_its_field() -> None:
     picture = retina_picture(PLACED)
     assert picture is not None
-    for field, shape in zip(FIELDS, picture.shapes, strict=True):
+    areas = {field_in_words(field): field for field in FIELDS if is_area(field)}
+    assert {shape.title.split(":")[0] for shape in picture.shapes} == {*areas}
+    for shape in picture.shapes:
+        field = areas[shape.title.split(":")[0]]
         assert _field(shape.x, shape.y) == field
+        if not field.hour:
+            continue
         numbers = [float(number) for number in re.findall(r"-?[\d.]+", shape.path)]
         corners = [numbers[0:2], numbers[2:4], numbers[9:11], numbers[11:13]]
         middle = [sum(corner[axis] for corner in corners) / 4 for axis in (0, 1)]
-        assert _field(*middle) == field
+        assert field_at((middle[0] - SIZE / 2) / 180, (middle[1] - SIZE / 2) / 180, View.UPRIGHT) in (
+            field,
+            Field(0, "macula"),
+        )
+
+
+def test_parts_with_a_name_and_lines_show_their_time() -> None:
+    placed = replace(PLACED.tags[0], place=parse_place("macula; 5 ora; superotemporal arcade"))
+    picture = retina_picture(with_tags(PLACED, [placed]))
+    assert picture is not None
+    drawn = {shape.title: shape.is_over for shape in picture.shapes if shape.is_over and shape.tint}
+    assert drawn == {
+        "macula: 0:40": True,
+        "5 o'clock, ora: 0:40": True,
+        "superotemporal arcade: 0:40": True,
+    }
+
+
+def test_without_an_eye_no_disc_is_drawn() -> None:
+    picture = retina_picture(replace(PLACED, eye=None))
+    assert picture is not None
+    assert len(picture.shapes) == 36 + 2
 
 
 def _field(x: float, y: float) -> Field | None:
-    return field_at((x - SIZE / 2) / 180, (y - SIZE / 2) / 180, View.UPRIGHT)
+    return field_at((x - SIZE / 2) / 180, (y - SIZE / 2) / 180, View.UPRIGHT, Eye.LEFT)
 
 
 def test_the_page_shows_and_says_it() -> None:
