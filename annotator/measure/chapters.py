@@ -11,7 +11,7 @@ import msgspec
 from annotator.measure import chapter_tree as tree
 from annotator.measure.chapter_notes import Remark, Remarks
 from annotator.measure.chapter_tree import Node
-from annotator.measure.rollup import runs
+from annotator.measure.rollup import Range, is_free, runs
 from annotator.model.case import Case, Tag
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Vocabulary
@@ -128,12 +128,14 @@ def _imply(vocabulary: Vocabulary, names: Sequence[str], layers: list[list[Node]
 
 
 def _runs(vocabulary: Vocabulary, facet: str, level: int, below: Iterable[Node], language: str) -> list[Node]:
-    found = runs((node.start, node.end, _broader_in(vocabulary, node.notation, facet)) for node in tree.trees(below))
+    found = runs(_range(vocabulary, node, facet) for node in tree.trees(below))
     return [Node(start, end, broader.label(language), broader.notation, "", level, 0) for start, end, broader in found]
 
 
-def _broader_in(vocabulary: Vocabulary, notation: str, facet: str) -> Concept | None:
-    return next(iter(vocabulary.lineage(vocabulary.by_notation[notation], facet)), None)
+def _range(vocabulary: Vocabulary, node: Node, facet: str) -> Range:
+    concept = vocabulary.by_notation[node.notation]
+    broader = next(iter(vocabulary.lineage(concept, facet)), None)
+    return Range(node.start, node.end, broader, is_free(vocabulary, concept, facet))
 
 
 def _nest(layers: list[list[Node]], solid: int, fill: bool, remarks: Remarks) -> None:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import msgspec
 
 from annotator.measure import tag_notes
-from annotator.measure.rollup import lineages
+from annotator.measure.rollup import lineages, settled_lines
 from annotator.measure.stays import Stay, stays
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
@@ -33,11 +33,12 @@ class Counted(NamedTuple):
 def count(case: Case, facet: str, language: str) -> tuple[list[Counted], tuple[str, ...]]:
     """The tags that count for a facet, and sentences on what a reader of the figures has to know of them."""
     lines = lineages(case.vocabulary, case.tags, case.vocabulary.facet(facet).name)
+    settled = settled_lines(case, facet)
     last = case.duration
     counted: list[Counted] = []
     notes = list(tag_notes.altered(case))
     for tag in case.tags:
-        line, own = lines.get(tag.concept), case.concept_of(tag)
+        line, own = settled.get(tag.id) or lines.get(tag.concept), case.concept_of(tag)
         if line is None or own is None:
             if own is None:
                 notes.append(f"{tag.concept} at {clock(tag.start)} is not in the vocabulary and is not counted.")

@@ -24,10 +24,10 @@ def bounds(case: Case, bound: Bound) -> tuple[Concept, ...]:
 
 
 def _bounding(case: Case, bound: Bound) -> frozenset[str]:
-    """Their IRIs, and those of all that is narrower."""
+    """Their IRIs, and those of all that is narrower and does not count for the phase in which it lies."""
     vocabulary = case.vocabulary
     return frozenset(
         concept.iri
         for concept in vocabulary.concepts
-        if any(one.operating_time is bound for one in (concept, *vocabulary.ancestors(concept)))
+        if any(one.operating_time is bound for one in vocabulary.always_counts_for(concept))
     )

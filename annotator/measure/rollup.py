@@ -1,9 +1,12 @@
-"""Which concepts of a facet a tag counts for, its own and every broader one, and the ranges that these imply."""
+"""Which concepts of a facet a tag counts for, its own and every broader one, and the ranges that these imply.
 
-from collections.abc import Iterable, Mapping
+A step that may fall in any phase counts for the one in which it lies; docs/measures.md has the rule.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from annotator.model.case import Tag
+from annotator.model.case import Case, Tag
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Vocabulary
 
@@ -13,6 +16,7 @@ def lineages(vocabulary: Vocabulary, tags: Iterable[Tag], facet: str) -> Mapping
 
     A step counts for the phase above it; a phase does not count for the steps below. Terms that the
     vocabulary does not know, and concepts with nothing of the facet above them, are not in the result.
+    What counts for the phase in which it lies has its own phase here; `settled_lines` knows better.
     """
     found: dict[str, tuple[Concept, ...]] = {}
     for iri in {tag.concept for tag in tags}:
@@ -24,6 +28,15 @@ def lineages(vocabulary: Vocabulary, tags: Iterable[Tag], facet: str) -> Mapping
     return found
 
 
+class Range(NamedTuple):
+    """A range with its broader concept, if it has one; `is_free`: it counts for that in which it lies instead."""
+
+    start: Ms
+    end: Ms
+    concept: Concept | None
+    is_free: bool = False
+
+
 class Run(NamedTuple):
     """Ranges that follow each other under one broader concept, as one."""
 
@@ -32,17 +45,87 @@ class Run(NamedTuple):
     concept: Concept
 
 
-def runs(ranges: Iterable[tuple[Ms, Ms, Concept | None]]) -> list[Run]:
+def is_free(vocabulary: Vocabulary, concept: Concept, facet: str) -> bool:
+    """Whether a concept counts for that of the facet in which it lies, and not always for the one above it."""
+    return concept.facet != facet and vocabulary.is_any_phase(concept)
+
+
+def settled_lines(case: Case, facet: str) -> Mapping[str, tuple[Concept, ...]]:
+    """By tag id, for the tags that count for that of the facet in which they lie: its concepts, nearest first."""
+    vocabulary = case.vocabulary
+    concepts = {one.iri: one for one in vocabulary.concepts if vocabulary.lineage(one, facet)}
+    free = frozenset(iri for iri, concept in concepts.items() if is_free(vocabulary, concept, facet))
+    if all(free.isdisjoint(block.concepts) for block in case.tag_list.blocks):
+        return {}
+    below = [tag for tag in case.tags if tag.concept in concepts and concepts[tag.concept].facet != facet]
+    ranges = [
+        Range(*case.range_of(tag), vocabulary.lineage(concepts[tag.concept], facet)[0], tag.concept in free)
+        for tag in below
+    ]
+    found: dict[str, tuple[Concept, ...]] = {}
+    for tag, range_ in zip(below, settled(ranges), strict=True):
+        if tag.concept in free:
+            concept = _tagged_over(case, tag, facet) or range_.concept
+            found[tag.id] = vocabulary.lineage(concept, facet) if concept else ()
+    return found
+
+
+def _tagged_over(case: Case, tag: Tag, facet: str) -> Concept | None:
+    """What of the facet is tagged over a tag: that with which it shares most time, of two with as much the earlier."""
+    covered = case.range_of(tag)
+
+    def shared(one: Tag) -> Ms:
+        common = case.range_of(one).common(covered)
+        return common.length if common else 0
+
+    most = max(case.near(*covered, facet), key=shared, default=None)
+    return case.concept_of(most) if most is not None and shared(most) else None
+
+
+def settled(ranges: Iterable[Range]) -> list[Range]:
+    """Ranges in order of time, the free ones under the concept of what is around them.
+
+    That is their own where the last before or the first after has it, else that of the last before, of the first after
+    where there is none before, and their own where there is nothing around.
+    """
+    found = list(ranges)
+    after = _next_fixed(found)
+    before: Concept | None = None
+    for at, one in enumerate(found):
+        if one.is_free:
+            own_is_near = any(near is not None and near is one.concept for near in (before, after[at]))
+            found[at] = Range(one.start, one.end, one.concept if own_is_near else before or after[at] or one.concept)
+        elif one.concept is not None:
+            before = one.concept
+    return found
+
+
+def _next_fixed(ranges: Sequence[Range]) -> list[Concept | None]:
+    """For each range the concept of the first behind it that has one and is not free."""
+    found: list[Concept | None] = []
+    following: Concept | None = None
+    for one in reversed(ranges):
+        found.append(following)
+        if not one.is_free and one.concept is not None:
+            following = one.concept
+    return found[::-1]
+
+
+def runs(ranges: Iterable[Range]) -> list[Run]:
     """What a facet that nobody tagged is implied to be, by ranges in order of time, each with its broader concept.
 
     A range that has none ends the run before it.
     """
-    found: list[Run] = []
-    may_go_on = False
-    for start, end, concept in ranges:
-        if concept is not None and may_go_on and found[-1].concept is concept:
-            found[-1] = found[-1]._replace(end=max(found[-1].end, end))
-        elif concept is not None:
-            found.append(Run(start, end, concept))
-        may_go_on = concept is not None
+    return [Run(one.start, one.end, one.concept) for one in chained(settled(ranges)) if one.concept is not None]
+
+
+def chained(ranges: Iterable[Range]) -> list[Range]:
+    """The same ranges with neighbours under one concept as one, but for the free ones, of which it is not known yet."""
+    found: list[Range] = []
+    for one in ranges:
+        last = found[-1] if found else None
+        if last and not one.is_free and not last.is_free and one.concept is not None and last.concept is one.concept:
+            found[-1] = last._replace(end=max(last.end, one.end))
+        else:
+            found.append(one)
     return found

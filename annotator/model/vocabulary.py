@@ -247,6 +247,17 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         """What a concept counts for in a facet: itself and the broader ones that are of it, nearest first."""
         return tuple(one for one in (concept, *self.ancestors(concept)) if one.facet == facet)
 
+    def is_any_phase(self, concept: Concept) -> bool:
+        """Whether it counts for the phase in which it lies: it or a broader one of its facet says so."""
+        return concept.any_phase or any(one.any_phase for one in self.ancestors(concept) if one.facet == concept.facet)
+
+    def always_counts_for(self, concept: Concept) -> tuple[Concept, ...]:
+        """A concept and the broader ones that it counts for wherever it lies, nearest first."""
+        above = self.ancestors(concept)
+        if self.is_any_phase(concept):
+            above = tuple(one for one in above if one.facet == concept.facet)
+        return (concept, *above)
+
     def is_inside(self, concept: Concept) -> bool:
         """Whether a frame under this concept shows no face, no skin and no name: it or a broader one says `inside`."""
         return concept.inside or any(above.inside for above in self.ancestors(concept))

@@ -199,3 +199,25 @@ def test_another_vocabulary_nests_by_its_own_facets() -> None:
     planned = plan(Case("urn:c", "", other, case().recordings, tags), nested=True)
     assert levels(other) == ("phase", "step", "event")
     assert shown(planned)[-2:] == [(1, "Vitrectomy: Core vitrectomy", 20, 60), (2, "Pressure raised", 30, 40)]
+
+
+def with_any_phase(*tags: Tag) -> Case:
+    """Where the infusion check may fall in any phase."""
+    made = case(*tags)
+    concepts = [replace(one, any_phase=one.notation == "infusion") for one in made.vocabulary.concepts]
+    return replace(made, vocabulary=replace(made.vocabulary, concepts=tuple(concepts)))
+
+
+def test_a_step_of_any_phase_splits_no_phase_that_follows_from_the_steps() -> None:
+    steps = tag("core", 0, 10_000), tag("infusion", 10_000, 12_000), tag("shave", 12_000, 20_000)
+    assert shown(plan(with_any_phase(*steps), nested=True)) == [
+        (1, "Vitrectomy", 0, 20),
+        (2, "Core vitrectomy", 0, 10),
+        (2, "Infusion check", 10, 12),
+        (2, "Base shaving", 12, 20),
+    ]
+
+
+def test_an_operation_that_begins_with_a_step_of_any_phase_begins_with_the_phase_of_the_next() -> None:
+    planned = plan(with_any_phase(tag("infusion", 0, 5_000), tag("core", 5_000, 9_000)), nested=True)
+    assert shown(planned)[0] == (1, "Vitrectomy", 0, 9)

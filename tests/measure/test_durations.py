@@ -1,6 +1,7 @@
 """Durations worked out by hand; the first example stands in docs/measures.md, step by step."""
 
 import pytest
+from msgspec.structs import replace
 
 from annotator.errors import UnknownName
 from annotator.measure.chapters import plan
@@ -183,3 +184,13 @@ def test_an_unknown_facet_names_the_nearest() -> None:
 def test_labels_are_in_the_language_asked_for_where_there_is_one() -> None:
     labels = [row.label for row in summarise(EXAMPLE, language="de").rows]
     assert labels == ["Port placement", "Kernvitrektomie", "Base shaving", "Port removal"]
+
+
+def test_a_step_of_any_phase_counts_for_the_phase_in_which_it_lies() -> None:
+    tags = tag("core", 0, 10_000), tag("infusion", 10_000, 12_000), tag("shave", 12_000, 20_000)
+    made = case(*tags)
+    free = [replace(one, any_phase=one.notation == "infusion") for one in made.vocabulary.concepts]
+    there = replace(made, vocabulary=replace(made.vocabulary, concepts=tuple(free)))
+    assert [(row.notation, row.total) for row in summarise(there, "phase").rows] == [("vitrectomy", 20_000)]
+    assert [row.notation for row in summarise(made, "phase").rows] == ["access", "vitrectomy"]
+    assert [row.notation for row in summarise(there, "step").rows] == ["infusion", "core", "shave"]

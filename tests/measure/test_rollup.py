@@ -1,8 +1,13 @@
 """Which concepts a tag counts for: its own and those above it, of the facet that is asked for."""
 
-from annotator.measure.rollup import lineages, runs
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from annotator.measure.rollup import Range, chained, lineages, runs, settled, settled_lines
 from annotator.model.case import Tag
-from tests.vocabulary.drawn_by_hand import IRI, concept, vocabulary
+from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
 WORDS = vocabulary(
     concept("vitrectomy", facet="phase"),
@@ -44,14 +49,14 @@ def test_a_ring_of_concepts_ends() -> None:
 
 def test_ranges_of_one_phase_that_follow_each_other_are_one_run() -> None:
     access, vitrectomy = concept("access", facet="phase"), WORDS.by_notation["vitrectomy"]
-    ranges = [(0, 5, access), (5, 9, access), (9, 12, vitrectomy), (20, 30, access)]
+    ranges = [Range(0, 5, access), Range(5, 9, access), Range(9, 12, vitrectomy), Range(20, 30, access)]
     assert runs(ranges) == [(0, 9, access), (9, 12, vitrectomy), (20, 30, access)]
 
 
 def test_what_has_no_phase_ends_a_run_and_what_reaches_further_lasts() -> None:
     access = concept("access", facet="phase")
-    assert runs([(0, 5, access), (5, 6, None), (6, 9, access)]) == [(0, 5, access), (6, 9, access)]
-    assert runs([(0, 9, access), (2, 5, access)]) == [(0, 9, access)]
+    assert runs([Range(0, 5, access), Range(5, 6, None), Range(6, 9, access)]) == [(0, 5, access), (6, 9, access)]
+    assert runs([Range(0, 9, access), Range(2, 5, access)]) == [(0, 9, access)]
     assert runs([]) == []
 
 
@@ -60,3 +65,63 @@ def test_a_concept_counts_for_itself_and_for_what_is_broader() -> None:
     assert WORDS.lineage(core, "phase") == (vitrectomy,)
     assert WORDS.lineage(core, "step") == (core,)
     assert WORDS.lineage(core, "event") == ()
+
+
+# --- steps that may fall in any phase --------------------------------------------------------------------------
+
+MEMBRANES, FLAT, CLOSURE = (concept(name, facet="phase") for name in ("membranes", "flat", "closure"))
+FREE = vocabulary(
+    MEMBRANES,
+    concept("peel", broader="membranes"),
+    FLAT,
+    concept("haemostasis", broader="flat", any_phase=True),
+    concept("diathermy", broader="haemostasis"),
+    concept("drain", broader="flat"),
+    CLOSURE,
+    concept("band", broader="closure", any_phase=True),
+    concept("ports-out", broader="closure"),
+)
+
+
+def phases(*tags: tuple[str, int, int | None]) -> list[str]:
+    """The phase of each tag that counts for the one in which it lies, in order of time."""
+    there = case(FREE, tags)
+    lines = settled_lines(there, "phase")
+    return [lines[tag.id][0].notation for tag in there.tags if tag.id in lines]
+
+
+def test_what_may_fall_in_any_phase_counts_for_that_of_the_steps_around_it() -> None:
+    assert phases(("peel", 0, 9), ("haemostasis", 9, 12), ("peel", 12, 20)) == ["membranes"]
+    assert phases(("band", 0, 9), ("peel", 9, 12)) == ["membranes"], "nothing before it"
+    assert phases(("peel", 0, 9), ("diathermy", 20, 30)) == ["membranes"], "nothing after it, and it is narrower"
+
+
+def test_between_two_phases_it_counts_for_its_own_if_that_is_one_of_them_else_for_the_first() -> None:
+    assert phases(("peel", 0, 9), ("haemostasis", 9, 12), ("drain", 12, 20)) == ["flat"]
+    assert phases(("peel", 0, 9), ("haemostasis", 9, 12), ("ports-out", 12, 20)) == ["membranes"]
+    assert phases(("drain", 0, 9), ("haemostasis", 9, 12), ("ports-out", 12, 20)) == ["flat"]
+
+
+def test_a_phase_that_is_tagged_over_it_counts_first() -> None:
+    steps = [("peel", 0, 9), ("haemostasis", 9, 12), ("peel", 12, 20)]
+    assert phases(("closure", 0, 20), *steps) == ["closure"]
+    assert phases(("closure", 0, 10), ("flat", 10, 20), *steps) == ["flat"], "that with which it shares most"
+    assert phases(("closure", 0, 9), *steps) == ["membranes"], "one that only touches is none over it"
+
+
+def test_alone_it_counts_for_its_own_phase() -> None:
+    assert phases(("band", 0, 9), ("haemostasis", 9, None)) == ["closure", "flat"]
+    assert settled_lines(case(FREE, [("band", 0, 9)]), "step") == {}
+
+
+def test_it_splits_no_phase_that_is_implied() -> None:
+    ranges = [Range(0, 5, MEMBRANES), Range(5, 6, FLAT, is_free=True), Range(6, 9, MEMBRANES)]
+    assert runs(ranges) == [(0, 9, MEMBRANES)]
+
+
+@given(st.lists(st.tuples(st.sampled_from([MEMBRANES, FLAT, None]), st.booleans()), max_size=8), st.integers(0, 8))
+def test_what_is_joined_piece_by_piece_gives_the_same_runs(kinds: list[tuple[Any, bool]], cut: int) -> None:
+    """As the timeline does it, block by block."""
+    ranges = [Range(at, at + 1, one, is_free and one is not None) for at, (one, is_free) in enumerate(kinds)]
+    assert runs([*chained(ranges[:cut]), *chained(ranges[cut:])]) == runs(ranges)
+    assert not any(one.is_free for one in settled(ranges))

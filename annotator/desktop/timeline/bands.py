@@ -18,13 +18,13 @@ from annotator.desktop.timeline.names import BESIDE, INSIDE, name_beside, name_i
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
 from annotator.desktop.timeline.thinning import THIN, Extents, Table, of_tags
-from annotator.measure.rollup import Run, runs
+from annotator.measure.rollup import Range, chained, is_free, runs
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.interval import Interval
 from annotator.model.tag_list import Block, place_in_time
 from annotator.model.timecode import LATEST, Ms
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Facet, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
 
 _STRONG, _PLAIN, _ROW = 24, 22, 18
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
@@ -277,12 +277,14 @@ class ImpliedBand:
         return beside or name_inside(band.intersected(area), name, colour)
 
 
-def _implied(case: Case, facet: Facet, block: Block) -> list[Run]:
+def _implied(case: Case, facet: Facet, block: Block) -> list[Range]:
     """What a block's tags imply of a facet above theirs; a running one lasts, up to the playhead, for ever."""
-    concepts = (case.vocabulary.concept(iri) for iri in block.concepts)
-    lines = {one.iri: case.vocabulary.lineage(one, facet.name) for one in concepts if one is not None}
-    below = ((tag, lines[tag.concept][0]) for tag in block if lines.get(tag.concept))
-    return runs((tag.start, LATEST if tag.end is None else tag.end, broader) for tag, broader in below)
+    above: dict[str, tuple[Concept, bool]] = {}
+    for concept in filter(None, map(case.vocabulary.concept, block.concepts)):
+        for broader in case.vocabulary.lineage(concept, facet.name)[:1]:
+            above[concept.iri] = broader, is_free(case.vocabulary, concept, facet.name)
+    below = (tag for tag in block if tag.concept in above)
+    return chained(Range(tag.start, LATEST if tag.end is None else tag.end, *above[tag.concept]) for tag in below)
 
 
 def _paint_ground(painter: QPainter, area: QRectF, look: Look) -> None:

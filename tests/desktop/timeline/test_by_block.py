@@ -19,9 +19,13 @@ from annotator.model.delta import between
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.store.session import Change
-from tests.strategies import BASE, VOCABULARY, tags_close_together
+from tests.strategies import BASE, tags_close_together
+from tests.strategies import VOCABULARY as DRAWN
 
 END = 30
+
+VOCABULARY = replace(DRAWN, concepts=tuple(replace(one, any_phase=one.notation == "removal") for one in DRAWN.concepts))
+"""With a step that counts for the phase in which it lies, which may be that of a step in another block."""
 
 several = tags_close_together("core", "shaving", "removal", "bimanual", "bleeding", end=END)
 
