@@ -305,12 +305,12 @@ def test_a_table_that_is_dropped_again_adds_nothing(
     assert len(controller_of(window).case.tags) == 2
 
 
-def test_a_table_of_slips_alone_says_that_none_can_be_added(
+def test_a_table_of_steps_that_may_mean_several_things_says_that_none_can_be_added(
     recording: Path, tmp_path: Path, opened: Opener, qtbot: QtBot
 ) -> None:
     window = opened(recording)
     table = tmp_path / "steps.csv"
-    table.write_text("start,end,step\n0:00.5,0:01,segmentaton\n")
+    table.write_text("start,end,step\n0:00.5,0:01,peeling\n")
     drop(window, [table])
     qtbot.waitUntil(lambda: any("steps.csv" in one for one in bench_of(window).notices.texts))
     says = next(one for one in bench_of(window).notices.texts if "steps.csv" in one)
