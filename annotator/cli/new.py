@@ -17,6 +17,7 @@ from annotator.model.case import UNTITLED
     show_default=True,
     help="Title of the case; it is published: no patient's name.",
 )
+@click.option("--eye", type=click.Choice(["right", "left"]), help="The eye; quadrants of places need it.")
 @click.option("--kind", metavar="NAME", help="Kind of operation, one of the vocabulary's: what is shown first.")
 @click.option(
     "--altered",
@@ -26,10 +27,17 @@ from annotator.model.case import UNTITLED
 )
 @click.option("--out", required=True, type=EXISTING, metavar="CASE", help="Case file to write.")
 def command(
-    videos: tuple[Path, ...], vocabulary: str, title: str, kind: str | None, altered: tuple[str, ...], out: Path
+    videos: tuple[Path, ...],
+    vocabulary: str,
+    title: str,
+    eye: str | None,
+    kind: str | None,
+    altered: tuple[str, ...],
+    out: Path,
 ) -> None:
     """Start a case from the recordings of one operation, in the order given."""
-    from annotator.model.edits import set_kind
+    from annotator.model.case import Eye
+    from annotator.model.edits import set_eye, set_kind
     from annotator.model.recording import Altered
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
@@ -46,6 +54,8 @@ def command(
         warn(f"recordings are in the order given; by name they would be {', '.join(one.name for one in by_name)}")
     with progress("reading recordings") as report:
         case = marked(new_case(videos, terms, title or UNTITLED, out, report), map(Altered, altered))
+    if eye is not None:
+        case = set_eye(case, Eye(eye)).case
     if kind is not None:
         case = set_kind(case, kind).case
     Session.create(out, case).close()

@@ -107,7 +107,10 @@ def _typed(bench: Bench) -> dict[str, Function]:
         "edit_by": record.edit_by,
         "select_all": record.selectAll,
     }
-    return {does: _in_record(bench, function) for does, function in typed.items()} | {"rename_case": bench.rename_case}
+    return {does: _in_record(bench, function) for does, function in typed.items()} | {
+        "rename_case": bench.rename_case,
+        "select_eye": bench.select_eye,
+    }
 
 
 def _in_record(bench: Bench, function: Function) -> Function:

@@ -16,6 +16,7 @@ from annotator.errors import InvalidEdit
 from annotator.model.case import Case, Eye, Tag, with_tags
 from annotator.model.interval import Interval
 from annotator.model.recording import Altered
+from annotator.model.retina import depends_on_eye, mirror
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
@@ -224,10 +225,17 @@ def rename(case: Case, title: str) -> Edited:
     return Edited(replace(case, title=title), f"The case is called “{title}”")
 
 
-def set_eye(case: Case, eye: Eye | None) -> Edited:
-    """Say which eye is operated on; None: nobody says. The places of the tags stay at their clock hours."""
+def set_eye(case: Case, eye: Eye | None, *, mirrored: bool = False) -> Edited:
+    """Say which eye is operated on; None: nobody says.
+
+    The places of the tags stay at their clock hours, or are mirrored: what is nasal stays nasal.
+    """
     says = "The eye is not specified" if eye is None else f"This is a {eye} eye"
-    return Edited(replace(case, eye=eye), says)
+    changed = replace(case, eye=eye)
+    if mirrored:
+        moved = [replace(tag, place=mirror(tag.place)) for tag in case.tags if depends_on_eye(tag.place)]
+        return Edited(with_tags(changed, moved), f"{says}, and its places are mirrored")
+    return Edited(changed, says)
 
 
 def set_kind(case: Case, kind: str) -> Edited:

@@ -159,6 +159,16 @@ def beside(field: Field, clockwise: int = 0, outward: int = 0) -> Field:
     return Field((field.hour + clockwise - 1) % 12 + 1, ZONES[min(zone, len(ZONES) - 1)])
 
 
+def mirror(place: Place) -> Place:
+    """The place at the same side of the nose in the other eye; parts with a name go by anatomy already."""
+    return frozenset(field if field.hour == NO_HOUR else Field((-field.hour) % 12 or 12, field.zone) for field in place)
+
+
+def depends_on_eye(place: Place) -> bool:
+    """Whether a place lies at another side of the nose in the other eye."""
+    return mirror(place) != place
+
+
 def at_hour(field: Field, hour: int) -> Field:
     """The field of the same zone at a clock hour; from a part with a name, that of the posterior pole."""
     return Field(hour, ZONES[0] if field.hour == NO_HOUR else field.zone)

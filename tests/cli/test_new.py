@@ -39,3 +39,13 @@ def test_the_kind_of_operation_is_one_of_the_vocabulary(annotate: Annotate, part
     assert "“detachment”" in refused.err
     made = annotate("new", parts[0], "--vocabulary", terms, "--kind", "detachment", "--out", out)
     assert (made.status, json.loads(out.read_text(encoding="utf-8"))["kind"]) == (0, "detachment")
+
+
+def test_the_eye_is_told_and_quadrants_are_read_with_it(annotate: Annotate, parts: list[Path], tmp_path: Path) -> None:
+    out, table = tmp_path / "case.jsonld", tmp_path / "tags.csv"
+    assert annotate("new", parts[0], "--eye", "both", "--out", out).status == 2
+    assert annotate("new", parts[0], "--eye", "left", "--out", out).status == 0
+    assert json.loads(out.read_text(encoding="utf-8"))["eye"] == "left"
+    table.write_text("start,end,step,place\n0,1,core vitrectomy,inferotemporal mid periphery\n", encoding="utf-8")
+    assert annotate("tags", out, "--add", table).status == 0
+    assert json.loads(out.read_text(encoding="utf-8"))["first"]["items"][0]["place"] == "3-6 mid-periphery"

@@ -204,6 +204,9 @@ def test_which_eye_it_is() -> None:
     edited = edits.set_eye(there, Eye.LEFT)
     assert (edited.case.eye, edited.says) == (Eye.LEFT, "This is a left eye")
     assert edited.case.tags == there.tags, "clock hours are the same for either eye"
+    mirrored = edits.set_eye(edited.case, Eye.RIGHT, mirrored=True)
+    assert mirrored.case.tags[0].place == {Field(9, "posterior")}
+    assert mirrored.says == "This is a right eye, and its places are mirrored"
     assert edits.set_eye(edited.case, None) == (there, "The eye is not specified")
 
 

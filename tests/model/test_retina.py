@@ -16,9 +16,11 @@ from annotator.model.retina import (
     at_hour,
     beside,
     centre,
+    depends_on_eye,
     field_at,
     field_in_words,
     is_area,
+    mirror,
     outline,
     place_in_words,
     point,
@@ -173,3 +175,17 @@ def test_a_field_and_a_view_in_words() -> None:
     assert field_in_words(Field(NO_HOUR, "macula")) == "macula"
     assert view_in_words(Eye.LEFT, View.UPRIGHT) == "left eye, upright"
     assert view_in_words(None, View.SURGEON) == "eye not given, as the surgeon sits"
+
+
+@given(places)
+def test_a_place_mirrored_twice_is_itself(place: Place) -> None:
+    assert mirror(mirror(place)) == place
+    assert depends_on_eye(place) == (mirror(place) != place)
+
+
+@given(st.sampled_from(["superotemporal", "inferonasal", "nasal", "temporal", "superior", "inferior"]))
+def test_a_quadrant_mirrored_is_that_of_the_other_eye(side: str) -> None:
+    right, left = (parse_place(side, eye) for eye in (Eye.RIGHT, Eye.LEFT))
+    assert mirror(right) == left
+    assert depends_on_eye(right) == (side not in ("superior", "inferior"))
+    assert not depends_on_eye(parse_place(f"{side} arcades" if side in ("nasal", "temporal") else "macula"))

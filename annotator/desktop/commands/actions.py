@@ -141,6 +141,7 @@ ACTIONS = (
     Action("mark_slowed", FILE, "Mark recording as slowed down", (), None, _writable),
     Action("add_tags", FILE, "Add tags from a file…", (), None, _writable),
     Action("rename_case", FILE, "Rename case", (), None, _writable),
+    Action("select_eye", FILE, "Right or left eye…", (), None, _writable),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("find_recording", FILE, "Find recording…", (), Icon.FIND, _lacks_picture),
     Action("choose_recording", FILE, "Select the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),

@@ -10,6 +10,7 @@ from annotator.desktop.editing.controller import Controller
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.retina.chart import RetinaChart
 from annotator.desktop.retina.chart_options import ChartOptions
+from annotator.desktop.retina.eye_change import change_eye
 from annotator.desktop.retina.large_chart import LargeChart
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import FIELD_LABEL, SMALL_ICON_BUTTON, UNIT
@@ -125,8 +126,7 @@ class PlacePanel(QWidget):
         self._controller.describe_selected(place=place)
 
     def _set_eye(self, eye: Eye | None) -> None:
-        if eye != self._controller.case.eye:
-            self._controller.do(lambda case: edits.set_eye(case, eye))
+        change_eye(self._controller, eye, self.window(), self._refresh)
 
     def _set_view(self, view: View) -> None:
         self._preferences.retina_view = view

@@ -20,6 +20,7 @@ from annotator.desktop.preferences.cache_room import Room
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.publishing.panel import PublishPanel
 from annotator.desktop.record.page import RecordPage
+from annotator.desktop.retina.eye_change import change_eye
 from annotator.desktop.start.recording_list import Entry
 from annotator.desktop.steps.step_sheet import StepSheet
 from annotator.desktop.summary.page import SummaryPage
@@ -156,6 +157,7 @@ class Bench(QWidget):
         self.controller.retry.kept_open.connect(self._case_notices.say_kept_open)
         self.controller.retry.overtaken.connect(self._case_notices.say_overtaken)
         self.top.renamed.connect(self.controller.rename)
+        self.top.eye_selected.connect(lambda eye: change_eye(self.controller, eye, self, self._show_eye))
         self.sheet.tagged.connect(self.controller.tag)
         self.sheet.looked.connect(self.controller.look_at)
         self.timeline.sought.connect(player.seek)
@@ -271,6 +273,11 @@ class Bench(QWidget):
         self.top.title.setFocus()
         self.top.title.selectAll()
 
+    def select_eye(self) -> None:
+        """Open the field that says which eye it is."""
+        self.top.eye.setFocus()
+        self.top.eye.showPopup()
+
     # --- repainting ---------------------------------------------------------------------------------------------
 
     def _show_frame(self, picture: object, at: int) -> None:
@@ -315,11 +322,15 @@ class Bench(QWidget):
         case = self.controller.case
         session = self.controller.session
         self.top.show_case(case.title, session.path, writable=not session.read_only)
+        self._show_eye()
         self.top.show_findings(questions(case))
         self.record_page.show_what_is_there()
         self._show_caption()
         self._refresh_lists()
         self.panels.refresh()
+
+    def _show_eye(self) -> None:
+        self.top.show_eye(self.controller.case.eye, writable=not self.controller.session.read_only)
 
     def _refresh_lists(self) -> None:
         self.sheet.refresh(self.controller.at)

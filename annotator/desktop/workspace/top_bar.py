@@ -9,21 +9,28 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSizePolicy, QToolButt
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import BAR, UNIT
-from annotator.desktop.widgets.controls import button, icon_button, key_of, label, plain_tip, restyle
+from annotator.desktop.widgets.controls import button, choices, dense, icon_button, key_of, label, plain_tip, restyle
 from annotator.desktop.workspace.case_title import CaseTitle
+from annotator.model.case import Eye
 from annotator.model.timecode import Ms, clock
 
 _SPEED_WIDTH = 84
 """Room for “back × 1.5”, kept on both sides so that the clock stands still in the middle."""
 
 
+_EYES: Mapping[str, Eye | None] = {"Eye?": None, **{f"{eye.capitalize()} eye": eye for eye in Eye}}
 _NO_ICON = QIcon()
 
 
 class TopBar(QFrame):
-    """renamed  the case was given this title by typing it over the old one"""
+    """What happened in it.
+
+    renamed       the case was given this title by typing it over the old one
+    eye_selected  an Eye, or None
+    """
 
     renamed = Signal(str)
+    eye_selected = Signal(object)
 
     def __init__(self, actions: Mapping[str, QAction], menu: QMenu, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -31,6 +38,10 @@ class TopBar(QFrame):
         self.setProperty("edge", "bottom")
         self.setFixedHeight(BAR)
         self.title = CaseTitle(self._rename)
+        self.eye = dense(choices("Eye", list(_EYES)))
+        self.eye.setMinimumContentsLength(max(map(len, _EYES)))
+        self.eye.setToolTip("Which eye it is")
+        self.eye.activated.connect(lambda at: self.eye_selected.emit([*_EYES.values()][at]))
         self._place = label("", "second")
         self._clock = label("", "clock")
         self._clock.setFont(typeface.clock())
@@ -50,7 +61,7 @@ class TopBar(QFrame):
         whole = QHBoxLayout(self)
         whole.setContentsMargins(2 * UNIT, 0, 3 * UNIT, 0)
         whole.setSpacing(0)
-        whole.addWidget(_side(_row(_menu_button(menu), self.title, self._place, None)), 1)
+        whole.addWidget(_side(_row(_menu_button(menu), self.title, self.eye, self._place, None)), 1)
         whole.addLayout(self._middle)
         whole.addWidget(_side(self._right), 1)
         for does in ("find_command", "show_findings"):
@@ -66,6 +77,10 @@ class TopBar(QFrame):
         what = "Title of the case, never a patient’s name. Click to change it" if writable else "Title of the case"
         self.title.setToolTip(plain_tip(what, str(path)))
         self.title.show_of("the case", title)
+
+    def show_eye(self, eye: Eye | None, writable: bool) -> None:
+        self.eye.setCurrentIndex([*_EYES.values()].index(eye))
+        self.eye.setEnabled(writable)
 
     def show_place(self, text: str) -> None:
         self._place.setText(text)

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QAccessible, QMouseEvent, QPainterPath, QPolygonF, QTransform
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.retina.chart import RetinaChart
@@ -148,6 +148,35 @@ def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
     assert panel(window).options.eye.currentText() == "left"
     controller_of(window).undo()
     assert (controller_of(window).case.eye, panel(window).options.eye.currentText()) == (None, "not said")
+
+
+def test_places_that_depend_on_the_eye_are_asked_about(window: Window, qtbot: QtBot) -> None:
+    top, controller = bench_of(window).top, controller_of(window)
+
+    def say(words: str) -> None:
+        top.eye.setCurrentText(words)
+        top.eye.activated.emit(top.eye.currentIndex())
+
+    controller.describe_selected(place=parse_place("4 posterior; macula"))
+    say("Left eye")
+    assert (controller.case.eye, place(window)) == (Eye.LEFT, "macula; 4 posterior"), (
+        "no eye was given, so none changes"
+    )
+    for answer, eye, placed in (
+        ("Cancel", "left", "macula; 4 posterior"),
+        ("Mirror them", "right", "macula; 8 posterior"),
+        ("Keep clock hours", "left", "macula; 8 posterior"),
+    ):
+        say("Right eye" if controller.case.eye is Eye.LEFT else "Left eye")
+        (box,) = (one for one in window.findChildren(QMessageBox) if one.isVisible())
+        (button,) = (one for one in box.buttons() if one.text() == answer)
+        with qtbot.waitSignal(box.finished):
+            button.click()
+        assert (str(controller.case.eye), place(window)) == (eye, placed)
+        assert top.eye.currentText() == f"{eye.capitalize()} eye"
+    controller.undo()
+    controller.undo()
+    assert (controller.case.eye, place(window)) == (Eye.LEFT, "macula; 4 posterior")
 
 
 def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp_path: Path, opened: Opener) -> None:
