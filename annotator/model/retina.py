@@ -14,10 +14,10 @@ from typing import NamedTuple, TypeAlias
 from annotator.model.place import ARCADES, AREAS, FIELDS, HOURS, NO_HOUR, PARTS, ZONES, Eye, Field, Place, runs
 
 EDGES = {
-    "posterior": (0.0, 0.56),
-    "mid-periphery": (0.56, 0.78),
-    "equator": (0.765, 0.795),
-    "far periphery": (0.78, 1.0),
+    "posterior": (0.0, 0.59),
+    "mid-periphery": (0.59, 0.8),
+    "equator": (0.785, 0.815),
+    "far periphery": (0.8, 1.0),
     "ora": (0.985, 1.015),
     "pars plana": (1.03, 1.065),
 }

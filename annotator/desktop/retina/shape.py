@@ -6,7 +6,7 @@ from PySide6.QtGui import QPainterPath
 from annotator.model.place import HOURS, Eye, Field
 from annotator.model.retina import Round, View, Wedge, field_at, outline, point
 
-SMALL, LARGE = 50, 156
+SMALL, LARGE = 50, 148
 """Radius of the disc in pixels: beside words, and where every field is large enough for WCAG 2.2, 2.5.8.
 
 A square of 24 pixels fits between the sides of a field of 30 degrees from 45 pixels outward, 12 / tan 15°, so the

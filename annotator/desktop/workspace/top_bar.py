@@ -5,7 +5,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QIcon, QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QMenu, QSizePolicy, QToolButton, QWidget
 
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import BAR, UNIT
@@ -39,7 +39,7 @@ class TopBar(QFrame):
         self.setFixedHeight(BAR)
         self.title = CaseTitle(self._rename)
         self.eye = dense(choices("Eye", list(_EYES)))
-        self.eye.setMinimumContentsLength(max(map(len, _EYES)))
+        self.eye.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.eye.setToolTip("Which eye it is")
         self.eye.activated.connect(lambda at: self.eye_selected.emit([*_EYES.values()][at]))
         self._place = label("", "second")

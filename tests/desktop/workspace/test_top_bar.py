@@ -64,7 +64,7 @@ def test_a_long_title_takes_the_room_there_is_and_ends_softly(window: Window, ba
     resize(window, 1280)
     assert bar.title.shown.endswith("…")
     assert bar.title.width() > 260
-    resize(window, 1920)
+    resize(window, 2048)
     assert bar.title.shown == LONG
     assert bar.title.text() == LONG
 
