@@ -70,7 +70,7 @@ def test_a_general_csv_reader_finds_a_row_for_each_thing() -> None:
     rows = list(csv.DictReader(io.StringIO(vocabulary_csv.dumps(general), newline="")))
     assert [row["notation"] for row in rows if row["kind"] == "concept"] == [one.notation for one in general.concepts]
     assert next(row for row in rows if row["notation"] == "closure")["usuallyAfter"] == (
-        "approach; dissection; haemostasis; key-manoeuvre"
+        "approach; dissection; drain; haemostasis; key-manoeuvre"
     )
 
 

@@ -32,7 +32,7 @@ def test_a_case_is_carried_and_undo_takes_it_back(recording: Path, opened: Opene
         (one.start, one.end, one.concept) for one in before.tags
     ]
     notices = "\n".join(bench_of(window).notices.texts)
-    assert "“Core vitrectomy” is not in cataract 1.0: the old term is kept" in notices
+    assert "“Core vitrectomy” is not in cataract 1.1: the old term is kept" in notices
     qtbot.waitUntil(lambda: window.player.at == 1001)
     with qtbot.waitSignal(controller_of(window).changed):
         QTest.keySequence(window, "C")  # the key of a step of the new vocabulary
