@@ -132,7 +132,10 @@ def template(name: str) -> Template:
 
 
 def _groups(summary: Summary, case: Case, language: str) -> list[Group]:
-    """The rows in their order, those under one broader concept together, keyed A, B ... and 1, 2 ..."""
+    """The rows in their order, those under one broader concept together, keyed A, B ... and 1, 2 ...
+
+    A step that may fall in any phase has counted for the one it lies in, and may stand alone.
+    """
     broader = {row.notation: _broader(case, row) for row in summary.rows}
     rolled_up = {
         row.notation: row
@@ -143,7 +146,8 @@ def _groups(summary: Summary, case: Case, language: str) -> list[Group]:
     gathered: dict[str, list[Line]] = {}
     for row in summary.rows:
         head = broader[row.notation]
-        gathered.setdefault(head.notation if head else "", []).append(Line(str(next(numbers)), row))
+        name = head.notation if head and head.notation in rolled_up else ""
+        gathered.setdefault(name, []).append(Line(str(next(numbers)), row))
     return [
         Group(Line(next(letters, ""), rolled_up[head]) if head else None, tuple(lines))
         for head, lines in gathered.items()

@@ -6,6 +6,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+from msgspec.structs import replace
 
 from annotator.measure.durations import summarise
 from annotator.plain_text import one_line
@@ -123,6 +124,15 @@ def test_the_quiet_reminder_and_what_the_figures_rest_on() -> None:
     found = page(dumps(summarise(running), running))
     assert "Not a clinical record" in found.said("footer")[0]
     assert any("is still running" in text for text in found.said("li"))
+
+
+def test_a_step_of_any_phase_stands_alone_where_its_own_phase_has_no_time() -> None:
+    made = case(tag("core", 0, 50_000), tag("removal", 20_000, 30_000))
+    free = [replace(one, any_phase=one.notation == "removal") for one in made.vocabulary.concepts]
+    made = replace(made, vocabulary=replace(made.vocabulary, concepts=tuple(free)))
+    said = page(dumps(summarise(made), made)).said("bdi")
+    assert "Port removal" in said
+    assert "Closure" not in said, "it counts for the vitrectomy in which it lies"
 
 
 def test_a_case_without_tags_has_a_page_too() -> None:
