@@ -74,10 +74,10 @@ def test_a_step_is_found_by_whatever_people_write_for_it(typed: str, first: str)
     assert first_found(typed) == first
 
 
-def test_what_is_only_near_is_not_among_what_fits() -> None:
-    assert {STEPS[number].name for number in best_first("hyaloid", STEPS, VOCABULARY).numbers} == {
-        "Posterior hyaloid separation"
-    }
+def test_what_fits_is_told_from_what_is_only_near() -> None:
+    near = best_first("delaminatoin", STEPS, VOCABULARY)
+    assert (STEPS[near.numbers[0]].name, near.fits) == ("Delamination", False)
+    assert best_first("delamination", STEPS, VOCABULARY).fits
 
 
 def test_without_a_vocabulary_words_mean_themselves() -> None:
