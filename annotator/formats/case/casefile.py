@@ -74,12 +74,12 @@ def _text_of(case: Case, block: Block) -> msgspec.Raw:
 
 def _without_tags(case: Case, revision: int) -> Document:
     document: Document = {
+        "schemaName": NAME,  # first, so that what is left of a damaged file is known for a case
+        "schemaVersion": VERSION,
         "@context": CONTEXT,
         "id": case.id,
         "type": "AnnotationCollection",
         "label": case.title,
-        "schemaName": NAME,
-        "schemaVersion": VERSION,
         "revision": revision,
         "eye": case.eye,
         "kind": case.kind,
