@@ -49,6 +49,11 @@ def one_line(text: str) -> str:
     return balanced(" ".join(harmless.split()))
 
 
+def capitalised(text: str) -> str:
+    """The text as a line or a sentence begins; the rest of it stays."""
+    return text[:1].upper() + text[1:]
+
+
 def balanced(text: str) -> str:
     """The text with every direction run that it opens closed again, and no mark that closes what was not opened.
 

@@ -7,11 +7,12 @@ from uuid import UUID
 
 from hypothesis import strategies as st
 
-from annotator.model.case import Case, Certainty, Eye, Performer, Tag
+from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.interval import Interval
 from annotator.model.place import FIELDS
 from annotator.model.recording import Recording
+from annotator.model.roles import ROLES_OF_1_0
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
 from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
@@ -104,7 +105,7 @@ def tags(draw: st.DrawFn, latest: Ms, concepts: st.SearchStrategy[str] | None = 
         concept=draw(concepts if concepts is not None else known | st.just("https://elsewhere.example/terms#other")),
         start=start,
         end=end,
-        performer=draw(st.none() | st.sampled_from(Performer)),
+        performer=draw(st.none() | st.sampled_from(tuple(ROLES_OF_1_0.by_code))),
         place=draw(places),
         certainty=draw(st.sampled_from(Certainty)),
         note=draw(texts),

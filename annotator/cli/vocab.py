@@ -68,6 +68,25 @@ def _concepts(vocabulary: "Vocabulary", language: str) -> list[tuple[str, ...]]:
     return rows
 
 
+@verb("roles", "annotator vocab roles --language de")
+@click.option("--language", default="en", show_default=True, help="Language of the labels.")
+def roles(language: str) -> None:
+    """List the roles that new cases get: who may have done what a tag says, and which is higher.
+
+    A file roles.yaml in your own folder of vocabularies takes the place of the built-in list.
+    """
+    from annotator.publish.report.table import aligned
+    from annotator.store.roles import find_roles
+    from annotator.store.vocabularies import ROLES, own_folder
+
+    rows = [
+        (role.code, role.called(language), str(role.level), ", ".join(role.synonyms.get(language, ())))
+        for role in find_roles().listed
+    ]
+    emit(aligned(("code", "label", "level", "also"), rows), None)
+    say(f"your own list is {own_folder() / ROLES}")
+
+
 @verb("check", "annotator vocab check ours.yaml")
 @click.argument("name", metavar="NAME|FILE")
 @click.pass_context
@@ -147,6 +166,7 @@ def carry(case: Path, new: str) -> None:
     """Change a case's vocabulary.
 
     To another one, or to another version. Its tags get the matching concepts; the case as it was stays beside it.
+    It also gets the roles that a new case would get, and keeps those that its tags name.
     No tag is lost: if a concept is gone, the tag keeps the old term; if it was split, the tag becomes unconfirmed.
     """
     from annotator.store.vocabularies import find
@@ -201,5 +221,5 @@ def collect(cases: tuple[Path, ...], into: Path) -> None:
     click.get_current_context().exit(0 if count else 1)
 
 
-for _verb in (list_, check, convert, compare, carry, add, collect):
+for _verb in (list_, roles, check, convert, compare, carry, add, collect):
     command.add_command(_verb)

@@ -17,11 +17,13 @@ from annotator.measure.places import PlaceTimes, time_by_place
 from annotator.measure.rows import Row, row
 from annotator.measure.stays import Stay, stays
 from annotator.measure.within import PERFORMER, Within, by_performer, within
-from annotator.model.case import Case, Performer
+from annotator.model.case import Case
 from annotator.model.interval import Interval, gaps, shared, total, union
 from annotator.model.recording import Altered
+from annotator.model.roles import Roles
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept
+from annotator.plain_text import capitalised
 
 
 class Transition(msgspec.Struct, frozen=True):
@@ -33,9 +35,10 @@ class Transition(msgspec.Struct, frozen=True):
 
 
 class PerformerRows(msgspec.Struct, frozen=True):
-    """The rows of the tags of one performer; None: of the tags where nobody said who."""
+    """The rows of the tags of one performer, by the code of the role; None: of the tags where nobody said who."""
 
-    performer: Performer | None
+    performer: str | None
+    label: str
     rows: tuple[Row, ...]
 
 
@@ -170,20 +173,24 @@ def _within(case: Case, counted: Sequence[Counted], named: Sequence[Named], face
     if not facet:
         return None
     if facet == PERFORMER:
-        return by_performer(named, _done_by(counted, frozenset(one.notation for one in named)))
+        return by_performer(named, _done_by(case.roles, counted, frozenset(one.notation for one in named), language))
     return within(facet, named, by_concept(case, count(case, facet, language)[0], language))
 
 
-def _done_by(counted: Iterable[Counted], wanted: frozenset[str]) -> Mapping[str, Sequence[Named]]:
+def _done_by(
+    roles: Roles, counted: Iterable[Counted], wanted: frozenset[str], language: str
+) -> Mapping[str, Sequence[Named]]:
     """By concept the visits of each performer, in the order of the roles; all wanted ones as one under “”."""
-    ranges: dict[str, dict[Performer, list[Stay]]] = {notation: {} for notation in (*wanted, "")}
+    ranges: dict[str, dict[str, list[Stay]]] = {notation: {} for notation in (*wanted, "")}
     for one in counted:
         notations = wanted.intersection(concept.notation for concept in one.line)
         if one.tag.performer is not None and notations:
             for notation in (*notations, ""):
                 ranges[notation].setdefault(one.tag.performer, []).append(one.time)
     return {
-        notation: [Named(role, role.capitalize(), stays(done[role])) for role in Performer if role in done]
+        notation: [
+            Named(role, capitalised(roles.called(role, language)), stays(done[role])) for role in roles.order(done)
+        ]
         for notation, done in ranges.items()
     }
 
@@ -228,11 +235,15 @@ def _by_performer(
     case: Case, counted: Sequence[Counted], operation: Interval | None, is_step: bool, language: str
 ) -> tuple[PerformerRows, ...]:
     """Rows for each performer that occurs, in the order of the roles, those without one last."""
-    groups: dict[Performer | None, list[Counted]] = {role: [] for role in (*Performer, None)}
+    groups: dict[str | None, list[Counted]] = {}
     for one in counted:
-        groups[one.tag.performer].append(one)
+        groups.setdefault(one.tag.performer, []).append(one)
+    in_order = [*case.roles.order(filter(None, groups)), *([None] if None in groups else [])]
     return tuple(
-        PerformerRows(role, _rows(case, by_concept(case, group, language), operation, is_step))
-        for role, group in groups.items()
-        if group
+        PerformerRows(
+            role,
+            case.roles.called(role, language),
+            _rows(case, by_concept(case, groups[role], language), operation, is_step),
+        )
+        for role in in_order
     )

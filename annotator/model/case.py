@@ -15,20 +15,13 @@ from annotator.model.interval import Interval
 from annotator.model.place import Eye as Eye
 from annotator.model.place import Place
 from annotator.model.recording import Recording
+from annotator.model.roles import ROLES_OF_1_0, Roles
 from annotator.model.tag_list import TagList, tag_list
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
 
 UNTITLED = "Untitled case"
 """What a new case is called: the name of a recording often holds the patient's, and a title is published."""
-
-
-class Performer(StrEnum):
-    """Who did it; a role, never a name."""
-
-    TEACHER = "teacher"
-    TRAINEE = "trainee"
-    GUIDED = "trainee under guidance"
 
 
 class Certainty(StrEnum):
@@ -45,6 +38,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     id         IRI, unique in the case
     concept    IRI of the concept
     start, end ms on the case's clock, half-open; `end` None: it is still running; end = start: a moment
+    performer  who did it: the code of one of the case's roles, never a name; None: nobody says
     confirmed  whether a person stands behind it, or it is only proposed
     strength   of a material, as it is printed: “20 %”; else empty
     words      what was written for the concept, where that is only near to one of its names; else empty
@@ -55,7 +49,7 @@ class Tag(msgspec.Struct, frozen=True, gc=False):  # it holds no rings, and ther
     concept: str
     start: Ms
     end: Ms | None
-    performer: Performer | None = None
+    performer: str | None = None
     place: Place = frozenset()
     certainty: Certainty = Certainty.CERTAIN
     note: str = ""
@@ -82,7 +76,7 @@ class Spot(NamedTuple):
 class Case(msgspec.Struct, frozen=True, dict=True):
     """Recordings in order, tags in order of time, and the vocabulary that the tags are taken from.
 
-    The vocabulary travels inside the case, so that a case explains itself on any machine.
+    The vocabulary and the roles travel inside the case, so that a case explains itself on any machine.
     `kind` names the kind of operation, one of the vocabulary's, or is empty.
     """
 
@@ -94,6 +88,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     eye: Eye | None = None
     extra: Mapping[str, Any] = {}
     kind: str = ""
+    roles: Roles = ROLES_OF_1_0
 
     @derived_from("recordings")
     def borders(self) -> tuple[Ms, ...]:

@@ -17,6 +17,7 @@ from annotator.model.case import Case, Eye, Tag, with_tags
 from annotator.model.interval import Interval
 from annotator.model.recording import Altered
 from annotator.model.retina import depends_on_eye, mirror
+from annotator.model.roles import Roles
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
@@ -138,11 +139,14 @@ def retag(case: Case, tag_id: str, concept: str) -> Edited:
 def describe(case: Case, tag_ids: Iterable[str], **fields: Any) -> Edited:
     """Change what is said of tags: performer, place, certainty, note, strength, confirmed or author.
 
-    Raises InvalidEdit for any other field: times and concepts have their own edits.
+    Raises InvalidEdit for any other field: times and concepts have their own edits. Raises UnknownName for a
+    performer that is not one of the case's roles.
     """
     wrong = fields.keys() - {"performer", "place", "certainty", "note", "strength", "confirmed", "author"}
     if wrong:
         raise InvalidEdit(f"a tag's {', '.join(sorted(wrong))} is not changed this way")
+    if fields.get("performer"):
+        case.roles.known(fields["performer"])
     tags = [case.tag(tag_id) for tag_id in tag_ids]
     what = name_of(case, tags[0]) if len(tags) == 1 else f"{len(tags)} tags"
     said = ", ".join(f"{field} changed" for field in fields)
@@ -244,10 +248,17 @@ def set_kind(case: Case, kind: str) -> Edited:
     return Edited(replace(case, kind=kind), says or "the kind of operation is not specified")
 
 
-def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag]) -> Edited:
-    """Put another vocabulary in, with the case's tags carried over to it. A kind that it does not know is given up."""
+def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag], roles: Roles | None = None) -> Edited:
+    """Put another vocabulary in, with the case's tags carried over to it. A kind that it does not know is given up.
+
+    Where other roles are given, the case keeps those of its own that its tags name and that mean none of them.
+    """
     kind = case.kind if vocabulary.has_kind(case.kind) else ""
-    changed = replace(case, vocabulary=vocabulary, tags=in_order(list(tags)), kind=kind)
+    named = {tag.performer for tag in tags}
+    known = (roles or case.roles).with_those(role for role in case.roles.listed if role.code in named)
+    done_by = {code: known.meant(code).code for code in named if code}
+    carried = [replace(tag, performer=done_by.get(tag.performer or "")) for tag in tags]
+    changed = replace(case, vocabulary=vocabulary, tags=in_order(carried), kind=kind, roles=known)
     return Edited(changed, f"The case uses {vocabulary.name} {vocabulary.version}")
 
 

@@ -18,6 +18,9 @@ LARGEST = 4_000_000
 
 ENDINGS = (".yaml", ".yml", ".ttl", ".csv")
 
+ROLES = "roles.yaml"
+"""The list of roles stands beside the vocabularies, and is none."""
+
 _WORDS = {".yaml": (b"facets:",), ".yml": (b"facets:",), ".ttl": (b"skos",), ".csv": (b"notation", b"facet")}
 """What stands in the beginning of a vocabulary in each format."""
 
@@ -148,7 +151,7 @@ def _may_be_a_vocabulary(path: Path) -> bool:
 def _files(folder: Path) -> list[Path]:
     """The vocabularies of a folder, which need not exist; where two endings share a name, YAML comes last and wins."""
     try:
-        found = list(folder.iterdir()) if folder.is_dir() else []
+        found = [path for path in folder.iterdir() if path.name != ROLES] if folder.is_dir() else []
         return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
     except OSError as error:
         raise StoreError(f"{folder} can't be searched: {error.strerror or error}") from error

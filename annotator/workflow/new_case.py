@@ -10,9 +10,11 @@ from annotator.media.probe import probe
 from annotator.model.case import Case
 from annotator.model.edits import new_id
 from annotator.model.recording import Altered, Recording
+from annotator.model.roles import Roles
 from annotator.model.vocabulary import Vocabulary
 from annotator.progress import Progress, Scaled, silent
 from annotator.store.recordings import path_to_keep
+from annotator.store.roles import find_roles
 from annotator.workflow.known_frames import known
 
 
@@ -23,19 +25,21 @@ def new_case(
     case_path: Path,
     progress: Progress = silent,
     kept_in: Path | None = None,
+    roles: Roles | None = None,
 ) -> Case:
     """A case without tags over the recordings in the order given. The recordings are only read.
 
     `case_path` is where the case will be kept: paths of recordings are written relative to it. Frame indexes are
-    kept in the folder `kept_in`, or the usual one.
+    kept in the folder `kept_in`, or the usual one. Without `roles` it gets the department's, or the built-in ones.
     Raises MediaError for a file that is no recording, InvalidEdit for the same recording twice.
     """
+    roles = roles or find_roles()
     recordings: list[Recording] = []
     for done, video in enumerate(videos):
         recordings.append(read_recording(video, case_path, kept_in, Scaled(progress, done, done + 1, len(videos))))
     progress(len(videos), len(videos))
     _refuse_doubles(videos, recordings)
-    return Case(new_id(), title, vocabulary, tuple(recordings))
+    return Case(new_id(), title, vocabulary, tuple(recordings), roles=roles)
 
 
 def marked(case: Case, altered: Iterable[Altered]) -> Case:

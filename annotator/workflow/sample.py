@@ -9,6 +9,7 @@ from annotator.bundled import bundled
 from annotator.durable import NO_ROOM_FOR_TEMPORARY, why
 from annotator.errors import StoreError
 from annotator.model.case import Case, Eye
+from annotator.store.roles import find_roles
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
 from annotator.workflow.add_tags import add_tags
@@ -53,7 +54,7 @@ def create_sample(path: Path, *, overwrite: bool = False) -> Session:
     except OSError as error:
         raise StoreError(f"the folder {path.parent} can't be made: {why(error)}") from error
     sample = bundled("sample_media")
-    case = new_case([sample / RECORDING], find("vitreoretinal"), TITLE, path)
+    case = new_case([sample / RECORDING], find("vitreoretinal"), TITLE, path, roles=find_roles(own=False))
     session = Session.create(path, replace(case, eye=Eye.LEFT), overwrite=overwrite)
     try:
         add_tags(session, sample / STEPS)

@@ -8,7 +8,7 @@ from typing import NamedTuple, TypeVar
 from annotator.errors import AmbiguousName, AnnotatorError, Gathered, UnknownName
 from annotator.formats.faults import LONGEST_NAME, LONGEST_TEXT
 from annotator.formats.tables.tags_csv import RUNNING, TagRow
-from annotator.model.case import Case, Certainty, Performer, Tag
+from annotator.model.case import Case, Certainty, Tag
 from annotator.model.edits import new_id
 from annotator.model.place import parse_place, print_place
 from annotator.model.timecode import Ms, clock, parse
@@ -119,7 +119,7 @@ class _RowReader:
         concept = None if meaning is None else meaning.concept
         start = self._time("start", row.start)
         end = self._end(concept, start)
-        performer = self._try(lambda: _choice(Performer, "performer", row.performer))
+        performer = self._try(lambda: self._case.roles.meant(row.performer).code if row.performer else None)
         certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
         place = self._try(lambda: parse_place(row.place, self._case.eye))
         for name, text, longest in (("note", row.note, LONGEST_TEXT), ("strength", row.strength, LONGEST_NAME)):

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from annotator.model.case import Case, Certainty, Eye, Performer, Tag
+from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.place import parse_place
 from annotator.model.recording import Recording
@@ -76,7 +76,7 @@ CASE = Case(
             concept=f"{VOCABULARY_IRI}#core-vitrectomy",
             start=12_480,
             end=48_049,
-            performer=Performer.GUIDED,
+            performer="trainee under guidance",
             note="Watch the light: it never leaves the cutter.",
             author="Bench 2",
             created="2026-11-24T20:15:00Z",
@@ -98,7 +98,7 @@ CASE = Case(
             concept=f"{VOCABULARY_IRI}#base-shaving",
             start=48_049,
             end=72_500,
-            performer=Performer.TEACHER,
+            performer="teacher",
             created="2026-11-24T20:18:00Z",
             modified="2026-11-24T20:18:00Z",
         ),

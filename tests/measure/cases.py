@@ -1,6 +1,6 @@
 """A small vocabulary and cases of a few tags, written so that the figures can be worked out by hand."""
 
-from annotator.model.case import Case, Performer, Tag
+from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import Ms
@@ -54,7 +54,7 @@ def vocabulary() -> Vocabulary:
     return Vocabulary(IRI, "tests", "1", {"en": "For tests"}, FACETS, concepts)
 
 
-def tag(notation: str, start: Ms, end: Ms | None, number: int = 0, performer: Performer | None = None) -> Tag:
+def tag(notation: str, start: Ms, end: Ms | None, number: int = 0, performer: str | None = None) -> Tag:
     return Tag(f"urn:test:{notation}:{start}:{end}:{number}", f"{IRI}#{notation}", start, end, performer=performer)
 
 

@@ -2,7 +2,8 @@
 
 from hypothesis import strategies as st
 
-from annotator.model.case import Case, Performer, Tag
+from annotator.model.case import Case, Tag
+from annotator.model.roles import ROLES_OF_1_0
 from tests.measure.cases import CONCEPTS, case, tag
 
 LENGTH = 400
@@ -18,7 +19,7 @@ def tags(draw: st.DrawFn, notations: tuple[str, ...] = tuple(FACET_OF), beyond: 
     start = draw(st.integers(0, LENGTH - 1 + beyond))
     shortest = 0 if FACET_OF[notation] == "event" else 1
     end = draw(st.one_of(st.none(), st.integers(start + shortest, LENGTH + beyond)))
-    performer = draw(st.sampled_from([None, *Performer]))
+    performer = draw(st.sampled_from([None, *ROLES_OF_1_0.by_code]))
     return tag(notation, start, end, draw(st.integers(0, 10**9)), performer)
 
 

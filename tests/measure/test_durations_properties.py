@@ -12,7 +12,8 @@ from hypothesis import given
 
 from annotator.measure.durations import summarise
 from annotator.measure.rows import Row
-from annotator.model.case import Case, Performer, Tag
+from annotator.model.case import Case, Tag
+from annotator.model.roles import ROLES_OF_1_0
 from tests.measure.cases import CONCEPTS
 from tests.measure.grid import Grid, runs
 from tests.measure.strategies import LENGTH, cases
@@ -85,7 +86,7 @@ def test_rows_by_performer_equal_a_count_on_a_grid(case: Case) -> None:
     summary = summarise(case, "step", by_performer=True)
     assert summary.by_performer is not None
     found = {group.performer: {row.notation: row for row in group.rows} for group in summary.by_performer}
-    for role in (*Performer, None):
+    for role in (*ROLES_OF_1_0.by_code, None):
         mine = {name: [tag for tag in tags if tag.performer == role] for name, tags in by_concept(case, "step").items()}
         mine = {name: tags for name, tags in mine.items() if tags}
         assert found.get(role, {}).keys() == mine.keys()

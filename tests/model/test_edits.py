@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.model import edits
-from annotator.model.case import Case, Eye, Performer, Tag
+from annotator.model.case import Case, Eye, Tag
 from annotator.model.place import Field
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
@@ -134,12 +134,12 @@ def test_a_tag_does_not_become_one_that_has_no_room() -> None:
 
 
 def test_a_tag_is_cut_in_two() -> None:
-    there = case(tag("core", 0, None, note="why", performer=Performer.TRAINEE))
+    there = case(tag("core", 0, None, note="why", performer="trainee"))
     edited = edits.split(there, "urn:core:0", 4_000, "urn:new")
     assert ranges(edited) == [("core", 0, 4_000), ("core", 4_000, None)]
     assert [(one.id, one.note, one.performer) for one in edited.case.tags] == [
-        ("urn:core:0", "why", Performer.TRAINEE),
-        ("urn:new", "why", Performer.TRAINEE),
+        ("urn:core:0", "why", "trainee"),
+        ("urn:new", "why", "trainee"),
     ]
     for outside in (0, -1):
         with pytest.raises(InvalidEdit, match="is not running at"):
@@ -169,8 +169,8 @@ def test_different_steps_and_steps_with_another_between_are_not_joined() -> None
 
 def test_what_is_said_of_tags_is_changed_and_nothing_else() -> None:
     there = case(tag("core", 0, 2_000), tag("shaving", 2_000, 3_000))
-    edited = edits.describe(there, there.by_id, performer=Performer.TEACHER, confirmed=False)
-    assert {(one.performer, one.confirmed) for one in edited.case.tags} == {(Performer.TEACHER, False)}
+    edited = edits.describe(there, there.by_id, performer="teacher", confirmed=False)
+    assert {(one.performer, one.confirmed) for one in edited.case.tags} == {("teacher", False)}
     assert edited.says == "2 tags: performer changed, confirmed changed"
     with pytest.raises(InvalidEdit, match="a tag's start is not changed this way"):
         edits.describe(there, there.by_id, start=5)

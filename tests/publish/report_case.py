@@ -2,11 +2,11 @@
 
 from msgspec.structs import replace
 
-from annotator.model.case import Case, Eye, Performer
+from annotator.model.case import Case, Eye
 from annotator.model.place import parse_place
 from tests.measure.cases import case, tag, vocabulary
 
-TEACHER, TRAINEE = Performer.TEACHER, Performer.TRAINEE
+TEACHER, TRAINEE = "teacher", "trainee"
 
 MODEL_EYE = replace(
     case(

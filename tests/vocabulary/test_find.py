@@ -9,6 +9,7 @@ import pytest
 from annotator.errors import InvalidFile, InvalidVocabulary, StoreError, UnknownName
 from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.store import vocabularies
+from annotator.store.roles import find_roles
 from annotator.store.vocabularies import LARGEST, catalogue, find, known, write
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 
@@ -35,6 +36,19 @@ def test_an_own_one_stands_in_place_of_a_built_in_one(own: Path) -> None:
     write(own / "general.yaml", OURS)
     assert find("general") == OURS
     assert [entry.own for entry in catalogue() if entry.name == "general"] == [True]
+
+
+def test_the_roles_beside_them_are_no_vocabulary(own: Path) -> None:
+    (own / "roles.yaml").write_text("roles:\n  - {code: lead, prefLabel: {en: lead surgeon}}\n", encoding="utf-8")
+    assert list(find_roles().by_code) == ["lead"]
+    assert "teacher" in find_roles(own=False).by_code
+    assert "roles" not in known()
+
+
+def test_faults_of_own_roles_are_told_with_their_file(own: Path) -> None:
+    (own / "roles.yaml").write_text("roles:\n  - {code: lead}\n", encoding="utf-8")
+    with pytest.raises(InvalidFile, match=r"roles\.yaml: this is not a valid list of roles: line 2: a role needs"):
+        find_roles()
 
 
 def test_yaml_comes_first_where_a_name_is_there_twice(own: Path) -> None:

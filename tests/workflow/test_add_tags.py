@@ -12,7 +12,7 @@ from annotator.formats.captions.webvtt import dumps as vtt
 from annotator.formats.case import casefile
 from annotator.formats.tables import tags_csv
 from annotator.model import edits
-from annotator.model.case import Case, Certainty, Performer, Tag
+from annotator.model.case import Case, Certainty, Tag
 from annotator.model.edits import new_id
 from annotator.model.place import Field
 from annotator.store.session import Session
@@ -231,7 +231,7 @@ ONE = Tag("urn:t:1", f"{BASE}#core", 200, 600)
         {"start": 240},
         {"end": 640},
         {"end": None},
-        {"performer": Performer.TRAINEE},
+        {"performer": "trainee"},
         {"place": frozenset([Field(1, "posterior")])},
         {"certainty": Certainty.PROBABLE},
         {"note": "why"},

@@ -3,8 +3,12 @@
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from annotator.errors import StoreError
+from annotator.model import edits
+from annotator.model.roles import Role, Roles
+from annotator.store.roles import find_roles
 from annotator.store.session import Session
 from annotator.workflow.carry_case import carry_case
 from tests.vocabulary.drawn_by_hand import case, concept, vocabulary
@@ -46,6 +50,27 @@ def test_it_is_one_change_that_can_be_undone(session: Session, tmp_path: Path) -
     session.close()
     with Session.open(session.path) as again:
         assert again.case == carried
+
+
+def test_it_gets_the_roles_of_a_new_case_and_keeps_those_that_its_tags_name(session: Session) -> None:
+    ours = Roles((Role("lead", {"en": "lead surgeon"}), Role("help", {"en": "help"}, {"en": ("lead surgeons",)})))
+    first, second, _ = session.case.tags
+    session.do(lambda case: edits.Edited(replace(case, roles=ours), "other roles"))
+    session.do(lambda case: edits.describe(case, [first.id], performer="lead"))
+    carry_case(session, NEW)
+    assert list(session.case.roles.by_code) == [*find_roles().by_code, "lead"]
+    assert session.case.tag(first.id).performer == "lead"
+    assert session.case.tag(second.id).performer is None
+
+
+def test_a_role_that_the_new_list_calls_otherwise_is_followed(session: Session) -> None:
+    first, *_ = session.case.tags
+    ours = Roles((Role("Fellow", {"en": "fellow"}),))
+    session.do(lambda case: edits.Edited(replace(case, roles=ours), "other roles"))
+    session.do(lambda case: edits.describe(case, [first.id], performer="Fellow"))
+    carry_case(session, NEW)
+    assert session.case.tag(first.id).performer == "trainee"
+    assert session.case.roles == find_roles()
 
 
 def test_a_case_that_is_open_for_reading_is_not_carried(session: Session) -> None:

@@ -17,12 +17,11 @@ from PySide6.QtWidgets import (
 
 from annotator.desktop.record.columns import CHOICE_FIELD, TIME_FIELD, columns_of
 from annotator.desktop.record.rows import Part, Typing
-from annotator.desktop.record.tag_panel import NOBODY
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import LineEdit, choices, dense
 from annotator.desktop.widgets.form_line import is_enter
 from annotator.desktop.widgets.form_text import TextEdit
-from annotator.model.case import Performer
+from annotator.model.roles import NOBODY
 
 if TYPE_CHECKING:
     from annotator.desktop.record.model import RecordModel
@@ -71,7 +70,7 @@ class RecordEditors(QStyledItemDelegate):
         super().destroyEditor(editor, index)
 
     def _choice(self, name: str) -> QWidget:
-        box = dense(choices(name, [NOBODY, *Performer]))
+        box = dense(choices(name, [NOBODY, *self._model.roles()]))
         box.activated.connect(partial(self._take_choice, box))
         return box
 

@@ -14,7 +14,7 @@ from annotator.desktop.editing.typed_edge import edge_text, put_edge
 from annotator.desktop.record.rows import OF_ONE, ROLE, Part, RecordRow, Typing, reading_order, record_row
 from annotator.desktop.widgets.controls import plain_tip
 from annotator.model import edits
-from annotator.model.case import Case, Performer, Tag
+from annotator.model.case import Case, Tag
 from annotator.model.delta import Delta
 from annotator.model.edits import Edited
 from annotator.model.timecode import HOUR, Ms
@@ -80,7 +80,8 @@ class RecordModel(QAbstractListModel):
             return True
         if part is Part.STEP:
             return self._controller.do(lambda case: _retagged(case, tags, text))
-        said = {"note": text} if part is Part.NOTE else {"performer": Performer(text) if text else None}
+        code = self._case.roles.meant(text).code if text and part is Part.BY else None
+        said = {"note": text} if part is Part.NOTE else {"performer": code}
         return self._controller.do(lambda case: edits.describe(case, [one.id for one in tags], **said))
 
     def text_of(self, index: Index, part: Part) -> str:
@@ -95,6 +96,10 @@ class RecordModel(QAbstractListModel):
             Part.END: edge_text(tag, "end"),
         }
         return texts[part]
+
+    def roles(self) -> list[str]:
+        """What who did it may be called, in the order of the case's list."""
+        return [role.called() for role in self._case.roles.listed]
 
     def names_for(self, index: Index) -> list[str]:
         """What the step of a line may be called: every name in its facet."""
@@ -140,7 +145,8 @@ class RecordModel(QAbstractListModel):
     def _fits(self, tag: Tag) -> bool:
         facet = self._case.facet_of(tag)
         category = label_in(facet.label, DEFAULT_LANGUAGE) if facet else ""
-        said = folded(" ".join((edits.name_of(self._case, tag), category, tag.performer or "", tag.note)))
+        who = self._case.roles.called(tag.performer)
+        said = folded(" ".join((edits.name_of(self._case, tag), category, who, tag.note)))
         return all(word in said for word in self._words)
 
     def refresh(self, change: Change) -> None:

@@ -118,7 +118,7 @@ def record_row(case: Case, tag: Tag, colour: str | None) -> RecordRow:
         is_running=tag.is_running,
         indented=facet is None or not facet.exclusive,
         note=tag.note,
-        by=tag.performer or "",
+        by=case.roles.called(tag.performer),
         confirmed=tag.confirmed,
         words=tag.words,
     )

@@ -14,11 +14,11 @@ from annotator.desktop.widgets.form_line import FormLine
 from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.model import edits
-from annotator.model.case import Certainty, Performer, Tag
+from annotator.model.case import Certainty, Tag
 from annotator.model.edits import name_of
+from annotator.model.roles import NOBODY, Roles
 from annotator.plain_text import quoted
 
-NOBODY = "not said"
 _DIFFER = "differ"
 
 
@@ -39,7 +39,8 @@ class TagPanel(QWidget):
         self._none.setContentsMargins(0, UNIT, 0, 2 * UNIT)
         self.starts = self._time_field("Start", "start")
         self.ends = self._time_field("End", "end")
-        self._by = dense(choices("Done by", [NOBODY, *Performer]))
+        self._by = dense(choices("Done by", [NOBODY]))
+        self._roles = Roles(())
         self._certainty = dense(choices("Certainty", list(Certainty)))
         self._certainty.setToolTip("How sure you are")
         self._note = FormText("Note", self._put_note)
@@ -109,7 +110,8 @@ class TagPanel(QWidget):
         self.starts.show_of(tag.id, edge_text(tag, "start"))
         self.ends.show_of(tag.id, edge_text(tag, "end"))
         self._note.show_of(tag.id, tag.note)
-        _show_common(self._by, {one.performer or NOBODY for one in several})
+        self._offer(self._controller.case.roles)
+        _show_common(self._by, {self._roles.called(one.performer) or NOBODY for one in several})
         _show_common(self._certainty, {one.certainty for one in several})
         writable = not self._controller.session.read_only
         for box in (self._by, self._certainty):
@@ -120,9 +122,16 @@ class TagPanel(QWidget):
         for widget in self._of_one:
             widget.setVisible(is_one)
 
+    def _offer(self, roles: Roles) -> None:
+        """The case's roles, in its order."""
+        if roles is not self._roles:
+            self._roles = roles
+            self._by.clear()
+            self._by.addItems([NOBODY, *(role.called() for role in roles.listed)])
+
     def _set_performer(self) -> None:
         selected = self._by.currentText()
-        self._controller.describe_selected(performer=None if selected == NOBODY else Performer(selected))
+        self._controller.describe_selected(performer=None if selected == NOBODY else self._roles.meant(selected).code)
 
     def _set_certainty(self) -> None:
         self._controller.describe_selected(certainty=Certainty(self._certainty.currentText()))

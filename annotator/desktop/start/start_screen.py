@@ -16,6 +16,7 @@ from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import LARGE_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, button, label, restyle
 from annotator.desktop.widgets.scroll import FittingScroll
+from annotator.plain_text import capitalised
 
 _CHOICES = (
     ("open_recordings", Icon.OPEN_RECORDING, "Open recordings", "One operation, in one or more files"),
@@ -156,7 +157,7 @@ class LoadingPage(QWidget):
     def show_progress(self, share: float, seconds_left: object) -> None:
         self._bar.setValue(round(1000 * share))
         left = time_left(seconds_left)
-        self._left.setText(left[:1].upper() + left[1:])
+        self._left.setText(capitalised(left))
 
     def hideEvent(self, _event: QHideEvent) -> None:
         self.look.end()

@@ -8,9 +8,9 @@ from typing import Final, NamedTuple
 from annotator.formats.tables.escape_formula import escape_formula
 from annotator.measure.durations import Summary, Visit, summarise, visits
 from annotator.measure.rows import Row
-from annotator.model.case import Case, Performer
+from annotator.model.case import Case
 from annotator.model.timecode import Ms
-from annotator.plain_text import one_line
+from annotator.plain_text import capitalised, one_line
 from annotator.publish.report.wording import counted, interrupted, length, percent
 
 
@@ -80,7 +80,7 @@ def _by_step(summary: Summary) -> Table:
 def _by_performer(summary: Summary) -> Table:
     """Without the columns that leave the names of steps no room; the file has them."""
     shown = [column for column, head in enumerate(("Step", *_FIGURES)) if head not in _ONLY_BY_STEP]
-    lines = [(_performer(group.performer), _line(row)) for group in summary.by_performer or () for row in group.rows]
+    lines = [(_performer(group.label), _line(row)) for group in summary.by_performer or () for row in group.rows]
     heads = ("Performer", *(("Step", *_FIGURES)[column] for column in shown))
     return Table(heads, tuple(line._replace(cells=(who, *(line.cells[at] for at in shown))) for who, line in lines))
 
@@ -146,8 +146,8 @@ def _word(text: str) -> Cell:
     return Cell(one_line(text), one_line(text).casefold())
 
 
-def _performer(performer: Performer | None) -> Cell:
-    return _word(str(performer).capitalize() if performer else "Not given")
+def _performer(label: str) -> Cell:
+    return _word(capitalised(label) or "Not given")
 
 
 def _time(ms: Ms | None) -> Cell:

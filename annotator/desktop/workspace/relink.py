@@ -20,6 +20,7 @@ from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
 from annotator.store.recordings import MOST_ENTRIES, Located, locate
+from annotator.store.roles import find_roles
 from annotator.store.session import Change
 from annotator.workflow.take_recordings import (
     Chosen,
@@ -134,7 +135,9 @@ class Relink(QObject):
         """Give the case another vocabulary, in one change; what had to be decided on the way is told."""
         vocabulary = with_own_terms(self._controller.case, vocabulary)
         self._note = "\n".join(carry(self._controller.case, vocabulary).notes)
-        self._controller.do(lambda case: replace_vocabulary(case, vocabulary, carry(case, vocabulary).tags))
+        self._controller.do(
+            lambda case: replace_vocabulary(case, vocabulary, carry(case, vocabulary).tags, find_roles())
+        )
         self._note = ""
 
     # --- what comes of it ----------------------------------------------------------------------------------------

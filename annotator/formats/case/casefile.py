@@ -22,8 +22,10 @@ from annotator.formats.case.tags import AnnotationReader, take_fixed, to_annotat
 from annotator.formats.case.upgrades import NAME, VERSION, Document, upgrade
 from annotator.formats.case.vocabulary import from_jsonld, to_jsonld
 from annotator.formats.faults import Faults, Path, short
+from annotator.formats.roles import form as roles
 from annotator.model.case import Case, Eye
 from annotator.model.recording import Altered, Recording
+from annotator.model.roles import ROLES_OF_1_0, Roles
 from annotator.model.tag_list import Block, in_order
 from annotator.model.vocabulary import Vocabulary
 from annotator.uncollected import uncollected
@@ -84,6 +86,7 @@ def _without_tags(case: Case, revision: int) -> Document:
         "eye": case.eye,
         "kind": case.kind,
         "recordings": [_plain_recording(recording) for recording in case.recordings],
+        "roles": roles.to_plain(case.roles),
         "vocabulary": to_jsonld(case.vocabulary),
     }
     for key in ("eye", "kind"):
@@ -192,6 +195,7 @@ def _head(fields: Fields) -> Case:
         recordings=recordings,
         eye=fields.member("eye", Eye),
         kind=fields.text("kind"),
+        roles=_roles(fields),
         extra=fields.left(),
     )
 
@@ -262,6 +266,16 @@ def _vocabulary(fields: Fields) -> Vocabulary:
     except InvalidVocabulary as error:
         fields.faults.join(error.faults, error.more)
         return Vocabulary("", "", "", {}, (), ())
+
+
+def _roles(fields: Fields) -> Roles:
+    """A case without a list knows the roles that every case knew at first."""
+    plain = fields.take("roles")
+    try:
+        return ROLES_OF_1_0 if plain is None else roles.from_plain(plain, json_place)
+    except InvalidFile as error:
+        fields.faults.join(error.faults, error.more)
+        return ROLES_OF_1_0
 
 
 def _note_doubles(faults: Faults, where: Path, ids: Sequence[str]) -> None:

@@ -8,12 +8,12 @@ count from its recording's own zero.
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from annotator.errors import InvalidEdit
+from annotator.errors import InvalidEdit, UnknownName
 from annotator.formats.case import media_fragment
 from annotator.formats.case.fields import IRI, Fields
 from annotator.formats.case.usual_tag import UsualTag, usual_tag
 from annotator.formats.faults import LONGEST_NAME, Faults, Path, short
-from annotator.model.case import Case, Certainty, Performer, Tag
+from annotator.model.case import Case, Certainty, Tag
 from annotator.model.pieces import Piece, pieces
 from annotator.model.place import Place, parse_place, print_place
 from annotator.model.timecode import LATEST, Ms
@@ -114,7 +114,8 @@ class AnnotationReader:
             return None
         piece = self._within(Piece(recording, *times))
         says, place = usual.says, _place_or_none(usual.says.place)
-        if piece is None or place is None:
+        performer = says.performer or None
+        if piece is None or place is None or (performer and performer not in self._case.roles.by_code):
             return None
         border = self._borders[recording]
         start, end = border + piece.start, None if piece.end is None else border + piece.end
@@ -123,7 +124,7 @@ class AnnotationReader:
             usual.concept,
             start,
             start if says.moment else end,
-            says.performer,
+            performer,
             place,
             says.certainty,
             usual.note,
@@ -146,7 +147,7 @@ class AnnotationReader:
             concept=concept,
             start=start,
             end=start if fields.flag("moment", unsaid=False) else end,
-            performer=fields.member("performer", Performer),
+            performer=self._performer(fields),
             place=_place(fields),
             certainty=fields.member("certainty", Certainty) or Certainty.CERTAIN,
             note=note,
@@ -158,6 +159,15 @@ class AnnotationReader:
             strength=fields.text("strength"),
             extra=fields.left(),
         )
+
+    def _performer(self, fields: Fields) -> str | None:
+        """A code, as it stands in the case's own list."""
+        code = fields.text("performer")
+        try:
+            return self._case.roles.known(code).code if code else None
+        except UnknownName as error:
+            fields.fault("performer", str(error))
+            return None
 
     def _range(self, fields: Fields) -> tuple[Ms, Ms | None]:
         """Case time from the first target's start to the last one's end."""

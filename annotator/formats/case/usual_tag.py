@@ -10,7 +10,7 @@ import msgspec
 
 from annotator.formats.case.fields import IRI, is_utc
 from annotator.formats.faults import LONGEST_NAME, LONGEST_TEXT
-from annotator.model.case import Certainty, Performer
+from annotator.model.case import Certainty
 
 
 class _Strict(msgspec.Struct, forbid_unknown_fields=True, gc=False):
@@ -50,7 +50,7 @@ class _Annotation(_Strict, tag_field="type", tag="Annotation"):
     target: list[_Target]
     confirmed: bool = True
     moment: bool = False
-    performer: Performer | None = None
+    performer: str | None = None
     certainty: Certainty = Certainty.CERTAIN
     place: str = ""
     words: str = ""

@@ -15,6 +15,7 @@ from annotator.measure.within import Within
 from annotator.model.case import Case
 from annotator.model.recording import Altered
 from annotator.model.retina import field_in_words
+from annotator.model.roles import NOBODY
 from annotator.plain_text import one_line
 
 ALTERED = "altered"
@@ -65,7 +66,8 @@ def dumps(summary: Summary) -> str:
         writer.writerow(("performer", *COLUMNS))
         writer.writerows(("", *_cells(row), altered) for row in summary.rows)
         for group in summary.by_performer:
-            writer.writerows((group.performer or "not said", *_cells(row), altered) for row in group.rows)
+            who = _names(group.performer or NOBODY)
+            writer.writerows((*who, *_cells(row), altered) for row in group.rows)
     return out.getvalue()
 
 

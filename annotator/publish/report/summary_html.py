@@ -19,7 +19,7 @@ from annotator.measure.within import PERFORMER
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
-from annotator.plain_text import one_line
+from annotator.plain_text import capitalised, one_line
 from annotator.publish.report.phase_colours import PLAIN, phase_colours
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.timeline import timeline
@@ -120,6 +120,7 @@ def template(name: str) -> Template:
         "length": length,
         "one_line": one_line,
         "share_of": _share,
+        "capitalised": capitalised,
         "counted": counted,
         "film_only": film_only,
         "inside": inside,

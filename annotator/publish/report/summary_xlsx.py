@@ -3,9 +3,11 @@
 Office Open XML through XlsxWriter, https://xlsxwriter.readthedocs.io/ ; a day is 1, so a ms is 1/86,400,000.
 """
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
+from itertools import chain, count
 from typing import Any
 
 import xlsxwriter
@@ -16,10 +18,15 @@ from annotator.measure.within import Within
 from annotator.model.place import NO_HOUR
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
-from annotator.plain_text import one_line
+from annotator.plain_text import capitalised, one_line
 from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER, film_only
 
 _DAY: Ms = 24 * HOUR
+_NOT_IN_NAMES = re.compile(r"[\[\]:*?/\\]")
+_LONGEST_NAME = 31
+_OTHER_SHEETS = ("by place", "transitions", "about", "history")
+"""Those that come after the performers', and a name that spreadsheets keep for themselves."""
+
 _HEAD = (
     *("Step", "Notation", "Occurrences", "Timed", "Net", "Elapsed", "Of operation", "Of recording"),
     *("Longest", "Mean", "Median", "First at"),
@@ -44,12 +51,27 @@ def dumps(summary: Summary) -> bytes:
         if summary.within is not None:
             _within_sheet(workbook, summary.within, styles)
         for group in summary.by_performer or ():
-            _rows_sheet(workbook, str(group.performer or "not given").capitalize(), group.rows, styles)
+            _rows_sheet(workbook, _sheet_name(workbook, group.label or "not given"), group.rows, styles)
         if summary.places.fields:
             _places_sheet(workbook, summary, styles)
         _transitions(workbook, summary, styles)
         _about(workbook, summary, styles)
     return out.getvalue()
+
+
+def _sheet_name(workbook: Any, label: str) -> str:
+    """A label as the name of a sheet: short, without some signs and an apostrophe at either end, and none twice in any
+    letter case (limits of the workbook's format, most of which the library checks).
+    """
+    name = _cut(capitalised(_NOT_IN_NAMES.sub(" ", one_line(label)).strip("' ")), _LONGEST_NAME) or "Performer"
+    taken = {sheet.get_name().casefold() for sheet in workbook.worksheets()} | {*_OTHER_SHEETS}
+    numbered = (f"{_cut(name, _LONGEST_NAME - 4)} {number}" for number in count(2))
+    return next(one for one in chain([name], numbered) if one.casefold() not in taken)
+
+
+def _cut(name: str, most: int) -> str:
+    """The beginning of a name, its length as spreadsheets count it: in units of UTF-16."""
+    return name.encode("utf-16-le")[: 2 * most].decode("utf-16-le", "ignore").strip("' ")
 
 
 class _Styles:

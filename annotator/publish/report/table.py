@@ -27,7 +27,7 @@ def dumps(summary: Summary, width: int = 100) -> str:
     if summary.within is not None:
         lines += ["", f"within each, by {summary.within.facet}", *_within(summary.within)]
     for group in summary.by_performer or ():
-        lines += ["", str(group.performer or "performer not given"), *_table(group.rows, width)]
+        lines += ["", one_line(group.label) or "performer not given", *_table(group.rows, width)]
     if summary.places.fields:
         lines += ["", "by place on the retina", *_places(summary)]
     if summary.untagged is not None and summary.overlap is not None:

@@ -14,7 +14,7 @@ from annotator.desktop.theme.tokens import ROW
 from annotator.desktop.window import Window
 from annotator.formats.case import casefile
 from annotator.model import edits
-from annotator.model.case import Performer, Tag
+from annotator.model.case import Tag
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 
@@ -156,12 +156,12 @@ def test_a_note_of_several_lines_is_typed_in_its_line_and_none_of_them_is_lost(w
 
 def test_who_did_it_is_put_in_for_all_where_the_first_has_it_already(window: Window) -> None:
     first, *_ = tags(window)
-    controller_of(window).do(lambda case: edits.describe(case, [first.id], performer=Performer.TRAINEE))
+    controller_of(window).do(lambda case: edits.describe(case, [first.id], performer="trainee"))
     QTest.keySequence(window, "Ctrl+D")
     (box,) = fields(window)
     assert isinstance(box, QComboBox)
     box.activated.emit(box.currentIndex())
-    assert [one.performer for one in tags(window)] == [Performer.TRAINEE, Performer.TRAINEE, None]
+    assert [one.performer for one in tags(window)] == ["trainee", "trainee", None]
 
 
 def test_what_was_typed_in_a_tag_that_goes_is_said(window: Window) -> None:

@@ -10,7 +10,6 @@ from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
 from annotator.model import edits
-from annotator.model.case import Performer
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 
@@ -44,9 +43,7 @@ def type_filter(window: Window, words: str) -> None:
 def test_words_of_step_category_note_and_performer_narrow_it(tagged: Window) -> None:
     controller, field = controller_of(tagged), bench_of(tagged).record_page.filter
     first, *_ = controller.case.tags
-    controller.do(
-        lambda case: edits.describe(case, [first.id], note="Slow here.\nThen quick", performer=Performer.TEACHER)
-    )
+    controller.do(lambda case: edits.describe(case, [first.id], note="Slow here.\nThen quick", performer="teacher"))
     for words, expected in (
         ("VITREC", ["Core vitrectomy", "Core vitrectomy"]),
         ("event", ["Bleeding"]),

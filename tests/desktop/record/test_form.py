@@ -12,7 +12,7 @@ from annotator.desktop.widgets.form_text import MOST_LINES, FormText
 from annotator.desktop.widgets.scroll import FittingScroll
 from annotator.desktop.window import Window
 from annotator.model import edits
-from annotator.model.case import Certainty, Performer, Tag
+from annotator.model.case import Certainty, Tag
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, controller_of, seek, tag
@@ -171,14 +171,14 @@ def test_a_moment_moves_by_its_start_and_lasts_by_its_end(window: Window, qtbot:
 def test_what_several_tags_have_in_common_is_shown_and_what_differs_is_said(window: Window) -> None:
     controller = controller_of(window)
     first, second = controller.case.tags
-    controller.do(lambda case: edits.describe(case, [first.id], performer=Performer.TEACHER))
+    controller.do(lambda case: edits.describe(case, [first.id], performer="teacher"))
     controller.select(second.id, [first.id, second.id])
     assert (box(window, "Done by").currentText(), box(window, "Done by").placeholderText()) == ("", "differ")
     assert box(window, "Certainty").currentText() == Certainty.CERTAIN
     assert not note(window).isVisible()
-    box(window, "Done by").setCurrentText(Performer.TRAINEE)
+    box(window, "Done by").setCurrentText("trainee")
     box(window, "Done by").activated.emit(2)
-    assert {one.performer for one in controller.case.tags} == {Performer.TRAINEE}
+    assert {one.performer for one in controller.case.tags} == {"trainee"}
 
 
 def test_a_tag_that_goes_while_it_is_typed_takes_the_text_with_it(window: Window) -> None:

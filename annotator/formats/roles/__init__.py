@@ -1,0 +1,1 @@
+"""Lists of roles, and what a training body calls them."""

@@ -1,0 +1,120 @@
+"""Roles: who did what a tag says, never a name. They are data, and travel inside the case as the vocabulary does."""
+
+from collections.abc import Container, Iterable, Iterator, Mapping
+
+import msgspec
+from msgspec.structs import replace
+
+from annotator.errors import FEW_NAMES, UnknownName, nearest
+from annotator.model.derived import derived_from
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
+from annotator.model.words.forms import folded
+
+NOBODY = "not said"
+"""What stands where nobody said who did it; no role may be called so."""
+
+
+class Role(msgspec.Struct, frozen=True):
+    """One way of taking part.
+
+    `code` is what tags and tables say, unique in its list. The role of the higher `level`, from 0, answers for more.
+    Labels and synonyms are by language tag.
+    """
+
+    code: str
+    label: Mapping[str, str]
+    synonyms: Mapping[str, tuple[str, ...]] = {}
+    level: int = 0
+
+    def called(self, language: str = DEFAULT_LANGUAGE) -> str:
+        """The label in a language, else in English, else in any."""
+        return label_in(self.label, language)
+
+    def names(self) -> Iterator[str]:
+        """Everything that this role answers to."""
+        yield self.code
+        yield from self.label.values()
+        for synonyms in self.synonyms.values():
+            yield from synonyms
+
+
+class Roles(msgspec.Struct, frozen=True, dict=True):
+    """The roles that a case knows, in the order in which they are offered and told."""
+
+    listed: tuple[Role, ...]
+
+    @derived_from("listed")
+    def by_code(self) -> Mapping[str, Role]:
+        return {role.code: role for role in self.listed}
+
+    @derived_from("listed")
+    def _by_name(self) -> Mapping[str, Role]:
+        return {folded(name): role for role in self.listed for name in role.names()}
+
+    def known(self, code: str) -> Role:
+        """The role of a code. Raises UnknownName with the list."""
+        if code not in self.by_code:
+            raise self._unknown(code)
+        return self.by_code[code]
+
+    def meant(self, words: str) -> Role:
+        """The role that typed words mean; letter case, dashes and blanks aside. Raises UnknownName with the list."""
+        role = self._by_name.get(folded(words))
+        if role is None:
+            raise self._unknown(words)
+        return role
+
+    def _unknown(self, words: str) -> UnknownName:
+        return UnknownName("performer", words, self._nearest_first(words), lambda: ())
+
+    def _nearest_first(self, words: str) -> Iterator[str]:
+        """As many codes as are told, those first that are called nearly so."""
+        by_name = {name: role.code for role in self.listed for name in role.names()}
+        near = [by_name[name] for name in nearest(words, by_name)]
+        yield from list(dict.fromkeys([*near, *self.by_code]))[:FEW_NAMES]
+
+    def called(self, code: str | None, language: str = DEFAULT_LANGUAGE) -> str:
+        """The label of a role; of one that is not in the list its code; of nobody nothing."""
+        role = self.by_code.get(code or "")
+        return role.called(language) if role else code or ""
+
+    def order(self, codes: Iterable[str]) -> list[str]:
+        """Codes in the order of the list, those that it lacks last."""
+        places = {role.code: place for place, role in enumerate(self.listed)}
+        return sorted(codes, key=lambda code: places.get(code, len(places)))
+
+    def is_higher(self, one: str, other: str) -> bool:
+        """Whether one role, by its code, answers for more than another; neither does where the list lacks one."""
+        known = [self.by_code[code] for code in (one, other) if code in self.by_code]
+        return len(known) > 1 and known[0].level > known[1].level
+
+    def with_those(self, others: Iterable[Role]) -> "Roles":
+        """The list with those behind it whose codes mean nothing in it, each without the names that another has."""
+        roles, taken = list(self.listed), dict(self._by_name)
+        for role in others:
+            if folded(role.code) not in taken:
+                kept = _without(role, taken)
+                roles.append(kept)
+                taken |= {folded(name): kept for name in kept.names()}
+        return Roles(tuple(roles))
+
+
+def _without(role: Role, taken: Container[str]) -> Role:
+    """The role without the labels and synonyms that mean another; its code is its label where none is left."""
+    label = {language: text for language, text in role.label.items() if folded(text) not in taken}
+    free = {
+        language: tuple(text for text in texts if folded(text) not in taken)
+        for language, texts in role.synonyms.items()
+    }
+    synonyms = {language: texts for language, texts in free.items() if texts}
+    return replace(role, label=label or {DEFAULT_LANGUAGE: role.code}, synonyms=synonyms)
+
+
+ROLES_OF_1_0 = Roles(
+    (
+        Role("teacher", {"en": "teacher"}, level=3),
+        Role("trainee", {"en": "trainee"}, level=2),
+        Role("trainee under guidance", {"en": "trainee under guidance"}, level=1),
+    )
+)
+"""What a case file means that has no list of its own, as none had at first."""
