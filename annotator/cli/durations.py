@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from annotator.cli.opened import opened
+from annotator.cli.roles import role_terms, terms_of
 from annotator.cli.verb import EXISTING, emit, replacing, verb, warn
 from annotator.errors import listed, told
 
@@ -26,6 +27,7 @@ FORMATS = ["table", "csv", "json", "xlsx", "html"]
     "--format", "form", type=click.Choice(FORMATS), help="Default: what the ending of --out says, else table."
 )
 @click.option("--out", type=EXISTING, metavar="FILE", help="File to write; without it, the summary is printed.")
+@role_terms
 @replacing("a file of this format that is not from this program")
 def command(
     case: Path,
@@ -35,6 +37,7 @@ def command(
     by: str | None,
     form: str | None,
     out: Path | None,
+    role_terms: Path | None,
     replace: bool,
 ) -> None:
     """Sum up how often each step occurs, its net and elapsed time, what interrupted it, and its shares.
@@ -51,6 +54,8 @@ def command(
     chosen = form or _by_ending(out)
     if chosen == "xlsx" and out is None:
         raise click.UsageError("a workbook is not for a terminal; name a file with --out")
+    if role_terms and (by != "performer" or chosen not in ("csv", "json")):
+        raise click.UsageError("--role-terms goes with --by performer and the format csv or json")
     with opened(case) as session:
         width = get_terminal_size((100, 24)).columns
         terms = session.case.vocabulary
@@ -63,6 +68,7 @@ def command(
             width=width,
             of=[terms.match(name, facet).notation for name in of],
             within=_category(within, terms),
+            terms=terms_of(role_terms, session.case),
         )
         way = None if out is None else WayOut(out, SUMMARIES[chosen], session.path, replace)
     warn(*told(notes))

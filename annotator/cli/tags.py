@@ -1,11 +1,13 @@
 """`annotator tags`: add tags to a case from a file, or list those it has."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from annotator.cli.opened import opened
+from annotator.cli.roles import role_terms, terms_of
 from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
 from annotator.errors import told
 from annotator.plain_text import quoted
@@ -27,8 +29,11 @@ if TYPE_CHECKING:
 @click.option(
     "--format", "form", type=click.Choice(["table", "csv", "json"]), help="How to list them.  [default: table]"
 )
+@role_terms
 @click.pass_context
-def command(ctx: click.Context, case: Path, source: Path | None, keep_going: bool, form: str | None) -> None:
+def command(
+    ctx: click.Context, case: Path, source: Path | None, keep_going: bool, form: str | None, role_terms: Path | None
+) -> None:
     """Add tags to a case, or list the tags it has.
 
     A table has the columns start,end,step and optionally performer,place,certainty,note,strength. Times are
@@ -39,9 +44,11 @@ def command(ctx: click.Context, case: Path, source: Path | None, keep_going: boo
     """
     if keep_going and source is None:
         raise click.UsageError("--keep-going goes with --add")
+    if role_terms and form not in ("csv", "json"):
+        raise click.UsageError("--role-terms goes with --format csv or json")
     status = 0 if source is None or _add(case, source, keep_going) else 1
     if form is not None or source is None:
-        _list(case, form or "table")
+        _list(case, form or "table", role_terms)
     ctx.exit(status)
 
 
@@ -56,17 +63,18 @@ def _add(path: Path, source: Path, keep_going: bool) -> int:
     return len(added.tags)
 
 
-def _list(path: Path, form: str) -> None:
+def _list(path: Path, form: str, role_terms: Path | None) -> None:
     from annotator.formats.tables import tags_csv
     from annotator.publish.report.table import aligned
     from annotator.workflow.tag_rows import rows_of
 
     with opened(path) as session:
         case = session.case
+    terms = terms_of(role_terms, case)
     if form == "csv":
-        emit(tags_csv.dumps(rows_of(case)), None, for_programs=True)
+        emit(tags_csv.dumps(rows_of(case), terms=terms), None, for_programs=True)
     elif form == "json":
-        emit(_json(case), None)
+        emit(_json(case, terms), None)
     else:
         rows = zip(rows_of(case), case.tags, strict=True)
         listed = [(row.start, row.end, row.step, row.performer, row.place, _said(tag)) for row, tag in rows]
@@ -79,10 +87,14 @@ def _said(tag: "Tag") -> str:
     return "; ".join(filter(None, (tag.strength, written, tag.note)))
 
 
-def _json(case: "Case") -> str:
+def _json(case: "Case", terms: Mapping[str, str] | None) -> str:
     from annotator.formats import json_text
+    from annotator.formats.tables.tags_csv import TERM
 
-    return json_text.dumps([_plain(case, index) for index in range(len(case.tags))])
+    listed = [_plain(case, index) for index in range(len(case.tags))]
+    if terms is not None:
+        listed = [one | {TERM: terms.get(one["performer"])} for one in listed]
+    return json_text.dumps(listed)
 
 
 def _plain(case: "Case", index: int) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from annotator.formats.tables.tags_csv import TERM
 from annotator.publish.options import StillForm
 from annotator.publish.report import summary_csv
 from annotator.publish.report.wording import NO_TIME
@@ -41,6 +42,7 @@ def _is_own_table(text: str) -> bool:
     headers = (
         summary_csv.COLUMNS,
         ("performer", *summary_csv.COLUMNS),
+        ("performer", *summary_csv.COLUMNS, TERM),
         summary_csv.PLACE_COLUMNS,
         summary_csv.OCCURRENCE_COLUMNS,
     )

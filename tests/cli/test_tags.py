@@ -44,6 +44,31 @@ def test_a_table_becomes_tags_on_frame_boundaries(annotate: Annotate, case: Path
     assert listed[2]["start_ms"] == listed[2]["end_ms"] == frame(270), "an event without an end is a moment"
 
 
+def test_a_training_bodys_terms_stand_in_a_column_of_their_own(annotate: Annotate, case: Path, tmp_path: Path) -> None:
+    rows = table(tmp_path / "steps.csv", "1,2,segmentation,teacher,,,", "2,4,segmentation,assistant,,,", "5,6,oil,,,,")
+    assert annotate("tags", case, "--add", rows).status == 0
+    terms = table(tmp_path / "terms.csv", "Trainer,=P1", "assisting,A", header="role,term")
+    listed = annotate("tags", case, "--format", "csv", "--role-terms", terms).out
+    assert [line.rpartition(",")[2] for line in listed.splitlines()] == ["performer_term", "'=P1", "A", ""]
+    again = tmp_path / "again.csv"
+    again.write_text(listed, encoding="utf-8")
+    assert annotate("tags", case, "--add", again).status == 1, "it reads back, and says nothing new"
+    in_json = json.loads(annotate("tags", case, "--format", "json", "--role-terms", terms).out)
+    assert [tag["performer_term"] for tag in in_json] == ["=P1", "A", None]
+    by_performer = ("durations", case, "--by", "performer", "--role-terms", terms)
+    figures = annotate(*by_performer, "--format", "csv").out
+    ends = {line.partition(",")[0]: line.rpartition(",")[2] for line in figures.splitlines()}
+    assert ends == {"performer": "performer_term", "": "", "teacher": "'=P1", "assisting": "A", "not said": ""}
+    groups = json.loads(annotate(*by_performer, "--format", "json").out)["by_performer"]
+    assert [(one["performer"], one["performer_term"]) for one in groups] == [
+        ("teacher", "=P1"),
+        ("assisting", "A"),
+        (None, None),
+    ]
+    assert annotate("tags", case, "--role-terms", terms).status == 2
+    assert annotate("durations", case, "--role-terms", terms).status == 2
+
+
 def test_what_is_listed_as_a_table_reads_back_the_same(annotate: Annotate, case: Path, tmp_path: Path) -> None:
     rows = table(
         tmp_path / "steps.csv",

@@ -7,7 +7,7 @@ here; what the text means is settled against a case in `annotator.workflow.tag_r
 import csv
 import io
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import partial
 
 import msgspec
@@ -20,6 +20,9 @@ from annotator.plain_text import is_control, quoted
 
 COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note", "strength")
 REQUIRED = COLUMNS[:3]
+TERM = "performer_term"
+"""The column of a training body's terms: it follows from another, and is passed over on reading."""
+
 RUNNING = "running"
 """What stands in the `end` column of a tag that is still running."""
 
@@ -77,15 +80,19 @@ def loads(text: str) -> list[TagRow]:
     return rows
 
 
-def dumps(rows: Iterable[TagRow], separator: str = ",") -> str:
+def dumps(rows: Iterable[TagRow], separator: str = ",", terms: Mapping[str, str] | None = None) -> str:
     """Print rows under the full set of columns, without control characters.
 
-    A cell that a spreadsheet would run as a formula is disarmed.
+    A cell that a spreadsheet would run as a formula is disarmed. `terms` has what a training body calls the roles, by
+    their codes; then a last column says so.
     """
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=separator, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows([escape_formula(_text(getattr(row, column))) for column in COLUMNS] for row in rows)
+    writer.writerow(COLUMNS if terms is None else (*COLUMNS, TERM))
+    for row in rows:
+        cells = [getattr(row, column) for column in COLUMNS]
+        cells += [] if terms is None else [terms.get(row.performer, "")]
+        writer.writerow([escape_formula(_text(cell)) for cell in cells])
     return out.getvalue()
 
 
@@ -95,7 +102,7 @@ def _check_header(header: list[str]) -> None:
         if name not in header:
             faults.note(partial("the column “{}” is missing from the first line".format, name))
     for name, times in Counter(header).items():
-        if name not in COLUMNS:
+        if name not in (*COLUMNS, TERM):
             faults.note(partial(_unknown_column, name))
         elif times > 1:
             faults.note(partial("the column “{}” is there more than once".format, name))

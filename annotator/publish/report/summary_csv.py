@@ -5,10 +5,11 @@ spreadsheet there is the workbook. Untagged time and transitions are in the othe
 """
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from io import StringIO
 
 from annotator.formats.tables.escape_formula import escape_formula
+from annotator.formats.tables.tags_csv import TERM
 from annotator.measure.durations import Summary, altered_of, visits
 from annotator.measure.rows import Row
 from annotator.measure.within import Within
@@ -54,8 +55,11 @@ WITHIN_COLUMNS = (
 PLACE_COLUMNS = ("hour", "zone", "label", "total_ms", "share", ALTERED)
 
 
-def dumps(summary: Summary) -> str:
-    """The rows under a header; by performer a first column says whose, empty for all together."""
+def dumps(summary: Summary, terms: Mapping[str, str] | None = None) -> str:
+    """The rows under a header; by performer a first column says whose, empty for all together.
+
+    `terms` has what a training body calls the roles, by their codes; then the last column says so.
+    """
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
     altered = ways(summary.altered)
@@ -63,11 +67,13 @@ def dumps(summary: Summary) -> str:
         writer.writerow(COLUMNS)
         writer.writerows((*_cells(row), altered) for row in summary.rows)
     else:
-        writer.writerow(("performer", *COLUMNS))
-        writer.writerows(("", *_cells(row), altered) for row in summary.rows)
+        ends = ((), ()) if terms is None else ((TERM,), ("",))
+        writer.writerow(("performer", *COLUMNS, *ends[0]))
+        writer.writerows(("", *_cells(row), altered, *ends[1]) for row in summary.rows)
         for group in summary.by_performer:
             who = _names(group.performer or NOBODY)
-            writer.writerows((*who, *_cells(row), altered) for row in group.rows)
+            term = () if terms is None else _names(terms.get(group.performer or "", ""))
+            writer.writerows((*who, *_cells(row), altered, *term) for row in group.rows)
     return out.getvalue()
 
 

@@ -1,21 +1,23 @@
 """A step-duration summary as JSON: integers in ms, shares from 0 to 1. Keys: docs/measures.md."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from annotator.formats import json_text
+from annotator.formats.tables.tags_csv import TERM
 from annotator.measure.durations import Summary
 from annotator.measure.rows import Row
 from annotator.measure.within import Within
 from annotator.model.retina import field_in_words
 
 
-def dumps(summary: Summary) -> str:
-    """The summary as indented JSON with a newline at its end."""
-    return json_text.dumps(to_plain(summary)) + "\n"
+def dumps(summary: Summary, terms: Mapping[str, str] | None = None) -> str:
+    """The summary as indented JSON with a newline at its end; `terms` are those of `to_plain`."""
+    return json_text.dumps(to_plain(summary, terms)) + "\n"
 
 
-def to_plain(summary: Summary) -> dict[str, Any]:
-    """The summary in the shape that the JSON has."""
+def to_plain(summary: Summary, terms: Mapping[str, str] | None = None) -> dict[str, Any]:
+    """The summary in the shape that the JSON has, with what a training body calls the roles where `terms` has that."""
     plain: dict[str, Any] = {
         "case": summary.case,
         "duration_ms": summary.duration,
@@ -36,7 +38,12 @@ def to_plain(summary: Summary) -> dict[str, Any]:
         plain["places"] = _places(summary)
     if summary.by_performer is not None:
         plain["by_performer"] = [
-            {"performer": group.performer, "rows": [_row(row) for row in group.rows]} for group in summary.by_performer
+            {
+                "performer": group.performer,
+                **({} if terms is None else {TERM: terms.get(group.performer or "")}),
+                "rows": [_row(row) for row in group.rows],
+            }
+            for group in summary.by_performer
         ]
     return plain
 
