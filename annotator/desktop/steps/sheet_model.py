@@ -68,9 +68,12 @@ class SheetModel(RowModel[SheetRow]):
         self.show(self._found(words.strip()) if words.strip() else self._all)
 
     def _found(self, words: str) -> list[SheetRow]:
-        """What fits the words; where nothing does, what is similar, and offers to add what is missing."""
+        """What fits the words, of two that fit alike what has a key first.
+
+        Where nothing fits, what is similar, and offers to add what is missing.
+        """
         vocabulary = self._controller.case.vocabulary
-        concepts = [row for row in self._all if not row.is_heading]
+        concepts = sorted((row for row in self._all if not row.is_heading), key=lambda row: not row.key)
         found = best_first(words, [Thing(row.text, row.also, row.concept) for row in concepts], vocabulary)
         rows = [concepts[number] for number in found.numbers]
         self.fits = found.fits
