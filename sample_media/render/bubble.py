@@ -7,8 +7,8 @@ import numpy as np
 
 from annotator.media.pictures.opencv import cv2
 
-from . import plan
 from .pixels import Grid, Mask, Picture, Point, colour, ease, smoothstep
+from .stage import Exchange, Span
 
 MINIFIED = 1.085
 """How much smaller the retina looks through air."""
@@ -34,12 +34,12 @@ class Border(NamedTuple):
         return self.radius <= _GONE
 
 
-def border(t: float) -> Border:
+def border(exchange: Exchange, t: float) -> Border:
     """Where liquid meets air at a time of the script."""
-    if t < plan.OIL[0]:
-        shrink = ease(*plan.AIR, t)
-        return Border(plan.LAKE, _ALL_LIQUID * (1 - shrink) ** 1.25, False)
-    return Border(plan.LAKE, _ALL_LIQUID * ease(*plan.OIL, t) ** 0.85, True)
+    if exchange.oil is None or t < exchange.oil[0]:
+        shrink = ease(*exchange.air, t)
+        return Border(exchange.lake, _ALL_LIQUID * (1 - shrink) ** 1.25, False)
+    return Border(exchange.lake, _ALL_LIQUID * ease(*exchange.oil, t) ** 0.85, True)
 
 
 def shrink(at: Point, border: Border) -> float:
@@ -119,9 +119,9 @@ def mirror(back: Picture, grid: Grid, strength: float, lamp: Point, tint: tuple[
 _BEADS = ((0.30, -0.62, 0.030), (0.38, -0.55, 0.016), (0.22, -0.58, 0.011), (-0.05, -0.70, 0.020), (0.46, -0.62, 0.010))
 
 
-def beads(back: Picture, light: Picture, grid: Grid, t: float) -> None:
+def beads(back: Picture, light: Picture, grid: Grid, oil: Span, t: float) -> None:
     """A few round drops left where oil met air, each with its dark rim and its two lights."""
-    shown = ease(plan.OIL[0] + 2.2, plan.OIL[0] + 3.4, t)
+    shown = ease(oil[0] + 2.2, oil[0] + 3.4, t)
     if shown <= 0:
         return
     for i, (u0, v0, radius) in enumerate(_BEADS):

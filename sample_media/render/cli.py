@@ -12,12 +12,11 @@ from annotator.media.pictures.opencv import cv2
 from .containers import CONTAINERS, Refused
 from .encode import Quality
 from .job import USUAL, Order, make, still
-from .script import LENGTH
-
-_BUNDLED = Path(__file__).resolve().parent.parent / "model-eye.mp4"
+from .operations import MODEL_EYE, OPERATIONS
 
 _EXAMPLES = """examples:
   python -m sample_media.render                                   the bundled recording, again
+  python -m sample_media.render --operation macular-hole          the second one
   python -m sample_media.render --out made/eye.mkv --seconds 8 --size 320x180 --variable-rate
   python -m sample_media.render --out made/eye.mp4 --split 3 --number-frames
   python -m sample_media.render --out made/hour.mp4 --size 1920x1080 --rate 60 --seconds 6 --repeat 600
@@ -64,7 +63,13 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _add_picture(add: Callable[..., object]) -> None:
-    add("--seconds", type=float, default=LENGTH, help="length; the script is stretched to it (default %(default)s)")
+    add(
+        "--operation",
+        choices=OPERATIONS,
+        default=MODEL_EYE.out.stem,
+        help="which of the invented operations (default %(default)s)",
+    )
+    add("--seconds", type=float, help="length; the script is stretched to it (default: as long as the script)")
     add("--size", type=_size, default=(1280, 720), metavar="WxH", help="default 1280x720")
     add("--rate", type=_rate, default=Fraction(30_000, 1001), help="frames a second, as 25 or 30000/1001 (the default)")
     add("--variable-rate", action="store_true", help="frames of uneven length, about --rate")
@@ -78,9 +83,9 @@ def _add_files(add: Callable[..., object]) -> None:
     add(
         "--out",
         type=Path,
-        default=_BUNDLED,
         metavar="FILE",
-        help=f"the recording, of the kind its ending says ({kinds}); steps.csv and narration.vtt go beside it",
+        help=f"the recording, of the kind its ending says ({kinds}), by default the bundled one; "
+        "steps.csv and narration.vtt go beside it",
     )
     add("--split", type=int, default=1, metavar="N", help="N files in order, their borders inside a step")
     add(
@@ -107,11 +112,14 @@ def _add_files(add: Callable[..., object]) -> None:
 
 
 def _order(wishes: argparse.Namespace) -> Order:
-    if wishes.seconds <= 0 or wishes.rate <= 0 or wishes.split < 1 or wishes.repeat < 1:
+    operation = OPERATIONS[wishes.operation]
+    seconds = operation.script.length if wishes.seconds is None else wishes.seconds
+    if seconds <= 0 or wishes.rate <= 0 or wishes.split < 1 or wishes.repeat < 1:
         raise Refused("seconds and rate must be more than nothing, split and repeat at least 1")
     return Order(
-        out=wishes.out,
-        seconds=wishes.seconds,
+        out=wishes.out or operation.out,
+        operation=operation,
+        seconds=seconds,
         size=wishes.size,
         rate=wishes.rate,
         variable=wishes.variable_rate,

@@ -7,12 +7,18 @@ import numpy as np
 from annotator.media.pictures.opencv import cv2
 
 from . import noise, vessels
-from .pixels import Grid, Mask, Picture, blurred, colour, mix, smoothstep
-from .vessels import DISC, FOVEA
+from .pixels import Colour, Grid, Mask, Picture, blurred, colour, mix, smoothstep
+from .vessels import DISC, FOVEA, Pattern
 
 _SEED = 20
-_TREE = 29
-"""Seed of the vessel tree, chosen among a few for small vessels that reach the macula from above and below."""
+
+
+class Look(NamedTuple):
+    """What tells one eye's fundus from another's: its vessels, its tone, and whether the foveola shines."""
+
+    vessels: Pattern
+    tone: Colour = (1.0, 1.0, 1.0)
+    foveola: bool = True
 
 
 class Fundus(NamedTuple):
@@ -22,15 +28,17 @@ class Fundus(NamedTuple):
     through_vessels: Picture
 
 
-def draw(grid: Grid) -> Fundus:
+def draw(grid: Grid, look: Look) -> Fundus:
     """The fundus on the grid; drawn at double size and averaged down, so that fine vessels stay smooth."""
-    fine = Grid(grid.width * 2, grid.height * 2, grid.scale * 2)
+    fine = Grid(grid.width * 2, grid.height * 2, grid.scale * 2, grid.middle)
     u, v = fine.axes()
-    base = _ground(fine, u, v)
+    base = _ground(fine, u, v) * colour(look.tone)
     _nerve_fibres(base, u, v)
     _macula(base, u, v)
+    if look.foveola:
+        _foveola(base, u, v)
     _disc(base, u, v)
-    blood = _vessels(fine)
+    blood = _vessels(fine, look.vessels)
     base *= blood
     return Fundus(_down(base, grid.width), _down(blood, grid.width))
 
@@ -72,10 +80,15 @@ def _nerve_fibres(picture: Picture, u: Mask, v: Mask) -> None:
 
 
 def _macula(picture: Picture, u: Mask, v: Mask) -> None:
-    """Deeper in tone, a little yellow, with the ring reflex of its slope and the spark of the foveola."""
+    """Deeper in tone and a little yellow."""
     d = np.hypot(u - FOVEA[0], (v - FOVEA[1]) * 1.08)
     picture *= 1 - np.exp(-((d / 0.115) ** 2))[..., None] * colour((0.34, 0.46, 0.60))
     picture *= 1 - np.exp(-((d / 0.032) ** 2))[..., None] * colour((0.22, 0.30, 0.30))
+
+
+def _foveola(picture: Picture, u: Mask, v: Mask) -> None:
+    """The ring reflex of the macula's slope and the spark of the foveola."""
+    d = np.hypot(u - FOVEA[0], (v - FOVEA[1]) * 1.08)
     ring = np.exp(-(((d - 0.108) / 0.011) ** 2)) * (0.55 + 0.45 * np.cos(np.arctan2(v - FOVEA[1], u - FOVEA[0]) + 2.2))
     picture += 0.045 * ring[..., None] * colour((1.0, 0.85, 0.62))
     spark = np.exp(-((np.hypot(u - FOVEA[0] + 0.006, v - FOVEA[1] + 0.004) / 0.0065) ** 2))
@@ -100,10 +113,10 @@ def _disc(picture: Picture, u: Mask, v: Mask) -> None:
     picture *= 1 + ((fibres - 0.5) * 0.22 * rim)[..., None]
 
 
-def _vessels(grid: Grid) -> Picture:
+def _vessels(grid: Grid, pattern: Pattern) -> Picture:
     """What light the vessels leave of each colour; veins darker and wider, arteries with a pale central line."""
-    rng = np.random.default_rng(_TREE)
-    artery, vein = vessels.arteries(rng), vessels.veins(rng)
+    rng = np.random.default_rng(pattern.tree)
+    artery, vein = vessels.grown(rng, pattern.arteries), vessels.grown(rng, pattern.veins)
     in_artery, in_vein = vessels.thickness(grid, artery), vessels.thickness(grid, vein)
     left = np.exp(-in_vein[..., None] * colour((0.62, 1.55, 1.45)))
     shade = blurred(in_vein + in_artery, grid.scale * 0.006)

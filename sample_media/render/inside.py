@@ -9,18 +9,22 @@ import numpy as np
 
 from annotator.media.pictures.opencv import cv2
 
-from . import bubble, instruments, light, optics, plan, visits, vitreous
+from . import bubble, instruments, light, optics, vitreous
 from .bubble import Border
 from .instruments import Kind, Pose
 from .motion import drift, tremor
 from .optics import Target
 from .pixels import Colour, Grid, Mask, Picture, Point, colour, ease, smoothstep
-from .retina import Retina
 from .shafts import Shaft, Shine, glow, shaft
+from .stage import Lens, Retina, Stage
 from .visits import Visit
 
 _EDGE = 0.975
 """Radius of the field as a share of half the picture's height."""
+
+
+_BESIDE = 1.5
+"""How far from the middle of the field a tip is drawn at most."""
 
 
 class View(NamedTuple):
@@ -30,6 +34,7 @@ class View(NamedTuple):
     v: float
     roll: float
     border: Border
+    lens: Lens
 
     @property
     def scale(self) -> float:
@@ -40,11 +45,14 @@ class View(NamedTuple):
         """Where a position on the retina appears."""
         size = bubble.shrink(at, self.border)
         c, s = cos(self.roll) * size, sin(self.roll) * size
-        return c * at[0] - s * at[1] + self.u, s * at[0] + c * at[1] + self.v
+        x, y = (at[0] - self.lens.middle[0]) * self.lens.zoom, (at[1] - self.lens.middle[1]) * self.lens.zoom
+        return c * x - s * y + self.u, s * x + c * y + self.v
 
     def target(self, tip: Target) -> Target:
+        """Where a tip appears; one that is out of the view waits at its edge."""
         u, v = self.seen((tip.u, tip.v))
-        return Target(u, v, tip.height)
+        near = min(1.0, _BESIDE / max(hypot(u, v), 1e-6))
+        return Target(u * near, v * near, tip.height)
 
 
 class Tool(NamedTuple):
@@ -55,14 +63,14 @@ class Tool(NamedTuple):
     action: float
 
 
-def tools(t: float, view: View) -> list[Tool]:
+def tools(stage: Stage, t: float, view: View) -> list[Tool]:
     """The instruments in the eye at `t` seconds of the script, the light pipe first."""
     found = []
-    for number, visit in enumerate(visits.VISITS):
+    for number, visit in enumerate(stage.visits):
         if visit.is_in(t):
             action = visit.action(t)
             if visit.kind is Kind.LASER:
-                flash = plan.firing(t)
+                flash = stage.laser.firing(t) if stage.laser else None
                 action = flash[0] if flash else 0.0
             found.append(Tool(visit, view.target(tremor(visit.tip(t), t, float(number))), action))
     return found
@@ -70,13 +78,20 @@ def tools(t: float, view: View) -> list[Tool]:
 
 @dataclass
 class Inside:
-    """Draws the field for a picture of `height` pixels: a square of that size."""
+    """Draws the field for a picture of `height` pixels, a square of that size, through one lens."""
 
     height: int
+    stage: Stage
+    lens: Lens
 
     @cached_property
     def grid(self) -> Grid:
         return Grid.square(self.height, 1 / _EDGE)
+
+    @property
+    def _radius(self) -> float:
+        """Of an instrument's shaft as it is drawn, in eye radii."""
+        return instruments.RADIUS * self.lens.stout
 
     @cached_property
     def _half(self) -> Grid:
@@ -85,15 +100,16 @@ class Inside:
 
     @cached_property
     def _canvas(self) -> Grid:
-        return Grid.square(int(self.height * 1.20), 1.20 / _EDGE)
+        size = int(self.height * 1.20)
+        return Grid(size, size, size / (2 * 1.20 / _EDGE) * self.lens.zoom, self.lens.middle)
 
     @cached_property
     def _retina(self) -> Retina:
-        return Retina(self._canvas)
+        return self.stage.retina(self._canvas)
 
     @cached_property
     def _vitreous(self) -> vitreous.Vitreous:
-        return vitreous.Vitreous(self._half)
+        return vitreous.Vitreous(self._half, self.stage.gel, self.stage.hyaloid)
 
     @cached_property
     def _points(self) -> optics.Places:
@@ -114,9 +130,9 @@ class Inside:
 
     def draw(self, t: float, beat: float) -> Picture:
         """The field at `t` seconds of the script; `beat` varies what is too fast for the camera."""
-        border = bubble.border(t)
-        view = View(*drift(t), border)
-        present = tools(t, view)
+        border = bubble.border(self.stage.exchange, t)
+        view = View(*drift(t), border, self.lens)
+        present = tools(self.stage, t, view)
         lamps = self._lamps(t, present)
         picture = self._warped(t, view)
         if border.is_open:
@@ -135,7 +151,7 @@ class Inside:
 
     def _warped(self, t: float, view: View) -> Picture:
         canvas, grid = self._canvas, self.grid
-        scale = view.scale * grid.scale / canvas.scale
+        scale = view.scale * grid.scale * self.lens.zoom / canvas.scale
         c, s = cos(view.roll) * scale, sin(view.roll) * scale
         middle, centre = (canvas.width - 1) / 2, grid.pixel((view.u, view.v))
         move = np.array([[c, -s, centre[0] - c * middle + s * middle], [s, c, centre[1] - s * middle - c * middle]])
@@ -150,8 +166,7 @@ class Inside:
             ),
         )
 
-    @staticmethod
-    def _lamps(t: float, present: list[Tool]) -> list[light.Lamp]:
+    def _lamps(self, t: float, present: list[Tool]) -> list[light.Lamp]:
         lamps = [
             light.light_pipe(
                 tool.visit.hand.port, tool.tip, tool.action * ease(1.25, 0.85, hypot(tool.tip.u, tool.tip.v))
@@ -159,7 +174,7 @@ class Inside:
             for tool in present
             if tool.visit.kind is Kind.LIGHT_PIPE
         ]
-        fixed = visits.chandelier(t)
+        fixed = self.stage.fixed_light(t)
         return [*lamps, light.chandelier(fixed)] if fixed > 0 else lamps
 
     def _light(
@@ -167,7 +182,7 @@ class Inside:
     ) -> tuple[Picture, Picture | None]:
         """Light on the retina, and light thrown back before it gets there (None where there is none)."""
         rods = [
-            light.Rod(tool.visit.hand.port, tool.tip, instruments.RADIUS)
+            light.Rod(tool.visit.hand.port, tool.tip, self._radius)
             for tool in present
             if tool.visit.kind is not Kind.LIGHT_PIPE
         ]
@@ -183,12 +198,12 @@ class Inside:
         hyaloid = self._vitreous.hyaloid(t, cutter)
         if hyaloid is not None:
             vitreous.lay(back, hyaloid * beam, (0.92, 0.88, 0.76))
-        plume = self._vitreous.plume(t)
+        plume = self._vitreous.plume(self.stage.bleed, t) if self.stage.bleed else None
         if plume is not None:
             lit *= np.exp(-plume[..., None] * colour((0.9, 2.6, 2.8)))
             vitreous.lay(back, plume * beam * np.float32(0.05), (1.0, 0.10, 0.05))
         if tip is not None:
-            amount = tip.action * (0.035 + 0.16 * ease(23.0, 12.0, t))
+            amount = tip.action * (0.035 + 0.16 * ease(self.stage.gel.clears[1], self.stage.gel.clears[0], t))
             port = tip.visit.hand.port
             vitreous.lay(
                 back,
@@ -205,21 +220,24 @@ class Inside:
             bubble.shine(back, lit, self._half, border, lamp, t)
         elif border.is_all_air:
             bubble.all_air(back, lit)
-        in_air = ease(plan.AIR[1] - 3, plan.AIR[1], t) * ease(plan.OIL[1] - 2, plan.OIL[0] + 1, t)
-        in_oil = ease(plan.OIL[0] + 2, plan.OIL[1], t)
+        air, oil = self.stage.exchange.air, self.stage.exchange.oil
+        in_air = ease(air[1] - 3, air[1], t) * (ease(oil[1] - 2, oil[0] + 1, t) if oil else 1.0)
+        in_oil = ease(oil[0] + 2, oil[1], t) if oil else 0.0
         if in_air > 0:
             bubble.mirror(back, self._half, in_air, lamp, (0.92, 0.96, 1.0))
         if in_oil > 0:
             bubble.mirror(back, self._half, 1.25 * in_oil, (lamp[0] + 0.1, lamp[1] + 0.05), (1.0, 0.92, 0.72))
-        bubble.beads(back, lit, self._half, t)
+        if oil:
+            bubble.beads(back, lit, self._half, oil, t)
 
     def _laser_light(self, picture: Picture, t: float, view: View) -> None:
         """The red aiming spot and the green flash on the retina."""
-        aim = plan.aiming(t)
-        if aim is None:
+        laser = self.stage.laser
+        aim = laser.aiming(t) if laser else None
+        if laser is None or aim is None:
             return
         glow(picture, self.grid, view.seen(aim), 0.010, (0.95, 0.06, 0.05))
-        flash = plan.firing(t)
+        flash = laser.firing(t)
         if flash is not None:
             at = view.seen(flash[1])
             glow(picture, self.grid, at, 0.017, (0.45 * flash[0], 1.5 * flash[0], 0.55 * flash[0]))
@@ -227,7 +245,9 @@ class Inside:
 
     def _draw_infusion(self, picture: Picture, view: View, lamps: list[light.Lamp]) -> None:
         """The end of the infusion cannula, which stays in the eye throughout."""
-        tip, back = (view.seen(point) for point in plan.INFUSION)
+        tip, back = (view.seen(point) for point in self.stage.infusion)
+        if hypot(*tip) > 1.3:
+            return
         light_there = 0.15 + 0.5 * sum(
             lamp.power * exp(-hypot(optics.seen_at(lamp.place)[0][0] - tip[0], 0) / 0.8) for lamp in lamps
         )
@@ -235,7 +255,7 @@ class Inside:
         instruments.draw(picture, self.grid, Kind.CANNULA, Pose(Shaft(tip, back, 0.026, 0.034), shine, 0.0, 0.0))
 
     def _draw_tool(self, picture: Picture, tool: Tool, lamps: list[light.Lamp], beat: float) -> None:
-        band = shaft(tool.visit.hand.port, tool.tip, instruments.RADIUS)
+        band = shaft(tool.visit.hand.port, tool.tip, self._radius)
         instruments.draw(
             picture, self.grid, tool.visit.kind, Pose(band, self._shine(tool, band.direction, lamps), tool.action, beat)
         )

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import hypot, sin
-from typing import NamedTuple, cast
+from typing import cast
 
 import numpy as np
 
@@ -11,24 +11,7 @@ from . import front_eye, instruments
 from .instruments import Kind, Pose
 from .pixels import Colour, Grid, Mask, Picture, Point, colour, ease, mix, smoothstep
 from .shafts import Shaft, Shine, lay, pixels_of, steel
-
-
-class Port(NamedTuple):
-    """A cannula through the model's sclera: when it is placed and taken out, and the colour of its collar."""
-
-    at: Point
-    placed: float
-    removed: float
-    collar: Colour
-
-
-PORTS = (
-    Port((0.575, 0.385), 2.0, 102.7, (0.10, 0.30, 0.62)),
-    Port((-0.590, -0.350), 3.6, 99.7, (0.10, 0.45, 0.40)),
-    Port((0.590, -0.350), 5.2, 101.2, (0.10, 0.45, 0.40)),
-    Port((0.060, -0.680), 6.7, 98.4, (0.72, 0.55, 0.10)),
-)
-"""Infusion, two working ports, and one for the fixed light."""
+from .stage import Port, Stage
 
 
 @dataclass
@@ -37,6 +20,7 @@ class Outside:
 
     width: int
     height: int
+    stage: Stage
 
     @cached_property
     def grid(self) -> Grid:
@@ -45,21 +29,35 @@ class Outside:
     def draw(self, t: float) -> Picture:
         """The front of the eye at `t` seconds of the script."""
         picture = self._eye_now(t).copy()
-        for port in PORTS:
+        ports = self.stage.ports
+        for port in ports:
             self._port(picture, port, t)
-        self._line(picture, self._tube, PORTS[0], t, (0.62, 0.66, 0.66), 0.55)
-        self._line(picture, self._fibre, PORTS[3], t, (0.80, 0.72, 0.50), 0.9)
-        for port in PORTS:
+        self._line(picture, self._tube, ports[0], t, (0.62, 0.66, 0.66), 0.55)
+        if self._lit is not None:
+            self._line(picture, self._fibre, self._lit, t, (0.80, 0.72, 0.50), 0.9)
+        for port in ports:
             self._placing(picture, port, t)
             self._removing(picture, port, t)
         return picture
 
+    @property
+    def _lit(self) -> Port | None:
+        """The port of the fixed light, where there is one."""
+        return None if self.stage.fixed is None else self.stage.ports[self.stage.fixed[0]]
+
     def _eye_now(self, t: float) -> Picture:
         """The still picture, with the glow in the pupil: brighter once the fixed light is in the eye."""
-        before = ease(7.0, 7.5, t) if t < 50 else 0.8 * ease(98.6, 98.2, t) + 0.2
+        lit, glow = self._lit, 0.2
+        if lit is not None:
+            first = t < (lit.placed + lit.removed) / 2
+            glow = (
+                ease(lit.placed + 0.3, lit.placed + 0.8, t)
+                if first
+                else 0.8 * ease(lit.removed + 0.2, lit.removed - 0.2, t) + 0.2
+            )
         return cast(
             Picture,
-            self._eye + (np.float32(0.15 + 0.85 * before) * self._reflex)[..., None] * colour((0.55, 0.13, 0.035)),
+            self._eye + (np.float32(0.15 + 0.85 * glow) * self._reflex)[..., None] * colour((0.55, 0.13, 0.035)),
         )
 
     @cached_property

@@ -51,11 +51,12 @@ def blurred(mask: Mask, sigma: float) -> Mask:
 
 @dataclass(frozen=True)
 class Grid:
-    """A canvas with field position (0, 0) in its middle and `scale` pixels per field unit."""
+    """A canvas with the field position `middle` in its middle and `scale` pixels per field unit."""
 
     width: int
     height: int
     scale: float
+    middle: Point = (0.0, 0.0)
 
     @classmethod
     def square(cls, size: int, reach: float) -> "Grid":
@@ -68,12 +69,14 @@ class Grid:
 
     def pixel(self, at: Point) -> Point:
         """Pixel coordinates (x, y) of a field position, pixel centres at whole numbers."""
-        return at[0] * self.scale + (self.width - 1) / 2, at[1] * self.scale + (self.height - 1) / 2
+        u, v = at[0] - self.middle[0], at[1] - self.middle[1]
+        return u * self.scale + (self.width - 1) / 2, v * self.scale + (self.height - 1) / 2
 
     def axes(self) -> tuple[Mask, Mask]:
         """u as a row and v as a column, ready to broadcast."""
         across = (np.arange(self.width, dtype=np.float32) - (self.width - 1) / 2) / self.scale
         down = (np.arange(self.height, dtype=np.float32) - (self.height - 1) / 2) / self.scale
+        across, down = across + np.float32(self.middle[0]), down + np.float32(self.middle[1])
         return across.astype(np.float32)[None, :], down.astype(np.float32)[:, None]
 
     def window(self, centre: Point, radius: float) -> "Window":

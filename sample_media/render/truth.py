@@ -4,26 +4,26 @@ import csv
 import io
 
 from .clock import Reel
-from .script import LENGTH, NARRATION, ROWS
+from .script import Script
 
-COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note")
+COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note", "strength")
 
 _WIDEST = 42
 """Characters on a line of a caption, the usual limit."""
 
 
-def stretch(reel: Reel) -> float:
+def stretch(script: Script, reel: Reel) -> float:
     """Seconds of recording for one second of script."""
-    return float(reel.exact(reel.count)) / LENGTH
+    return float(reel.exact(reel.count)) / script.length
 
 
-def steps(reel: Reel) -> str:
+def steps(script: Script, reel: Reel) -> str:
     """All tags as CSV; every time is that of a frame on the case's clock."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for row in ROWS:
-        start, end = _frame(reel, row.start), _frame(reel, row.end)
+    for row in script.rows:
+        start, end = _frame(script, reel, row.start), _frame(script, reel, row.end)
         if row.end > row.start:
             end = max(end, start + 1)
         times = [stamp(reel.case_ms(number)) for number in (start, min(end, reel.count))]
@@ -31,7 +31,7 @@ def steps(reel: Reel) -> str:
     return out.getvalue()
 
 
-def narration(reel: Reel) -> str:
+def narration(script: Script, reel: Reel) -> str:
     """The narration as WebVTT, invented and marked so."""
     lines = [
         "WEBVTT",
@@ -40,8 +40,8 @@ def narration(reel: Reel) -> str:
         "Invented narration of an invented operation on a model eye, drawn by a computer.",
         "No person was operated on, no person speaks.",
     ]
-    for number, line in enumerate(NARRATION, start=1):
-        times = [f"0{stamp(reel.case_ms(_frame(reel, t)))}" for t in (line.start, line.end)]
+    for number, line in enumerate(script.narration, start=1):
+        times = [f"0{stamp(reel.case_ms(_frame(script, reel, t)))}" for t in (line.start, line.end)]
         lines += ["", f"narration-{number}", " --> ".join(times), in_lines(line.text)]
     return "\n".join(lines) + "\n"
 
@@ -63,5 +63,5 @@ def stamp(ms: int) -> str:
     return f"{hours}:{minutes:02d}:{seconds:02d}.{thousandths:03d}"
 
 
-def _frame(reel: Reel, t: float) -> int:
-    return reel.nearest(t * stretch(reel))
+def _frame(script: Script, reel: Reel, t: float) -> int:
+    return reel.nearest(t * stretch(script, reel))

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from math import atan2, cos, hypot, pi, sin
-from typing import cast
+from typing import NamedTuple, TypeAlias, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,16 +15,27 @@ FOVEA: Point = (0.13, 0.035)
 _STEP = 0.006
 _THINNEST = 0.0016
 
-# Main vessels of a left eye as knots in field units; the first number is the width at the disc.
+Trunks: TypeAlias = tuple[tuple[float, tuple[Point, ...]], ...]
+"""Main vessels as knots in field units; the first number is the width at the disc."""
+
+
+class Pattern(NamedTuple):
+    """The vessels of one eye, drawn as a left one; `tree` grows their branches."""
+
+    tree: int
+    arteries: Trunks
+    veins: Trunks
+
+
 # fmt: off
-_ARTERIES = (
+ARTERIES: Trunks = (
     (0.0175, ((-0.235, -0.03), (-0.215, -0.13), (-0.11, -0.30), (0.12, -0.41), (0.42, -0.47), (0.74, -0.62),
       (1.1, -0.74))),
     (0.0175, ((-0.235, -0.005), (-0.205, 0.10), (-0.10, 0.27), (0.14, 0.38), (0.45, 0.42), (0.76, 0.52), (1.12, 0.70))),
     (0.0145, ((-0.262, -0.03), (-0.31, -0.12), (-0.44, -0.27), (-0.58, -0.50), (-0.72, -0.83), (-0.80, -1.1))),
     (0.0145, ((-0.262, -0.005), (-0.30, 0.09), (-0.45, 0.24), (-0.57, 0.47), (-0.62, 0.82), (-0.60, 1.15))),
 )
-_VEINS = (
+VEINS: Trunks = (
     (0.0245, ((-0.245, -0.03), (-0.25, -0.13), (-0.15, -0.34), (0.10, -0.47), (0.38, -0.56), (0.62, -0.76),
       (0.85, -1.05))),
     (0.0245, ((-0.245, -0.005), (-0.24, 0.10), (-0.15, 0.31), (0.08, 0.45), (0.36, 0.53), (0.58, 0.70), (0.80, 1.05))),
@@ -40,14 +51,6 @@ class Vessel:
 
     points: NDArray[np.float32]
     widths: NDArray[np.float32]
-
-
-def arteries(rng: np.random.Generator) -> list[Vessel]:
-    return _tree(rng, _ARTERIES)
-
-
-def veins(rng: np.random.Generator) -> list[Vessel]:
-    return _tree(rng, _VEINS)
 
 
 @dataclass
@@ -112,7 +115,8 @@ class Growth:
         return points, forks
 
 
-def _tree(rng: np.random.Generator, mains: tuple[tuple[float, tuple[Point, ...]], ...]) -> list[Vessel]:
+def grown(rng: np.random.Generator, mains: Trunks) -> list[Vessel]:
+    """Main vessels with all their branches."""
     growth = Growth(rng)
     for width, knots in mains:
         growth.trunk(width, knots)

@@ -9,9 +9,10 @@ import numpy as np
 
 from annotator.media.pictures.opencv import cv2
 
-from . import noise, plan
+from . import noise
 from .optics import Target
 from .pixels import Grid, Mask, Picture, Point, ease, smoothstep
+from .stage import Bleed, Gel, Span
 from .vessels import DISC
 
 _SEED = 77
@@ -22,6 +23,8 @@ class Vitreous:
     """Masks, on the grid of the light, of what scatters light back before it reaches the retina."""
 
     grid: Grid
+    gel: Gel
+    peels: Span
 
     @cached_property
     def _strands(self) -> tuple[Mask, Mask]:
@@ -44,7 +47,7 @@ class Vitreous:
 
     def strands(self, t: float, cutter: Target | None) -> Mask | None:
         """Strands at `t`, drawn toward the cutter while it works; None once they are gone."""
-        amount = self._amount(t)
+        amount = self.gel.left(t)
         if amount <= 0.01:
             return None
         total = np.zeros(self.grid.shape, np.float32)
@@ -69,13 +72,9 @@ class Vitreous:
             )
         return cast(Mask, total * np.float32(amount))
 
-    @staticmethod
-    def _amount(t: float) -> float:
-        return 0.62 - 0.46 * ease(13.4, 21.8, t) - 0.13 * ease(25.5, 30.0, t) - 0.03 * ease(30.0, 33.0, t)
-
     def hyaloid(self, t: float, cutter: Target | None) -> Mask | None:
         """The edge of the posterior hyaloid as it peels outward from the disc, and the ring it leaves there."""
-        start, end = plan.HYALOID
+        start, end = self.peels
         if not start - 0.6 < t < end + 0.4:
             return None
         u, v = self.grid.axes()
@@ -101,7 +100,7 @@ class Vitreous:
 
     def _ring(self, t: float, tip: Point) -> Mask:
         """The condensed ring from about the disc, which follows the cutter and is taken by it."""
-        start, end = plan.HYALOID
+        start, end = self.peels
         follows = ease(start, start + 2.2, t)
         centre = (DISC[0] + (tip[0] - DISC[0]) * follows, DISC[1] + (tip[1] - DISC[1]) * follows)
         size = 0.072 * (1 + 0.5 * follows) * (1 - 0.8 * ease(end - 2.4, end - 0.6, t))
@@ -115,16 +114,14 @@ class Vitreous:
     def _smoke(self) -> Mask:
         return noise.fractal(np.random.default_rng(_SEED + 1), self.grid.width, 7, 4, 0.6)
 
-    def plume(self, t: float) -> Mask | None:
+    def plume(self, bleed: Bleed, t: float) -> Mask | None:
         """Fresh blood that streams up from the bleeding point in the infusion's current."""
-        strength = min(
-            ease(plan.BLEED_FROM, plan.BLEED_FROM + 0.8, t), ease(plan.BLEED_FULL + 1.6, plan.BLEED_FULL - 0.6, t)
-        )
+        strength = min(ease(bleed.begins, bleed.begins + 0.8, t), ease(bleed.full + 1.6, bleed.full - 0.6, t))
         if strength <= 0:
             return None
         u, v = self.grid.axes()
-        age = t - plan.BLEED_FROM
-        x, y = u - np.float32(plan.BLEED[0]), v - np.float32(plan.BLEED[1])
+        age = t - bleed.begins
+        x, y = u - np.float32(bleed.at[0]), v - np.float32(bleed.at[1])
         along = -0.80 * x - 0.60 * y
         across = 0.60 * x - 0.80 * y + 0.05 * np.sin(9 * along - 2.2 * t)
         length = 0.10 + 0.13 * age

@@ -11,8 +11,11 @@ import pytest
 from sample_media.render.clock import Reel
 from sample_media.render.encode import Quality
 from sample_media.render.job import Order, make
+from sample_media.render.operations import OPERATIONS
 
 BUNDLED = Path(__file__).resolve().parents[2] / "sample_media"
+BOTH = pytest.mark.parametrize("operation", OPERATIONS.values(), ids=OPERATIONS)
+"""Every invented operation whose recording is bundled."""
 
 
 def silent(_done: int, _total: int) -> None:

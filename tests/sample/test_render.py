@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,13 +13,16 @@ import pytest
 
 from annotator.media.pictures.opencv import cv2
 from annotator.model.timecode import parse
-from sample_media.render.barcode import read_frame_number
+from sample_media.render.barcode import Bytes, read_frame_number
 from sample_media.render.cli import main
 from sample_media.render.containers import Refused
+from sample_media.render.dissection.script import STEPS
+from sample_media.render.hole.plan import HOLE
 from sample_media.render.job import make
+from sample_media.render.operations import MACULAR_HOLE, MODEL_EYE, Operation
 from sample_media.render.picture import Painter
-from sample_media.render.script import STEPS
-from tests.sample.conftest import TINY, Made, frame_times, silent, table
+from sample_media.render.stage import MACULAR
+from tests.sample.conftest import BOTH, TINY, Made, frame_times, silent, table
 
 
 def numbers(path: Path) -> Iterator[int]:
@@ -35,11 +39,11 @@ def test_the_same_order_gives_the_same_bytes(tiny: Made, tmp_path: Path) -> None
 
 
 def test_a_frame_depends_on_its_time_alone() -> None:
-    used = Painter(160, 90)
+    used = Painter(MODEL_EYE.stage, 160, 90)
     for t in (3.0, 45.0, 66.5, 84.0, 92.0):
         used.frame(t, 7)
     for t in (84.5, 50.0):
-        np.testing.assert_array_equal(used.frame(t, 9), Painter(160, 90).frame(t, 9))
+        np.testing.assert_array_equal(used.frame(t, 9), Painter(MODEL_EYE.stage, 160, 90).frame(t, 9))
 
 
 def test_numbers_survive_the_encoder(tiny: Made) -> None:
@@ -151,13 +155,49 @@ def test_a_single_picture(tmp_path: Path) -> None:
     assert red > blue, "a retina is orange"
 
 
-@pytest.fixture(scope="module")
-def painter() -> Painter:
-    return Painter(640, 360)
+@cache
+def painter_of(operation: Operation) -> Painter:
+    """One for all tests here: what lies still is drawn once."""
+    return Painter(operation.stage, 640, 360)
 
 
-@pytest.mark.parametrize("t", [1.0, 8.0, 45.0, 73.0, 92.0, 103.0])
-def test_every_frame_says_that_it_is_invented(t: float, painter: Painter) -> None:
-    picture = painter.frame(t, 0)
-    corner = picture[-46:, -150:].astype(int)
-    assert (abs(corner - np.median(corner, axis=(0, 1))).max(axis=2) > 60).sum() > 120
+@BOTH
+def test_every_frame_says_that_it_is_invented(operation: Operation) -> None:
+    painter = painter_of(operation)
+    for t in (scene.start + 0.5 for scene in operation.stage.scenes):
+        picture = painter.frame(t, 0)
+        corner = picture[-46:, -150:].astype(int)
+        assert (abs(corner - np.median(corner, axis=(0, 1))).max(axis=2) > 60).sum() > 120, t
+
+
+def hue(picture: Bytes, at: tuple[float, float]) -> float:
+    """How much more blue than red there is about a point, in shares of the picture's height from its middle."""
+    height, width, _ = picture.shape
+    y, x = round(height / 2 + at[1] * height), round(width / 2 + at[0] * height)
+    red, _, blue = picture[y - 2 : y + 3, x - 2 : x + 3].reshape(-1, 3).mean(axis=0)
+    return float(blue - red)
+
+
+def at_the_hole(du: float, dv: float) -> tuple[float, float]:
+    """Where a point beside the hole shows through the macular lens, the picture being turned over."""
+    u, v = ((HOLE[0] + du) - MACULAR.middle[0]) * MACULAR.zoom, ((HOLE[1] + dv) - MACULAR.middle[1]) * MACULAR.zoom
+    return u * 0.975 / 2, -v * 0.975 / 2
+
+
+def test_dye_stays_on_the_membrane_alone_and_the_flap_covers_the_hole() -> None:
+    painter = painter_of(MACULAR_HOLE)
+    hole, bed, beyond = at_the_hole(0, 0), at_the_hole(0, 0.10), at_the_hole(0, -0.30)
+    stained, peeled, turned = (painter.frame(t, 0) for t in (30.0, 43.2, 50.5))
+    assert hue(stained, bed) > hue(stained, beyond) + 40, "the membrane is blue, the retina beyond it is not"
+    assert hue(stained, hole) < hue(stained, bed) - 40, "no dye in the hole"
+    assert hue(peeled, bed) < hue(stained, bed) - 40, "peeled retina is bare"
+    assert hue(turned, hole) > hue(peeled, hole) + 40, "the flap lies over the hole"
+
+
+def test_a_mirrored_left_eye_is_a_right_eye_turned_round() -> None:
+    shown = Painter(MACULAR_HOLE.stage, 160, 90)
+    drawn = Painter(replace(MACULAR_HOLE.stage, mirrored=False), 160, 90)
+    frame, upright = shown.frame(12.0, 0).astype(int), drawn.frame(12.0, 0).astype(int)
+    field = np.s_[8:82, 45:110]
+    assert abs(frame[field] - upright[::-1][field]).mean() < 2
+    assert abs(frame[field] - upright[field]).mean() > 8

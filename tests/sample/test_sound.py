@@ -7,10 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sample_media.render import sound
+from sample_media.render.operations import MODEL_EYE
 
 
 def samples(path: Path, start: float, seconds: float) -> NDArray[np.int16]:
-    sound.write(path, start, seconds, 1.0)
+    sound.write(path, MODEL_EYE.stage, start, seconds, 1.0)
     with wave.open(str(path), "rb") as read:
         assert (read.getnchannels(), read.getsampwidth(), read.getframerate()) == (1, 2, sound.RATE)
         return np.frombuffer(read.readframes(read.getnframes()), "<i2")

@@ -6,11 +6,17 @@ from typing import cast
 
 import numpy as np
 
-from . import fundus, noise, plan
+from .. import fundus, noise
+from ..dye import Pour
+from ..pixels import Grid, Mask, Picture, Window, blurred, colour, ease, mix, smoothstep
+from ..vessels import ARTERIES, VEINS, Pattern
+from . import plan
 from .membrane import Membrane
-from .pixels import Grid, Mask, Picture, Window, blurred, colour, ease, mix, smoothstep
 
 _SEED = 33
+
+LOOK = fundus.Look(Pattern(29, ARTERIES, VEINS))
+"""With a tree chosen among a few for small vessels that reach the macula from above and below."""
 
 
 @dataclass
@@ -23,7 +29,7 @@ class Retina:
 
     @cached_property
     def _fundus(self) -> fundus.Fundus:
-        return fundus.draw(self.grid)
+        return fundus.draw(self.grid, LOOK)
 
     @cached_property
     def _membrane(self) -> Membrane:
@@ -34,7 +40,7 @@ class Retina:
         canvas = self._standing(t).copy()
         self._coagulum(canvas, t)
         self._membrane.lay(canvas, t)
-        self._dye(canvas, t)
+        self._pour.lay(canvas, t)
         self._blood(canvas, t)
         return canvas
 
@@ -123,25 +129,9 @@ class Retina:
         mix(canvas[window.slices], colour((0.80, 0.70, 0.54)), np.float32(0.8 * strength) * smoothstep(0.026, 0.010, d))
 
     @cached_property
-    def _spread(self) -> tuple[Window, Mask]:
-        """In what order a liquid poured on the membrane wets the retina around it, 0 first."""
-        window = self.grid.window((0.34, 0.48), 0.72)
-        u, v = window.axes()
-        size = max(u.shape[1], v.shape[0])
-        wave = noise.fractal(np.random.default_rng(_SEED + 1), size, 7, 4)[: v.shape[0], : u.shape[1]]
-        d = np.hypot((u - 0.33) / 1.15, v - 0.47)
-        return window, cast(Mask, (d + 0.36 * (wave - 0.5)).astype(np.float32))
-
-    def _dye(self, canvas: Picture, t: float) -> None:
-        """Blue dye that wells out of the cannula, lies for a moment, and is washed away."""
-        poured, washed = ease(plan.DYE_FROM, plan.DYE_FULL, t), ease(plan.DYE_CLEARING, plan.DYE_CLEAR, t)
-        if poured <= 0 or washed >= 1:
-            return
-        window, order = self._spread
-        reach = np.float32(0.50 * poured**0.7)
-        cloud = smoothstep(0.0, 0.10, reach - order) * smoothstep(-0.3, 0.2, order - np.float32(washed * 0.75 - 0.28))
-        depth = cloud * (0.35 + 0.65 * smoothstep(0.45, 0.0, order))
-        mix(canvas[window.slices], colour((0.020, 0.085, 0.36)), np.float32(0.90 * (1 - washed * 0.6)) * depth)
+    def _pour(self) -> Pour:
+        times = (plan.DYE_FROM, plan.DYE_FULL, plan.DYE_CLEARING, plan.DYE_CLEAR)
+        return Pour(self.grid, (0.33, 0.47), 0.50, times, _SEED + 1)
 
     @cached_property
     def _pool(self) -> tuple[Window, Mask]:

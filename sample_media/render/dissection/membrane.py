@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from annotator.media.pictures.opencv import cv2
 
-from . import noise, vessels
-from .pixels import Grid, Mask, Picture, blurred, colour, ease, mix, smoothstep
+from .. import noise, vessels
+from ..pixels import Grid, Mask, Picture, blurred, colour, ease, mix, smoothstep
 from .plan import (
     ALONG,
     CUT_TIMES,

@@ -1,17 +1,9 @@
-"""What happens where and when inside the eye: the stage directions, in seconds of the script and field units.
-
-The picture shows a left eye upright: 12 o'clock is up, the temporal side is to the right.
-"""
+"""What happens where and when in the dissection, in seconds of the script and field units."""
 
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 
-from .motion import Path
-from .pixels import Point
-
-INSIDE = (8.0, 96.8)
-"""From the change to the wide-angle view until it is swung away again."""
-
+from ..pixels import Point
 
 INFUSION: tuple[Point, Point] = ((0.795, 0.470), (1.25, 0.74))
 """The infusion cannula's end as it shows at the edge of the field, about 4 o'clock: its tip and where it comes from."""
@@ -85,20 +77,3 @@ def _burns() -> tuple[tuple[float, Point], ...]:
 
 
 BURNS = _burns()
-
-
-def firing(t: float) -> tuple[float, Point] | None:
-    """How bright the laser's flash is and where, or None between spots."""
-    for start, spot in BURNS:
-        if 0 <= t - start < 0.09:
-            return 1.0 - (t - start) / 0.09, spot
-    return None
-
-
-def aiming(t: float) -> Point | None:
-    """Where the aiming beam rests, or None while the laser is not in the eye."""
-    if not BURNS[0][0] - 0.7 < t < BURNS[-1][0] + 0.4:
-        return None
-    path = Path(tuple((start, *spot, 0.0) for start, spot in BURNS))
-    at = path.at(t)
-    return at.u, at.v

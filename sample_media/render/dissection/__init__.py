@@ -1,0 +1,1 @@
+"""A fibrovascular membrane is dissected off a detached retina."""
