@@ -1,6 +1,6 @@
 """The retina with a macular hole: stained, its inner limiting membrane peeled, and a flap turned over the hole."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import cast
 
@@ -49,9 +49,12 @@ LOOK = fundus.Look(
 
 @dataclass
 class Retina:
-    """Paints the retina's own colour on a canvas for any time."""
+    """Paints the retina's own colour on a canvas for any time; what changes seldom is kept between frames."""
 
     grid: Grid
+    _ground: Picture | None = field(default=None, init=False)
+    _flat: int = field(default=-1, init=False)
+    _sheets: dict[int, Mask] = field(default_factory=dict, init=False)
 
     @cached_property
     def _fundus(self) -> fundus.Fundus:
@@ -73,15 +76,25 @@ class Retina:
         return cast(Mask, u - HOLE[0] + 0 * v), cast(Mask, v - HOLE[1] + 0 * u)
 
     def _noise(self, number: int, cells: float, octaves: int) -> Mask:
-        x, _ = self._place
-        sheet = noise.fractal(np.random.default_rng(_GRAIN + number), max(x.shape), cells, octaves, 0.55)
-        return sheet[: x.shape[0], : x.shape[1]]
+        """Noise number so-and-so, cut to the window."""
+        if number not in self._sheets:
+            x, _ = self._place
+            sheet = noise.fractal(np.random.default_rng(_GRAIN + number), max(x.shape), cells, octaves, 0.55)
+            self._sheets[number] = sheet[: x.shape[0], : x.shape[1]]
+        return self._sheets[number]
+
+    def _standing(self, t: float) -> Picture:
+        """The retina with its hole, which only the air changes."""
+        flat = round(48 * ease(*plan.AIR, t))
+        if self._ground is None or flat != self._flat:
+            self._ground, self._flat = self._fundus.flat.copy(), flat
+            self._draw_hole(self._ground[self._window.slices], flat / 48)
+        return self._ground
 
     def at(self, t: float) -> Picture:
         """A fresh canvas with all that lies on the retina at `t` seconds of the script."""
-        canvas = self._fundus.flat.copy()
+        canvas = self._standing(t).copy()
         part = canvas[self._window.slices]
-        self._draw_hole(part, t)
         dye = ease(plan.DYE_FROM, plan.DYE_FULL + 0.4, t) * (1 - 0.35 * ease(50, 60, t))
         if dye > 0:
             self._lie(part, dye, t)
@@ -93,14 +106,14 @@ class Retina:
         self._pour.lay(canvas, t)
         return canvas
 
-    def _draw_hole(self, part: Picture, t: float) -> None:
+    def _draw_hole(self, part: Picture, flattened: float) -> None:
         """Bare pigment epithelium in a round hole, its edge raised in a grey cuff of fluid, which air flattens."""
         x, y = self._place
         angle = np.arctan2(y, x)
         ragged = 1 + 0.035 * np.sin(2 * angle + 0.6) + 0.02 * np.sin(5 * angle)
         d = np.hypot(x, y * 1.04) / ragged
-        inner, outer = plan.HOLE_RADIUS * (1 - 0.10 * ease(*plan.AIR, t)), plan.CUFF_RADIUS
-        flat = np.float32(1 - 0.55 * ease(*plan.AIR, t))
+        inner, outer = plan.HOLE_RADIUS * (1 - 0.10 * flattened), plan.CUFF_RADIUS
+        flat = np.float32(1 - 0.55 * flattened)
         cuff = smoothstep(outer * 1.08, outer * 0.86, d)
         mix(part, colour((0.46, 0.245, 0.135)), 0.62 * flat * cuff)
         part *= 1 - (0.30 * flat * np.exp(-(((d - outer) / 0.005) ** 2)))[..., None]
