@@ -18,6 +18,7 @@ from annotator.workflow.new_case import new_case
 RECORDING = "model-eye.mp4"
 STEPS = "steps.csv"
 TITLE = "Model eye (invented)"
+KIND = "diabetic"
 
 
 def is_untouched_sample(path: Path) -> bool:
@@ -55,7 +56,7 @@ def create_sample(path: Path, *, overwrite: bool = False) -> Session:
         raise StoreError(f"the folder {path.parent} can't be made: {why(error)}") from error
     sample = bundled("sample_media")
     case = new_case([sample / RECORDING], find("vitreoretinal"), TITLE, path, roles=find_roles(own=False))
-    session = Session.create(path, replace(case, eye=Eye.LEFT), overwrite=overwrite)
+    session = Session.create(path, replace(case, eye=Eye.LEFT, kind=KIND), overwrite=overwrite)
     try:
         add_tags(session, sample / STEPS)
         session.save()

@@ -13,7 +13,7 @@ from annotator.model.case import Case, Certainty, Eye
 from annotator.store.recordings import carried
 from annotator.store.session import Session
 from annotator.workflow import sample
-from annotator.workflow.sample import STEPS, TITLE, create_sample, is_untouched_sample
+from annotator.workflow.sample import KIND, STEPS, TITLE, create_sample, is_untouched_sample
 
 NAME = "model-eye.case.jsonld"
 
@@ -44,7 +44,7 @@ def test_it_holds_every_step_of_the_table_and_is_saved(tmp_path: Path) -> None:
     steps = tags_csv.loads((bundled("sample_media") / STEPS).read_text(encoding="utf-8"))
     with create_sample(tmp_path / "new" / "folders" / NAME) as session:
         assert session.is_saved
-        assert (session.case.title, session.case.eye) == (TITLE, Eye.LEFT)
+        assert (session.case.title, session.case.eye, session.case.kind) == (TITLE, Eye.LEFT, KIND)
         assert len(session.case.tags) == len(steps)
         assert sorted(tag.note for tag in session.case.tags) == sorted(step.note for step in steps)
         assert all(session.case.concept_of(tag) for tag in session.case.tags)

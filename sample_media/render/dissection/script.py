@@ -9,19 +9,17 @@ _TEACHER, _TRAINEE, _GUIDED = "teacher", "trainee", "trainee under guidance"
 _MEMBRANE = "4-6 mid-periphery"
 
 PHASES = (
-    Row(1.0, 11.6, "access"),
-    Row(12.4, 30.4, "vitrectomy"),
-    Row(31.6, 54.2, "membrane-work"),
-    Row(54.6, 60.2, "reattachment", note="The bleeding is dealt with before the dissection goes on."),
-    Row(60.2, 68.0, "membrane-work"),
-    Row(69.2, 77.4, "reattachment"),
-    Row(78.0, 87.8, "retinopexy"),
-    Row(88.4, 95.8, "tamponade"),
-    Row(97.2, 103.8, "closure"),
+    Row(1.6, 11.6, "access"),
+    Row(13.4, 30.4, "vitrectomy"),
+    Row(32.7, 68.0, "membrane-work", note="With a bleeding, which is stopped before the dissection goes on."),
+    Row(70.0, 77.0, "reattachment"),
+    Row(79.0, 87.6, "retinopexy"),
+    Row(89.2, 95.8, "tamponade"),
+    Row(98.1, 102.7, "closure"),
 )
 
 STEPS = (
-    Row(1.0, 7.6, "port-placement", _GUIDED, note="Infusion, two working ports, and one for the fixed light."),
+    Row(1.6, 7.4, "port-placement", _GUIDED, note="Infusion, two working ports, and one for the fixed light."),
     Row(
         8.6,
         11.6,
@@ -30,18 +28,18 @@ STEPS = (
         "4 far periphery",
         note="The cannula's tip is seen in the cavity before it is opened.",
     ),
-    Row(12.4, 22.0, "core-vitrectomy", _TRAINEE),
+    Row(13.4, 22.0, "core-vitrectomy", _TRAINEE),
     Row(
-        22.0,
+        22.6,
         30.4,
         "posterior-hyaloid-separation",
         _GUIDED,
         "posterior",
         note="Engaged at the disc; the ring comes off in one piece.",
     ),
-    Row(31.6, 37.6, "membrane-staining", _TRAINEE, _MEMBRANE),
-    Row(38.2, 47.0, "segmentation", _GUIDED, _MEMBRANE, note="Three cuts, four pieces."),
-    Row(47.0, 54.2, "delamination", _TEACHER, _MEMBRANE, note="Stopped for the bleeding."),
+    Row(32.7, 37.2, "membrane-staining", _TRAINEE, _MEMBRANE),
+    Row(39.6, 46.5, "segmentation", _GUIDED, _MEMBRANE, note="Three cuts, four pieces."),
+    Row(48.3, 54.2, "delamination", _TEACHER, _MEMBRANE, note="Stopped for the bleeding."),
     Row(
         54.6,
         60.2,
@@ -50,18 +48,18 @@ STEPS = (
         "5 mid-periphery",
         note="Pressure first, then the lake is cleared, then diathermy.",
     ),
-    Row(60.2, 68.0, "delamination", _GUIDED, _MEMBRANE, note="The three remaining pieces."),
-    Row(69.2, 77.4, "fluid-air-exchange", _TEACHER, note="The last fluid is taken over the disc."),
-    Row(78.0, 87.8, "endolaser-around-breaks", _TRAINEE, "4-5 mid-periphery", note="Three rows."),
-    Row(88.4, 95.8, "silicone-oil-fill", _GUIDED),
-    Row(97.2, 103.8, "port-removal", _TRAINEE, note="Fixed light first, infusion last."),
+    Row(61.3, 68.0, "delamination", _GUIDED, _MEMBRANE, note="The three remaining pieces."),
+    Row(70.0, 77.0, "fluid-air-exchange", _TEACHER, note="The last fluid is taken over the disc."),
+    Row(79.0, 87.6, "endolaser-around-breaks", _TRAINEE, "4-5 mid-periphery", note="Three rows."),
+    Row(89.2, 95.8, "silicone-oil-fill", _GUIDED),
+    Row(98.1, 102.7, "port-removal", _TRAINEE, note="Fixed light first, infusion last."),
 )
 
 TECHNIQUES = (
-    Row(38.2, 47.0, "unimanual-with-the-cutter", _GUIDED, _MEMBRANE),
-    Row(47.8, 53.6, "bimanual", _TEACHER, _MEMBRANE),
-    Row(61.0, 67.6, "lift-and-shave", _GUIDED, _MEMBRANE),
-    Row(78.0, 87.8, "under-air", _TRAINEE),
+    Row(39.6, 46.5, "unimanual-with-the-cutter", _GUIDED, _MEMBRANE),
+    Row(48.3, 53.6, "bimanual", _TEACHER, _MEMBRANE),
+    Row(61.3, 67.6, "lift-and-shave", _GUIDED, _MEMBRANE),
+    Row(79.0, 87.6, "under-air", _TRAINEE),
 )
 
 INSTRUMENTS = (
@@ -106,6 +104,22 @@ EVENTS = (
     Row(69.0, 69.0, "instrument-exchange", note="Fixed light off, light pipe in."),
 )
 
+MATERIALS = (
+    Row(32.7, 37.2, "trypan-blue", place=_MEMBRANE, strength="0.06 %"),
+    Row(89.2, 95.8, "oil-1000"),
+)
+
+FINDINGS = (
+    Row(16.6, 16.6, "fibrovascular-tissue", place=_MEMBRANE, note="One sheet on several stalks."),
+    Row(17.6, 17.6, "traction-detachment", place=_MEMBRANE, note="Grey and folded under the sheet."),
+)
+
+VIEWS = (
+    Row(0.0, 8.0, "anterior-segment-view"),
+    Row(8.0, 96.8, "wide-angle-view"),
+    Row(96.8, 105.0, "anterior-segment-view"),
+)
+
 TEACHING = (
     Row(48.2, 51.0, "key-manoeuvre", note="Find the plane with the jaws almost closed; lift along the retina."),
     Row(65.6, 67.4, "pitfall", note="Lifting straight up while an outer stalk still holds."),
@@ -139,4 +153,9 @@ NARRATION = (
     Line(100.6, 104.4, "Infusion last. Check that every opening is closed. Thank you."),
 )
 
-SCRIPT = Script(105.0, STEPS, (*PHASES, *TECHNIQUES, *INSTRUMENTS, *EVENTS, *TEACHING), NARRATION)
+SCRIPT = Script(
+    105.0,
+    STEPS,
+    (*PHASES, *TECHNIQUES, *INSTRUMENTS, *EVENTS, *MATERIALS, *FINDINGS, *VIEWS, *TEACHING),
+    NARRATION,
+)
