@@ -15,7 +15,7 @@ from annotator.store.vocabularies import find
 from sample_media.render import truth
 from sample_media.render.dissection.script import EVENTS, STEPS, TEACHING
 from sample_media.render.job import Order, plan_reel
-from sample_media.render.operations import MACULAR_HOLE, MODEL_EYE, Operation
+from sample_media.render.operations import MACULAR_HOLE, MODEL_EYE, OPERATIONS, Operation
 from tests.sample.conftest import BOTH, BUNDLED, frame_times, table
 
 
@@ -30,7 +30,9 @@ def boundaries(video: Path) -> set[int]:
 
 
 @pytest.mark.parametrize(
-    ("operation", "megabytes", "seconds"), [(MODEL_EYE, 6, (90, 120)), (MACULAR_HOLE, 3, (60, 75))]
+    ("operation", "megabytes", "seconds"),
+    [(MODEL_EYE, 6, (90, 120)), (MACULAR_HOLE, 3, (60, 75))],
+    ids=OPERATIONS,
 )
 def test_the_recording_is_small_long_enough_and_plays_anywhere(
     operation: Operation, megabytes: int, seconds: tuple[int, int]
@@ -107,6 +109,8 @@ def test_the_vocabulary_knows_every_term(operation: Operation) -> None:
         spans = [(parse(row["start"]), parse(row["end"])) for row in found if facets[row["step"]] == facet]
         assert all(a[1] <= b[0] or b[1] <= a[0] for a, b in combinations(spans, 2)), f"one {facet} at a time"
     assert all(facets[row["step"]] == "material" for row in found if row["strength"])
+    moments = {row["step"] for row in found if row["start"] == row["end"]}
+    assert {facets[step] for step in moments} <= {"event"}, "only events can be moments"
 
 
 @BOTH

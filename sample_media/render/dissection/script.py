@@ -110,8 +110,8 @@ MATERIALS = (
 )
 
 FINDINGS = (
-    Row(16.6, 16.6, "fibrovascular-tissue", place=_MEMBRANE, note="One sheet on several stalks."),
-    Row(17.6, 17.6, "traction-detachment", place=_MEMBRANE, note="Grey and folded under the sheet."),
+    Row(16.6, 67.4, "fibrovascular-tissue", place=_MEMBRANE, note="One sheet on several stalks."),
+    Row(17.6, 76.2, "traction-detachment", place=_MEMBRANE, note="Grey and folded under the sheet."),
 )
 
 VIEWS = (

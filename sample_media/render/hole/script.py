@@ -40,7 +40,7 @@ _OTHERS = (
     Row(58.8, 63.6, "extrusion-cannula", note="As a vent."),
     Row(25.3, 29.2, "brilliant-blue", place="macula", strength="0.025 %"),
     Row(59.2, 63.4, "sf6", strength="20 %"),
-    Row(24.4, 24.4, "macular-hole", place="macula", note="Full thickness, with a cuff of fluid."),
+    Row(13.4, 49.6, "macular-hole", place="macula", note="Full thickness, with a cuff of fluid."),
     Row(46.6, 46.6, "takeover-by-the-teacher", _TEACHER),
     Row(0.0, 6.2, "anterior-segment-view"),
     Row(6.2, 23.9, "wide-angle-view"),
