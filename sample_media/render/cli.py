@@ -16,7 +16,7 @@ from .operations import MODEL_EYE, OPERATIONS
 
 _EXAMPLES = """examples:
   python -m sample_media.render                                   the bundled recording, again
-  python -m sample_media.render --operation macular-hole          the second one
+  python -m sample_media.render --operation macular-hole --crf 30 the second one
   python -m sample_media.render --out made/eye.mkv --seconds 8 --size 320x180 --variable-rate
   python -m sample_media.render --out made/eye.mp4 --split 3 --number-frames
   python -m sample_media.render --out made/hour.mp4 --size 1920x1080 --rate 60 --seconds 6 --repeat 600

@@ -52,7 +52,7 @@ _OTHERS = (
 )
 
 _NARRATION = (
-    Line(0.6, 3.2, "A right model eye, seen from its head."),
+    Line(0.6, 3.2, "A right model eye, upside down."),
     Line(3.4, 6.0, "Infusion, then two working ports."),
     Line(7.4, 9.6, "Its tip is free: open it."),
     Line(10.0, 13.2, "Core vitrectomy, from the middle outward."),
@@ -61,13 +61,13 @@ _NARRATION = (
     Line(19.8, 22.8, "The hyaloid follows, slowly, out to the edge."),
     Line(24.2, 27.2, "Macular lens. Blue dye, beside the hole."),
     Line(27.4, 30.2, "Draw it off. Only the membrane stays blue."),
-    Line(30.8, 34.4, "Pinch the edge, and peel along the retina, in a ring."),
+    Line(30.8, 34.4, "Pinch the edge; peel along the retina, in a ring."),
     Line(35.4, 38.6, "Grasp again near the fold: nasal part now."),
     Line(39.6, 43.0, "Bare retina is orange, membrane blue. On, below."),
     Line(43.6, 46.4, "The temporal part stays on at the hole."),
     Line(46.8, 49.8, "I turn it over the hole, like a page."),
     Line(50.0, 51.8, "It lies. Let it go."),
-    Line(52.4, 55.2, "Air in. Stay over the disc, off the flap."),
+    Line(52.4, 55.2, "Air in, over the disc, off the flap."),
     Line(55.4, 58.2, "The last fluid goes; the flap holds."),
     Line(59.2, 63.2, "Gas now, twenty per cent, out through the vent cannula."),
     Line(65.2, 68.2, "Ports out: both hands, then the infusion."),
