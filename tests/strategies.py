@@ -11,7 +11,7 @@ from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.interval import Interval
 from annotator.model.place import FIELDS
-from annotator.model.recording import Recording
+from annotator.model.recording import Recording, View
 from annotator.model.roles import ROLES_OF_1_0
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
@@ -90,6 +90,7 @@ def recordings(draw: st.DrawFn, longest: Ms = 3 * HOUR) -> Recording:
         frame_rate=draw(st.none() | frame_rates),
         width=draw(st.integers(0, 8192)),
         height=draw(st.integers(0, 8192)),
+        picture=draw(st.none() | st.sampled_from(View)),
         extra=draw(unknown_keys),
     )
 

@@ -157,6 +157,9 @@ def _panels(bench: Bench) -> dict[str, Function]:
         "go_to_fields": panels.go_to_fields,
         "go_to_place": panels.go_to_place,
         "enlarge_chart": panels.enlarge_chart,
+        "place_from_picture": bench.picture_chart.toggle_placing,
+        "show_picture_chart": bench.picture_chart.toggle,
+        "ask_picture": bench.picture_chart.ask,
     }
 
 

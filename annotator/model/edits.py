@@ -15,8 +15,8 @@ from msgspec.structs import replace
 from annotator.errors import InvalidEdit
 from annotator.model.case import Case, Eye, Tag, with_tags
 from annotator.model.interval import Interval
-from annotator.model.recording import Altered
-from annotator.model.retina import depends_on_eye, mirror
+from annotator.model.recording import Altered, View
+from annotator.model.retina import VIEWS, depends_on_eye, mirror
 from annotator.model.roles import Roles
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
@@ -278,6 +278,15 @@ def mark_altered(case: Case, index: int, how: Altered) -> Edited:
     recordings = (*case.recordings[:index], replace(recording, altered=altered), *case.recordings[index + 1 :])
     name = f"Recording {index + 1}" if len(case.recordings) > 1 else "The recording"
     says = f"{name} is {'' if how in altered else 'no longer '}marked as {how}"
+    return Edited(replace(case, recordings=recordings), says)
+
+
+def set_picture(case: Case, index: int, view: View | None) -> Edited:
+    """Say how the picture of a recording stands; None: nobody says. Places stay as they are."""
+    recording = replace(case.recordings[index], picture=view)
+    recordings = (*case.recordings[:index], recording, *case.recordings[index + 1 :])
+    name = f"recording {index + 1}" if len(case.recordings) > 1 else "the recording"
+    says = f"The picture of {name} is {VIEWS[view]}" if view else f"How the picture of {name} stands is not said"
     return Edited(replace(case, recordings=recordings), says)
 
 

@@ -24,6 +24,26 @@ class Altered(StrEnum):
     SPED_UP = "sped up"
 
 
+class View(StrEnum):
+    """How a picture stands, or a chart: with 12 o'clock up, turned by 180 degrees, left and right exchanged, or both.
+
+    A surgeon at the head of the table sees the eye turned (common practice, no source).
+    """
+
+    UPRIGHT = "upright"
+    TURNED = "turned"
+    MIRRORED = "mirrored"
+    TURNED_AND_MIRRORED = "turned and mirrored"
+
+    @property
+    def is_turned(self) -> bool:
+        return self in (View.TURNED, View.TURNED_AND_MIRRORED)
+
+    @property
+    def is_mirrored(self) -> bool:
+        return self in (View.MIRRORED, View.TURNED_AND_MIRRORED)
+
+
 class ContainerChapter(msgspec.Struct, frozen=True):
     """A chapter that came inside the recording's container; times in ms from the recording's zero.
 
@@ -86,6 +106,7 @@ class Recording(msgspec.Struct, frozen=True):
     fingerprint  ties the case to the file's content
     duration     ms, from its zero to the end of its last frame
     altered      in which ways it does not run as the operation did, in alphabetical order
+    picture      how its picture stands; None where nobody has said
     extra        keys of the case file that this version does not know, kept as they came
     """
 
@@ -97,4 +118,5 @@ class Recording(msgspec.Struct, frozen=True):
     width: int = 0
     height: int = 0
     altered: tuple[Altered, ...] = ()
+    picture: View | None = None
     extra: Mapping[str, Any] = {}

@@ -7,11 +7,11 @@ all of it turned by 180 degrees (common practice, no source).
 """
 
 from collections.abc import Iterable
-from enum import StrEnum
 from math import atan2, cos, degrees, hypot, radians, sin
 from typing import NamedTuple, TypeAlias
 
 from annotator.model.place import ARCADES, AREAS, FIELDS, HOURS, NO_HOUR, PARTS, ZONES, Eye, Field, Place, runs
+from annotator.model.recording import View as View
 
 EDGES = {
     "posterior": (0.0, 0.59),
@@ -36,13 +36,6 @@ LAYERS: tuple[tuple[Field, ...], ...] = (
 _DISC_OUT, _ARCADE = 0.31, (0.41, 0.45)
 _ARCADE_HALF = 40
 _STEP = 360 / len(HOURS)
-
-
-class View(StrEnum):
-    """Which way round the chart stands."""
-
-    UPRIGHT = "upright"
-    SURGEON = "as the surgeon sits"
 
 
 class Point(NamedTuple):
@@ -83,7 +76,7 @@ def point(radius: float, angle: float) -> Point:
 
 def angle_of(hour: float, view: View) -> float:
     """The angle at which a clock hour stands, 0 to under 360."""
-    return (hour * _STEP + (180 if view is View.SURGEON else 0)) % 360
+    return ((-1 if view.is_mirrored else 1) * hour * _STEP + (180 if view.is_turned else 0)) % 360
 
 
 def outline(field: Field, view: View, eye: Eye | None) -> Outline | None:
@@ -131,7 +124,7 @@ def field_at(x: float, y: float, view: View, eye: Eye | None = None) -> Field | 
     zone = next((zone for zone in AREAS if radius < EDGES[zone][1]), None)
     if zone is None:
         return None
-    turned = degrees(atan2(x, -y)) - angle_of(12, view)
+    turned = (-1 if view.is_mirrored else 1) * (degrees(atan2(x, -y)) - angle_of(12, view))
     return Field(round(turned / _STEP - 1) % 12 + 1, zone)
 
 
@@ -139,7 +132,7 @@ def sides(eye: Eye | None, view: View) -> Sides:
     """Where nose and temple are."""
     if eye is None:
         return Sides("", "")
-    nose_is_right = (eye is Eye.RIGHT) == (view is View.UPRIGHT)
+    nose_is_right = (eye is Eye.RIGHT) == (view.is_turned == view.is_mirrored)
     return Sides("T", "N") if nose_is_right else Sides("N", "T")
 
 
@@ -201,9 +194,17 @@ def place_in_words(place: Place) -> str:
     return "; ".join(said) or "no place given"
 
 
+VIEWS = {
+    View.UPRIGHT: "upright",
+    View.TURNED: "as the surgeon sits",
+    View.MIRRORED: "mirrored",
+    View.TURNED_AND_MIRRORED: "as the surgeon sits, mirrored",
+}
+
+
 def view_in_words(eye: Eye | None, view: View) -> str:
     """Such as `left eye, upright`."""
-    return f"{'eye not given' if eye is None else f'{eye} eye'}, {view}"
+    return f"{'eye not given' if eye is None else f'{eye} eye'}, {VIEWS[view]}"
 
 
 def _hours_in_words(hours: list[int]) -> str:

@@ -61,7 +61,7 @@ def folded(stage: Stage) -> None:
 
 
 def _say_place(stage: Stage) -> None:
-    stage.window.preferences.retina_view = View.SURGEON
+    stage.window.preferences.retina_view = View.TURNED
     tag_selected(stage)
     controller = stage.window.controller
     if controller is not None:

@@ -5,7 +5,7 @@ from fractions import Fraction
 from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.place import parse_place
-from annotator.model.recording import Recording
+from annotator.model.recording import Recording, View
 from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
 
 VOCABULARY_IRI = "https://surgical-step-annotator.example/vocab/small"
@@ -60,6 +60,7 @@ FIRST = Recording(
     Fraction(30000, 1001),
     1920,
     1080,
+    picture=View.TURNED,
 )
 SECOND = Recording("urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a03", "model-eye-2.mp4", "", 45_000)
 

@@ -9,7 +9,7 @@ from annotator.errors import InvalidEdit, UnknownName
 from annotator.model import edits
 from annotator.model.case import Case, Eye, Tag
 from annotator.model.place import Field
-from annotator.model.recording import Recording
+from annotator.model.recording import Recording, View
 from annotator.model.tag_list import in_order
 from tests.strategies import BASE, VOCABULARY
 
@@ -235,6 +235,8 @@ def test_which_eye_it_is() -> None:
         (lambda one: edits.split(one, "urn:core:0", 1_000, "urn:x"), "Core split at 00:00:01.000"),
         (lambda one: edits.rename(one, "Eye"), "The case is called “Eye”"),
         (lambda one: edits.set_eye(one, None), "The eye is not specified"),
+        (lambda one: edits.set_picture(one, 0, View.TURNED), "The picture of the recording is as the surgeon sits"),
+        (lambda one: edits.set_picture(one, 0, None), "How the picture of the recording stands is not said"),
         (lambda one: edits.replace_vocabulary(one, VOCABULARY, one.tags), "The case uses drawn 1"),
         (lambda one: edits.relocate(one, 0, "films/b.mp4", ""), "recording 1 is now films/b.mp4"),
     ],

@@ -63,7 +63,7 @@ def test_every_point_of_an_area_belongs_to_it(
 def test_the_surgeons_view_is_the_upright_one_turned_by_half(x: float, y: float) -> None:
     found = field_at(x, y, View.UPRIGHT)
     assert (found is None) == (hypot(x, y) >= 1)
-    turned = field_at(-x, -y, View.SURGEON)
+    turned = field_at(-x, -y, View.TURNED)
     if found is None or turned is None:
         assert found is turned
     else:
@@ -78,16 +78,35 @@ def test_the_surgeons_view_is_the_upright_one_turned_by_half(x: float, y: float)
 )
 def test_hours_stand_as_on_a_clock(x: float, y: float, upright: int, surgeon: int) -> None:
     assert field_at(x, y, View.UPRIGHT) == (upright, "far periphery")
-    assert field_at(x, y, View.SURGEON) == (surgeon, "far periphery")
+    assert field_at(x, y, View.TURNED) == (surgeon, "far periphery")
 
 
 def test_the_nose_is_on_its_side() -> None:
     """Facing the patient, the nose is right of the right eye, so a right eye's 3 o'clock is nasal (common practice)."""
     assert sides(Eye.RIGHT, View.UPRIGHT) == Sides("T", "N")
     assert sides(Eye.LEFT, View.UPRIGHT) == Sides("N", "T")
-    assert sides(Eye.RIGHT, View.SURGEON) == Sides("N", "T")
-    assert sides(Eye.LEFT, View.SURGEON) == Sides("T", "N")
+    assert sides(Eye.RIGHT, View.TURNED) == Sides("N", "T")
+    assert sides(Eye.LEFT, View.TURNED) == Sides("T", "N")
+    assert sides(Eye.LEFT, View.MIRRORED) == sides(Eye.RIGHT, View.TURNED_AND_MIRRORED) == Sides("T", "N")
     assert sides(None, View.UPRIGHT) == Sides("", "")
+
+
+@given(st.floats(-1, 1), st.floats(-1, 1), views, eyes)
+def test_a_point_of_the_eye_is_the_same_field_however_the_picture_stands(
+    x: float, y: float, view: View, eye: Eye | None
+) -> None:
+    found = field_at(x, y, View.UPRIGHT, eye)
+    across, down = (-x if view.is_mirrored else x), y
+    if view.is_turned:
+        across, down = -across, -down
+    there = field_at(across, down, view, eye)
+    if found is None or there is None:
+        assert hypot(x, y) > 0.999999
+    elif found != there:  # on a border, rounding may give either
+        at = outline(there, View.UPRIGHT, eye)
+        assert at is not None
+        near = {field_at(x + dx, y + dy, View.UPRIGHT, eye) for dx in (-1e-6, 0, 1e-6) for dy in (-1e-6, 0, 1e-6)}
+        assert there in near
 
 
 def test_one_goes_round_and_outward_field_by_field() -> None:
@@ -174,7 +193,7 @@ def test_a_field_and_a_view_in_words() -> None:
     assert field_in_words(Field(5, ZONES[1])) == "5 o'clock, mid-periphery"
     assert field_in_words(Field(NO_HOUR, "macula")) == "macula"
     assert view_in_words(Eye.LEFT, View.UPRIGHT) == "left eye, upright"
-    assert view_in_words(None, View.SURGEON) == "eye not given, as the surgeon sits"
+    assert view_in_words(None, View.TURNED) == "eye not given, as the surgeon sits"
 
 
 @given(places)

@@ -62,6 +62,14 @@ def _plays_selected(state: State) -> bool:
     return state.has_picture and state.has_selection
 
 
+def _placing(state: State) -> bool:
+    return state.has_picture and state.has_selection and state.writable
+
+
+def _turns(state: State) -> bool:
+    return state.has_picture and state.writable
+
+
 def _can_undo(state: State) -> bool:
     return state.can_undo
 
@@ -215,6 +223,9 @@ ACTIONS = (
     Action("go_to_fields", TAG, "Go to details of selected tag", ("Ctrl+3",), None, _has_selection),
     Action("go_to_place", TAG, "Go to place on the retina", ("Ctrl+4",), Icon.PLACE, _has_selection),
     Action("enlarge_chart", TAG, "Show or hide large retina chart", ("Ctrl+5",), Icon.LARGER, _has_selection),
+    Action("place_from_picture", TAG, "Place from picture", ("Ctrl+6",), Icon.PLACE, _placing, is_switch=True),
+    Action("show_picture_chart", VIEW, "Retina chart on the picture", ("Ctrl+7",), None, _has_picture, is_switch=True),
+    Action("ask_picture", VIEW, "How the picture stands…", (), None, _turns),
     Action("open_menu", VIEW, "Open shortcut menu", ("Shift+F10",)),
     Action("find_command", VIEW, "Find command", ("Ctrl+K",), Icon.FIND),
     Action("close_panel", VIEW, "Close panel", ("Escape",), None, _has_panel),

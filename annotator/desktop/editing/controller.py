@@ -20,7 +20,7 @@ from annotator.model.arrangement import arrange
 from annotator.model.case import Case, Tag
 from annotator.model.edits import Edit, new_id
 from annotator.model.own_terms import add_term, new_term
-from annotator.model.recording import Altered, Recording
+from annotator.model.recording import Altered, Recording, View
 from annotator.model.timecode import SECOND, Ms
 from annotator.store.session import Change, Session
 from annotator.workflow.frames import CaseFrames
@@ -189,6 +189,12 @@ class Controller(QObject):
         """Say of the recording on screen that it is altered in this way, or take that back."""
         index = self.case.spot(self.at).recording
         self.do(lambda case: edits.mark_altered(case, index, how))
+
+    def set_picture(self, view: View | None) -> None:
+        """Say how the picture of the recording on screen stands."""
+        index = self.case.spot(self.at).recording
+        if self.case.recordings[index].picture is not view:
+            self.do(lambda case: edits.set_picture(case, index, view))
 
     def arrange(self, recordings: Sequence[Recording]) -> bool:
         """Let the case have these recordings in this order. That never waits for the disk: what is tagged meanwhile

@@ -117,6 +117,11 @@ def _percent(text: str) -> int:
     return count
 
 
+def _view(text: str) -> View:
+    """As it is kept, or as it was kept before pictures could be mirrored."""
+    return View.TURNED if text == "as the surgeon sits" else View(text)
+
+
 class Preferences:
     """A view of the settings: reads and writes them, and keeps nothing itself.
 
@@ -129,7 +134,7 @@ class Preferences:
     volume            how loud recordings are played, in percent
     is_muted          whether they are silent all the same
     vocabulary        name of the vocabulary of new cases
-    retina_view       which way round the retina chart stands
+    retina_view       how the retina chart stands beside a recording whose case does not say how its picture does
     sheet_is_folded   whether the step list is only a strip of icons
     side_is_folded    the same of the side panel
     timeline_is_folded  whether the timeline has its fewest lanes
@@ -149,7 +154,7 @@ class Preferences:
     volume = _Kept("volume", LOUDEST, _percent)
     is_muted = _Kept("muted", False, _truth, _truth_text)
     vocabulary = _Kept("vocabulary", VOCABULARY, str)
-    retina_view = _Kept("retina_view", View.UPRIGHT, View)
+    retina_view = _Kept("retina_view", View.UPRIGHT, _view)
     sheet_is_folded = _Kept("sheet_is_folded", False, _truth, _truth_text)
     side_is_folded = _Kept("side_is_folded", False, _truth, _truth_text)
     timeline_is_folded = _Kept("timeline_is_folded", False, _truth, _truth_text)

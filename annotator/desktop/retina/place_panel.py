@@ -25,7 +25,7 @@ _ROOM = 60
 
 
 class PlacePanel(QWidget):
-    """A gesture or a key on a chart is one change; the eye belongs to the case, the view to the user.
+    """A gesture or a key on a chart is one change; the eye belongs to the case, how its picture stands to a recording.
 
     The small chart is shown where there is room for it. The line that else stands in its place opens the large one.
     """
@@ -98,24 +98,26 @@ class PlacePanel(QWidget):
         return not self._beside_chart.isHidden()
 
     def _refresh(self) -> None:
-        eye, view = self._controller.case.eye, self._preferences.retina_view
+        eye, said = self._controller.case.eye, self._controller.case.recordings[self._recording].picture
+        view = said or self._preferences.retina_view
         read_only = self._controller.session.read_only
         for options in (self.options, self.large.options):
-            options.show_options(eye, view, read_only=read_only)
+            options.show_options(eye, said, read_only=read_only)
         # The place of one tag is not that of the others selected with it.
         tag = self._controller.selected if len(self._controller.all_selected) == 1 else None
         self.setVisible(tag is not None)
         if tag is None:
             self.large.put_away()
             return
-        said = place_in_words(tag.place)
+        words = place_in_words(tag.place)
         name = edits.name_of(self._controller.case, tag)
         for chart in (self.chart, self.large.chart):
             chart.show_place(tag.place, eye, view, read_only=read_only)
         self.words.setText(_short(tag.place, read_only))
-        self.words.setToolTip(said)
-        self.line.say(said if tag.place else "not said")
-        self.large.words.setText(f"{name}: {said}; {view_in_words(eye, view)}")
+        self.words.setToolTip(words)
+        self.line.say(words if tag.place else "not said")
+        unsure = "" if said else "; how the picture stands is not said"
+        self.large.words.setText(f"{name}: {words}; {view_in_words(eye, view)}{unsure}")
 
     def focus_chart(self) -> None:
         """Give the keys to the chart: to the large one where that is open."""
@@ -128,9 +130,16 @@ class PlacePanel(QWidget):
     def _set_eye(self, eye: Eye | None) -> None:
         change_eye(self._controller, eye, self.window(), self._refresh)
 
-    def _set_view(self, view: View) -> None:
-        self._preferences.retina_view = view
-        self._refresh()
+    def _set_view(self, view: View | None) -> None:
+        index = self._recording
+        if view is not self._controller.case.recordings[index].picture:
+            self._controller.do(lambda case: edits.set_picture(case, index, view))
+
+    @property
+    def _recording(self) -> int:
+        """The recording in which the selected tag starts, or the one on screen."""
+        tag = self._controller.selected
+        return self._controller.case.spot(tag.start if tag else self._controller.at).recording
 
 
 def _short(place: Place, read_only: bool) -> str:

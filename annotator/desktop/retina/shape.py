@@ -22,11 +22,11 @@ _LETTERS = 14
 class ChartShape:
     """A chart of a given radius: small with the four main hours around it, or large with all of them."""
 
-    def __init__(self, radius: int) -> None:
+    def __init__(self, radius: float) -> None:
         self.radius = radius
         self.is_large = radius >= LARGE
         beside = _LETTERS if self.is_large else 0
-        self.size = QSize(2 * (radius + _FIGURES + beside), 2 * (radius + _FIGURES))
+        self.size = QSize(round(2 * (radius + _FIGURES + beside)), round(2 * (radius + _FIGURES)))
         self.middle = QPointF(self.size.width() / 2, self.size.height() / 2)
 
     @property

@@ -43,6 +43,7 @@ from annotator.desktop.workspace.case_notices import CaseNotices
 from annotator.desktop.workspace.first_steps import FirstSteps, Step
 from annotator.desktop.workspace.panels import Panels
 from annotator.desktop.workspace.picture import Picture
+from annotator.desktop.workspace.picture_chart import PictureChart
 from annotator.desktop.workspace.relink import Relink
 from annotator.desktop.workspace.top_bar import TopBar
 from annotator.desktop.workspace.transport import Transport
@@ -116,6 +117,7 @@ class Bench(QWidget):
         self._hover = HoverLook(self.preview, FrameNumbers(controller.case, opened.frames), self.strips, self)
         pages = self.record_page, self.findings, self.publish, self.summary
         self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
+        self.picture_chart = PictureChart(controller, self.picture, actions, preferences, self)
         self._lay_out()
         self._join()
         self.use_speeds(preferences.speeds)

@@ -22,6 +22,7 @@ _SPOT = ("repeat_step", "end_running", "", "zoom_in", "zoom_out", "zoom_whole", 
 _PICTURE = (
     *("toggle_play", "frame_back", "frame_on", ""),
     *("zoom_picture_in", "zoom_picture_out", "fit_picture", "actual_size", ""),
+    *("place_from_picture", "show_picture_chart", "ask_picture", ""),
     *("toggle_caption", "fold_sheet", "fold_side", "full_screen"),
 )
 

@@ -19,8 +19,10 @@ from PySide6.QtGui import (
     QWheelEvent,
 )
 from PySide6.QtMultimedia import QVideoFrame
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
+from annotator.desktop.retina.overlay import field_under, paint_overlay
+from annotator.desktop.retina.painting import ChartContent
 from annotator.desktop.theme.icons import Icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import PICTURE_GROUND, UNIT
@@ -44,10 +46,12 @@ class Picture(QWidget):
 
     zoom_changed  the picture is seen whole again, or no longer
     asked         for a menu, at a point of the screen
+    pointed       a field of the chart over the picture was clicked
     """
 
     zoom_changed = Signal()
     asked = Signal(QPoint)
+    pointed = Signal(object)
 
     def __init__(self, actions: Mapping[str, QAction], theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,6 +61,9 @@ class Picture(QWidget):
         self._height = 0
         self._zoom = Zoom()
         self._dragged_at: QPointF | None = None
+        self._pressed_at: QPointF | None = None
+        self._chart: ChartContent | None = None
+        self._takes_clicks = False
         self._figure = ZoomFigure(actions["fit_picture"], self)
         self._caption = Caption()
         self._none = NoPicture(theme, self)
@@ -89,6 +96,13 @@ class Picture(QWidget):
         """What the shown frame is tagged with, and its time; nothing where it is not tagged."""
         if caption != self._caption:
             self._caption = caption
+            self.update()
+
+    def show_chart(self, chart: ChartContent | None, *, takes_clicks: bool = False) -> None:
+        """Lay the retina chart over the picture, or none; a click then says a field, if that is asked for."""
+        if (chart, takes_clicks) != (self._chart, self._takes_clicks):
+            self._chart, self._takes_clicks = chart, takes_clicks
+            self._show_grip()
             self.update()
 
     def show_words(self, says: str, sign: Icon = Icon.MISSING, offers: Sequence[QAction] = ()) -> None:
@@ -131,6 +145,8 @@ class Picture(QWidget):
         if not self.words and not self.image.isNull():
             room = self._room
             painter.drawImage(self._zoom.area(room), self.image)
+            if self._chart is not None:
+                paint_overlay(painter, self._zoom.area(room), self._chart)
             if self.shows_caption and self._caption.step:
                 paint_caption(painter, self._caption, room.fitted.toRect())
         painter.end()
@@ -198,6 +214,8 @@ class Picture(QWidget):
     def _show_grip(self) -> None:
         if self._dragged_at is not None:
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif self._takes_clicks:
+            self.setCursor(Qt.CursorShape.CrossCursor)
         elif self.is_zoomed:
             self.setCursor(Qt.CursorShape.OpenHandCursor)
         else:
@@ -219,6 +237,7 @@ class Picture(QWidget):
         self.asked.emit(event.globalPos())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._pressed_at = event.position() if event.button() is Qt.MouseButton.LeftButton else None
         if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton) and self.is_zoomed:
             self._dragged_at = event.position()
             self._show_grip()
@@ -229,11 +248,21 @@ class Picture(QWidget):
             self._move_by(by.x(), by.y())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self._dragged_at = None
+        pressed, self._pressed_at, self._dragged_at = self._pressed_at, None, None
         self._show_grip()
+        if pressed is not None and (event.position() - pressed).manhattanLength() < QApplication.startDragDistance():
+            self._point_at(event.position())
+
+    def _point_at(self, at: QPointF) -> None:
+        if self._chart is None or not self._takes_clicks or self.words or self.image.isNull():
+            return
+        field = field_under(at, self._zoom.area(self._room), self._chart)
+        if field is not None:
+            self.pointed.emit(field)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        if event.button() is not Qt.MouseButton.LeftButton:
+        if event.button() is not Qt.MouseButton.LeftButton or self._takes_clicks:
+            self.mousePressEvent(event)  # two quick clicks are two
             return
         if self.is_zoomed:
             self.fit_picture()

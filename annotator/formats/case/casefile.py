@@ -24,7 +24,7 @@ from annotator.formats.case.vocabulary import from_jsonld, to_jsonld
 from annotator.formats.faults import Faults, Path, short
 from annotator.formats.roles import form as roles
 from annotator.model.case import Case, Eye
-from annotator.model.recording import Altered, Recording
+from annotator.model.recording import Altered, Recording, View
 from annotator.model.roles import ROLES_OF_1_0, Roles
 from annotator.model.tag_list import Block, in_order
 from annotator.model.vocabulary import Vocabulary
@@ -118,6 +118,7 @@ def _plain_recording(recording: Recording) -> dict[str, Any]:
         "width": recording.width or None,
         "height": recording.height or None,
         "altered": list(recording.altered) or None,
+        "picture": recording.picture,
     }
     return with_extra({key: value for key, value in plain.items() if value is not None}, recording.extra)
 
@@ -242,6 +243,7 @@ def _recording(fields: Fields) -> Recording:
         width=fields.whole("width", MOST_PIXELS),
         height=fields.whole("height", MOST_PIXELS),
         altered=tuple(sorted(fields.members("altered", Altered))),
+        picture=fields.member("picture", View),
         extra=fields.left(),
     )
 

@@ -22,7 +22,7 @@ def _own(*names: str) -> dict[str, str]:
 OWN: dict[str, Any] = {
     **_own("schemaName", "schemaVersion", "revision", "eye", "kind"),
     "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
-    **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height", "altered"),
+    **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height", "altered", "picture"),
     **_own("performer", "certainty", "place", "words", "strength", "confirmed", "moment"),
     "roles": {"@id": f"{TERMS}roles", "@container": "@list"},
     "code": f"{_SKOS}notation",

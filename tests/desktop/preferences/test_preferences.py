@@ -36,6 +36,12 @@ def test_at_first_everything_is_as_usual(tmp_path: Path) -> None:
     assert fresh.damaged() == ()
 
 
+def test_the_view_of_earlier_versions_is_known(tmp_path: Path) -> None:
+    fresh = kept_in(tmp_path / "earlier.ini")
+    fresh.settings.setValue("retina_view", "as the surgeon sits")
+    assert fresh.retina_view is View.TURNED
+
+
 def test_settings_are_kept(tmp_path: Path) -> None:
     path = tmp_path / "settings.ini"
     before = kept_in(path)

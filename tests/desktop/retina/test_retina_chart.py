@@ -179,7 +179,7 @@ def test_places_that_depend_on_the_eye_are_asked_about(window: Window, qtbot: Qt
     assert (controller.case.eye, place(window)) == (Eye.LEFT, "macula; 4 posterior")
 
 
-def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp_path: Path, opened: Opener) -> None:
+def test_the_chart_turns_with_the_picture_and_the_case_keeps_it(window: Window, opened: Opener) -> None:
     before = spot(window, 12, "posterior")
     pick(panel(window), "view", "surgeon")
     after = spot(window, 12, "posterior")
@@ -188,10 +188,22 @@ def test_the_surgeons_view_turns_the_chart_and_is_remembered(window: Window, tmp
     assert place(window) == "6 posterior"
     assert panel(window).words.text() == "6 o'clock, posterior"
     assert "eye not given, as the surgeon sits" in chart(window).accessibleDescription()
+    assert controller_of(window).case.recordings[0].picture is View.TURNED
     path = controller_of(window).session.path
     window.close_case()
     opened(path)
+    controller_of(window).select(controller_of(window).case.tags[0].id)
     assert panel(window).options.view.currentText() == "surgeon"
+    pick(panel(window), "view", "not said")
+    assert controller_of(window).case.recordings[0].picture is None
+
+
+def test_the_view_of_before_stands_until_the_picture_is_asked_about(window: Window) -> None:
+    window.preferences.retina_view = View.TURNED
+    controller_of(window).rename("Another title")
+    assert panel(window).options.view.currentText() == "not said"
+    assert "as the surgeon sits" in chart(window).accessibleDescription()
+    assert panel(window).large.words.text().endswith("how the picture stands is not said")
 
 
 def test_without_a_chosen_tag_there_is_no_chart(window: Window) -> None:
@@ -285,7 +297,9 @@ def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window
         QTest.mouseClick(large(window).viewport(), LEFT_BUTTON, pos=large(window).spot(Field(7, "posterior")).toPoint())
     assert place(window) == "7 posterior"
     assert chart(window).place == large(window).place
-    assert panel(window).large.words.text() == "Core vitrectomy: 7 o'clock, posterior; eye not given, upright"
+    assert panel(window).large.words.text() == (
+        "Core vitrectomy: 7 o'clock, posterior; eye not given, upright; how the picture stands is not said"
+    )
     whole = window.rect()
     assert whole.contains(panel(window).large.geometry().translated(bench_of(window).mapTo(window, QPoint(0, 0))))
     QTest.keyClick(large(window), Qt.Key.Key_Escape)
