@@ -42,11 +42,14 @@ class StandingQuestion(QFrame):
         column.addWidget(words)
         for number, text in enumerate(_WORDS.values()):
             one = QRadioButton(text)
+            one.setProperty("needs", "arrows")
             self._views.addButton(one, number)
             column.addWidget(one)
         self.use = PushButton("Use")
         self.use.setProperty("rank", "main")
         cancel = PushButton("Cancel")
+        for button in (self.use, cancel):
+            button.setProperty("needs", "arrows")  # Escape is for the question
         row = QHBoxLayout()
         row.addStretch(1)
         row.addWidget(cancel)

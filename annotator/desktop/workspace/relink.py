@@ -5,6 +5,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
@@ -14,8 +15,10 @@ from annotator.desktop.preferences.cache_room import kept_folder
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.task import Job, Task
 from annotator.desktop.workspace.case_notices import CaseNotices
+from annotator.model.case import Case
 from annotator.model.edits import replace_vocabulary
 from annotator.model.own_terms import extends, with_own_terms
+from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
@@ -183,7 +186,7 @@ class Relink(QObject):
         Terms that were only added, or taken back, leave all others as they are.
         """
         before, after = change.before, change.after
-        if before.recordings != after.recordings or not _same_terms(before.vocabulary, after.vocabulary):
+        if _files(before) != _files(after) or not _same_terms(before.vocabulary, after.vocabulary):
             job = look_again(self._controller.session, self._note, kept_folder(self._preferences))
             self._start(job, "Reading the recording", self.opened.emit)
 
@@ -226,6 +229,11 @@ class Relink(QObject):
         """The one of them that is looked at, or the first."""
         shown = self._controller.case.spot(self._controller.at).recording
         return shown if shown in recordings else recordings[0]
+
+
+def _files(case: Case) -> list[Recording]:
+    """The recordings without what is only said of them, and changes nothing of what is shown."""
+    return [replace(one, altered=(), picture=None) for one in case.recordings]
 
 
 def _same_terms(one: Vocabulary, other: Vocabulary) -> bool:

@@ -133,7 +133,10 @@ def test_the_chart_is_shown_while_it_plays_with_the_place_of_the_selected_tag(wi
 def test_who_thinks_better_of_it_has_no_chart(window: Window) -> None:
     question = bench_of(window).picture_chart.question
     run(window, "show_picture_chart")
-    QTest.keyClick(question, Qt.Key.Key_Escape)
+    focused = question.focusWidget()
+    assert focused is not None
+    QTest.keyClick(focused, Qt.Key.Key_Escape)
     assert not question.isVisible()
     assert not window.commands.actions["show_picture_chart"].isChecked()
     assert controller_of(window).case.recordings[0].picture is None
+    assert controller_of(window).running() is not None, "Escape left the question and ended nothing"
