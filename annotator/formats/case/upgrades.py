@@ -39,9 +39,9 @@ def know_the_inside(_document: Document) -> None:
 def know_what_surgeons_say(_document: Document) -> None:
     """3 to 4: a case may name its kind of operation, a tag a strength, a concept when it begins and ends, and rules.
 
-    Places have parts with a name, and more zones. A recording may say how its picture stands. A case may list roles; one
-    without a list means those that all cases knew. Earlier versions of the program refuse those, and what is new of a
-    concept; no earlier case has any.
+    Places have parts with a name, and more zones. A recording may say how its picture stands. A case may list roles;
+    one without a list means those that all cases knew. Earlier versions of the program refuse those, and what is new of
+    a concept; no earlier case has any.
     """
 
 
