@@ -243,6 +243,15 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             above = self.by_notation.get(above.broader or "")
         return tuple(found.values())
 
+    @derived_from("concepts")
+    def narrower(self) -> Mapping[str, tuple[Concept, ...]]:
+        """By notation a concept and all that is narrower, in the order of the operation."""
+        found: dict[str, list[Concept]] = {}
+        for concept in self.concepts:
+            for above in (concept, *self.ancestors(concept)):
+                found.setdefault(above.notation, []).append(concept)
+        return {notation: tuple(concepts) for notation, concepts in found.items()}
+
     def lineage(self, concept: Concept, facet: str) -> tuple[Concept, ...]:
         """What a concept counts for in a facet: itself and the broader ones that are of it, nearest first."""
         return tuple(one for one in (concept, *self.ancestors(concept)) if one.facet == facet)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from annotator.errors import InvalidEdit
-from annotator.model.place import parse_place
+from annotator.model.place import Eye, parse_place
 from annotator.model.timecode import span
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.words.forms import folded
@@ -135,7 +135,7 @@ def _rules_can_be_kept(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
 
 def _is_place(text: str) -> bool:
     try:
-        return bool(parse_place(text))
+        return bool(parse_place(text, Eye.RIGHT))  # some places are those of one eye
     except InvalidEdit:
         return False
 

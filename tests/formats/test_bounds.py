@@ -163,7 +163,7 @@ def test_a_case_file_whose_last_quotation_mark_is_not_closed(monkeypatch: pytest
 
 
 def test_the_gaps_of_many_tags_are_found_in_one_walk(monkeypatch: pytest.MonkeyPatch) -> None:
-    tags = [("core", 60_000 * number, 60_000 * number + 1_000) for number in range(1_000)]
+    tags = [("core", 90_000 * number, 90_000 * number + 1_000) for number in range(1_000)]
     case = case_of(vocabulary(concept("core")), tags)
     ranges = []
     real = Case.range_of

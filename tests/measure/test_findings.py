@@ -8,9 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from annotator.measure.findings import LONGEST_EVENT, LONGEST_GAP, SHORTEST, findings, questions
+from annotator.measure.finding_chains import LONG_GAP
+from annotator.measure.finding_times import LONGEST_EVENT
+from annotator.measure.findings import SHORTEST, findings, looked_for, questions
 from annotator.model import tag_list
 from annotator.model.case import Case, Tag, with_tags
+from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.place import Eye, parse_place
+from annotator.model.vocabulary import Vocabulary
 from tests.measure.cases import IRI, case, tag
 from tests.measure.grid import runs
 from tests.measure.strategies import LENGTH, cases
@@ -61,13 +66,13 @@ def test_a_running_step_overlaps_what_follows() -> None:
 
 
 def test_a_long_gap_between_steps_is_asked_about_and_a_short_one_is_not() -> None:
-    first, start = tag("core", 0, 60_000), 60_000 + LONGEST_GAP
-    assert found(first, tag("shave", start, start + 60_000)) == []
-    assert found(first, tag("shave", start + 1, start + 60_000)) == [
+    first, start = tag("core", 0, 60_000), 60_000 + LONG_GAP
+    assert found(first, tag("shave", start - 1, start + 60_000)) == []
+    assert found(first, tag("shave", start, start + 60_000)) == [
         (
             "gap",
-            "Between Core vitrectomy (00:00:00.000 to 00:01:00.000) and Base shaving (00:01:20.001 to 00:02:20.000) "
-            "no step is tagged for 20.001 s; is one missing?",
+            "Between Core vitrectomy (00:00:00.000 to 00:01:00.000) and Base shaving (00:02:00.000 to 00:03:00.000) "
+            "no step is tagged for 1:00 min; is one missing?",
         )
     ]
 
@@ -86,6 +91,8 @@ def test_unusual_order_is_a_question() -> None:
         )
     ]
     assert found(tag("core", 0, 20_000), tag("shave", 20_000, 50_000), tag("core", 50_000, 90_000)) == []
+    again = tag("shave", 0, 10_000), tag("core", 10_000, 50_000), tag("shave", 50_000, 90_000)
+    assert found(*again) == [], "what was done again later"
     assert found(tag("shave", 0, 50_000)) == [], "what was not done can't be out of order"
 
 
@@ -129,7 +136,11 @@ def test_suspiciously_short() -> None:
 def test_suspiciously_long() -> None:
     assert found(tag("pressure", 0, LONGEST_EVENT)) == []
     assert found(tag("pressure", 0, LONGEST_EVENT + 1)) == [
-        ("long", "Pressure raised (00:00:00.000 to 00:05:00.001) lasts 5:00 min; was its end forgotten?")
+        (
+            "long",
+            "Pressure raised (00:00:00.000 to 00:05:00.001) lasts 5:00 min, and usually 5:00 min at most; "
+            "was its end forgotten?",
+        )
     ]
     tags = tag("ports", 0, 5_000), tag("core", 5_000, 98_000)
     assert found(*tags, duration=100_000) == [
@@ -139,6 +150,137 @@ def test_suspiciously_long() -> None:
         )
     ]
     assert found(tags[1], duration=100_000) == [], "a recording of one step is that step"
+
+
+# --- the rules of a vocabulary -----------------------------------------------------------------------------------
+
+RULES: dict[str, Rules] = {
+    "core": Rules(UsualTime(3_000, 60_000), ("posterior",), expected_with=("ports",)),
+    "shave": Rules(needs_before=("infusion", "access")),
+    "lift": Rules(never_with=("bimanual",)),
+    "bleeding": Rules(changes_performer=True),
+    "removal": Rules(UsualTime(5_000, 9_000)),
+}
+
+
+def with_rules(vocabulary: Vocabulary, rules: dict[str, Rules]) -> Vocabulary:
+    concepts = [replace(one, rules=rules.get(one.notation, one.rules)) for one in vocabulary.concepts]
+    return replace(vocabulary, concepts=tuple(concepts))
+
+
+IN_A_FEW_MS = with_rules(
+    case().vocabulary,
+    {
+        **RULES,
+        "core": Rules(UsualTime(5, 20), needs_before=("ports",)),
+        "bleeding": Rules(UsualTime(2, 9), never_with=("core", "pressure"), changes_performer=True),
+    },
+)
+
+
+def asked(*tags: Tag, eye: Eye | None = Eye.LEFT) -> list[tuple[str, str]]:
+    there = case(*tags, duration=1_000_000)
+    there = replace(there, vocabulary=with_rules(there.vocabulary, RULES), eye=eye)
+    return [(finding.kind, finding.says) for finding in findings(there)]
+
+
+def test_an_occurrence_is_asked_about_by_what_is_usual_of_its_concept() -> None:
+    assert asked(tag("core", 0, 3_000)) == asked(tag("core", 0, 60_000)) == []
+    assert asked(tag("core", 0, 2_999)) == [
+        (
+            "short",
+            "Core vitrectomy (00:00:00.000 to 00:00:02.999) lasts 2.999 s, and usually 3 s at least; "
+            "was this all of it?",
+        )
+    ]
+    assert asked(tag("core", 0, 2_000), tag("core", 2_000, 4_000)) == [], "one occurrence"
+    ((kind, says),) = asked(tag("core", 0, 40_000), tag("core", 40_000, 61_000))
+    assert (kind, "lasts 1:01 min, and usually 1:00 min at most" in says) == ("long", True)
+    assert [kind for kind, _ in asked(tag("core", 0, None))] == ["running"], "not while it runs"
+
+
+def test_what_is_needed_before_is_asked_about_once() -> None:
+    assert asked(tag("ports", 0, 5_000), tag("core", 5_000, 9_000), tag("shave", 9_000, 12_000)) == []
+    assert asked(tag("shave", 0, 5_000), tag("shave", 9_000, 12_000)) == [
+        (
+            "before",
+            "Base shaving begins at 00:00:00.000 without “Access” or “Infusion check” before it; is one missing?",
+        )
+    ]
+
+
+def test_what_is_expected_is_missed_only_where_it_is_expected() -> None:
+    assert asked(tag("ports", 10, 5_000)) == [
+        ("missing", "Port placement is tagged, at 00:00:00.010, but no Core vitrectomy; is it missing?")
+    ]
+    assert asked(tag("infusion", 0, 5_000)) == []
+
+
+def test_what_excludes_something_else_is_not_there_at_the_same_time() -> None:
+    assert asked(tag("bimanual", 0, 5_000), tag("lift", 5_000, 9_000)) == []
+    assert asked(tag("bimanual", 0, 6_000), tag("lift", 5_000, 9_000)) == [
+        (
+            "together",
+            "Lift and shave (00:00:05.000 to 00:00:09.000) and Bimanual (00:00:00.000 to 00:00:06.000) share 1 s, "
+            "but one usually excludes the other; was this tagged as meant?",
+        )
+    ]
+    long, short, lift = tag("bimanual", 0, 60_000), tag("bimanual", 1_000, 2_000), tag("lift", 30_000, 40_000)
+    assert [kind for kind, _ in asked(long, short, lift)] == ["together"], "behind a shorter one"
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "is_asked"),
+    [
+        ("trainee", "trainee", True),
+        ("trainee", "teacher", False),
+        ("trainee", None, False),
+        (None, None, False),
+    ],
+)
+def test_a_change_of_hands_is_asked_about_where_the_same_goes_on(
+    before: str | None, after: str | None, is_asked: bool
+) -> None:
+    steps = tag("core", 0, 5_000, performer=before), tag("core", 6_000, 10_000, performer=after)
+    assert [kind for kind, _ in asked(*steps, tag("bleeding", 5_500, 5_500))] == ["performer"] * is_asked
+    under_way = tag("core", 0, 10_000, performer=before)
+    assert [kind for kind, _ in asked(under_way, tag("bleeding", 5_000, 5_000))] == ["performer"] * (before is not None)
+
+
+@pytest.mark.parametrize(
+    ("place", "is_asked"),
+    [("5 posterior", False), ("macula", False), ("4-6 far periphery", True), ("4 far periphery; 4 posterior", False)],
+)
+def test_a_place_that_is_not_the_usual_one_is_asked_about(place: str, is_asked: bool) -> None:
+    found = asked(replace(tag("core", 0, 5_000), place=parse_place(place)))
+    assert [kind for kind, _ in found] == ["place"] * is_asked
+    if is_asked:
+        assert found[0][1] == (
+            "Core vitrectomy (00:00:00.000 to 00:00:05.000) is placed at 4-6 far periphery, and its usual place is "
+            "posterior; was this tagged as meant?"
+        )
+
+
+def test_which_eye_it_is_is_asked_once_where_a_place_depends_on_it() -> None:
+    first, second, middle = (
+        replace(tag("infusion", at, at + 5_000), place=parse_place(place))
+        for at, place in ((0, "4-6 far periphery"), (5_000, "3 posterior"), (10_000, "macula; posterior"))
+    )
+    assert asked(first, second, eye=None) == [
+        (
+            "eye",
+            "Infusion check (00:00:00.000 to 00:00:05.000) is placed at 4-6 far periphery, but the case does not say "
+            "which eye it is, and nasal and temporal depend on it; is it the right or the left?",
+        )
+    ]
+    assert asked(first, second) == asked(middle, eye=None) == []
+
+
+def test_it_says_what_it_looked_for() -> None:
+    kinds = looked_for(replace(case(), vocabulary=with_rules(case().vocabulary, RULES)))
+    assert "gaps from 60 s" in kinds
+    assert {"what is needed before", "steps that are missing", "unusual places", "changes of performer"} <= {*kinds}
+    assert "unusual places" not in looked_for(case())
 
 
 @given(cases())
@@ -172,7 +314,8 @@ def test_what_is_known_of_a_case_before_a_change_makes_no_difference(
     """Findings are kept by block from edit to edit; they are those of the same tags looked at as a whole."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(tag_list, "MOST", 3)
-        patch.setattr("annotator.measure.findings.LONGEST_GAP", 20)
+        patch.setattr("annotator.measure.finding_chains.LONG_GAP", 20)
+        one = replace(one, vocabulary=IN_A_FEW_MS)
         findings(one)
         for number, other in enumerate(others):
             put = [replace(tag, id=f"{tag.id}:{number}") if chance.random() < 0.5 else tag for tag in other.tags[:3]]

@@ -20,7 +20,8 @@ from annotator.desktop.theme.tokens import SMALL_SIZE, UNIT
 from annotator.desktop.widgets.controls import label
 from annotator.desktop.widgets.line_wrap import LineWrap
 from annotator.desktop.widgets.side_page import SidePage
-from annotator.measure.findings import Finding, findings
+from annotator.measure.finding import Finding
+from annotator.measure.findings import findings, looked_for
 from annotator.model.timecode import clock
 
 
@@ -38,8 +39,12 @@ class FindingsPanel(SidePage):
         self.list.setItemDelegate(_Question(theme, self.list))
         self.list.itemClicked.connect(self._go)
         self.list.itemActivated.connect(self._go)
+        self._looked_for = label("", "second")
+        self._looked_for.setWordWrap(True)
+        self._looked_for.setContentsMargins(4 * UNIT, UNIT, 4 * UNIT, 3 * UNIT)
         self.column.addWidget(self._none)
         self.column.addWidget(self.list, 1)
+        self.column.addWidget(self._looked_for)
         self.column.addStretch(0)
 
     def refresh(self) -> int:
@@ -48,6 +53,8 @@ class FindingsPanel(SidePage):
         self._none.setText("No problems found." if self._controller.case.tags else "Nothing is tagged yet.")
         self._none.setVisible(not found)
         self.list.setVisible(bool(found))
+        self._looked_for.setVisible(bool(self._controller.case.tags))
+        self._looked_for.setText(f"Looked for: {', '.join(looked_for(self._controller.case))}.")
         self.list.clear()
         for finding in found:
             item = QListWidgetItem(f"{clock(finding.at)}, {finding.says}")

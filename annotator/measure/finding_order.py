@@ -1,0 +1,101 @@
+"""Questions about what comes before what, and what is missed, by the first and last tag of each concept."""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from annotator.errors import listed
+from annotator.measure.finding import Finding
+from annotator.model.case import Case, Tag
+from annotator.model.timecode import clock
+from annotator.model.vocabulary import Concept
+
+
+class Ends(NamedTuple):
+    """The first and the last of some tags, by where they start."""
+
+    first: Tag
+    last: Tag
+
+
+def order(case: Case, known: Iterable[Mapping[str, Ends]]) -> list[Finding]:
+    """What lacks something before it, what is missed, and what began before something that it usually follows."""
+    ends = _rolled_up(case, known)
+    found: list[Finding] = []
+    for concept in case.vocabulary.concepts:
+        tagged = ends.get(concept.notation)
+        if tagged is None:
+            found += _missed(case, concept, ends)
+            continue
+        lacking = _lacking(case, concept, tagged, ends)
+        found += lacking
+        told = concept.rules.needs_before if lacking else ()
+        found += (_unusual(case, concept, tagged, one) for one in _later(concept, tagged, ends) if one[0] not in told)
+    return found
+
+
+def _rolled_up(case: Case, known: Iterable[Mapping[str, Ends]]) -> Mapping[str, Ends]:
+    """By notation the ends of a concept's tags and of those of anything narrower.
+
+    A step that may fall in any phase is none of its phase here: it says nothing of when that began.
+    """
+    blocks = list(known)
+    first, last = _known_first(blocks), _known_first(reversed(blocks))
+    by_term = {iri: Ends(ends.first, last[iri].last) for iri, ends in first.items()}
+    found: dict[str, Ends] = {}
+    for iri, ends in by_term.items():
+        concept = case.vocabulary.concept(iri)
+        for above in case.vocabulary.always_counts_for(concept) if concept else ():
+            other = found.get(above.notation, ends)
+            found[above.notation] = Ends(
+                min(other.first, ends.first, key=_start), max(other.last, ends.last, key=_start)
+            )
+    return found
+
+
+def _known_first(blocks: Iterable[Mapping[str, Ends]]) -> dict[str, Ends]:
+    """Of each term what the first block says that has it."""
+    found: dict[str, Ends] = {}
+    for one in blocks:
+        if not one.keys() <= found.keys():
+            found.update((iri, ends) for iri, ends in one.items() if iri not in found)
+    return found
+
+
+def _start(tag: Tag) -> tuple[int, str]:
+    return tag.start, tag.id
+
+
+def _missed(case: Case, concept: Concept, ends: Mapping[str, Ends]) -> list[Finding]:
+    for notation in concept.rules.expected_with:
+        there = ends.get(notation)
+        if there is not None:
+            other = case.vocabulary.by_notation[notation].label()
+            says = f"{other} is tagged, at {clock(there.first.start)}, but no {concept.label()}; is it missing?"
+            return [Finding("missing", says, there.first.start, (there.first.id,))]
+    return []
+
+
+def _lacking(case: Case, concept: Concept, tagged: Ends, ends: Mapping[str, Ends]) -> list[Finding]:
+    """A concept before which one of several is needed, where none of them began before it."""
+    needed = concept.rules.needs_before
+    if not needed or any(one in ends and ends[one].first.start < tagged.first.start for one in needed):
+        return []
+    names = listed([case.vocabulary.by_notation[one].label() for one in needed])
+    says = f"{concept.label()} begins at {clock(tagged.first.start)} without {names} before it; is one missing?"
+    return [Finding("before", says, tagged.first.start, (tagged.first.id,))]
+
+
+def _later(concept: Concept, tagged: Ends, ends: Mapping[str, Ends]) -> list[tuple[str, Tag]]:
+    """What a concept usually follows and this time only came before: no tag of it is behind the first of the other."""
+    found = ((notation, ends[notation].first) for notation in concept.usually_after if notation in ends)
+    return [(notation, first) for notation, first in found if tagged.last.start < first.start]
+
+
+def _unusual(case: Case, concept: Concept, tagged: Ends, other: tuple[str, Tag]) -> Finding:
+    notation, first = other
+    says = (
+        f"{concept.label()} begins at {clock(tagged.first.start)}, before "
+        f"{case.vocabulary.by_notation[notation].label()} at {clock(first.start)}, which it usually follows; "
+        "was this tagged as meant?"
+    )
+    return Finding("order", says, tagged.first.start, (tagged.first.id, first.id))
