@@ -9,6 +9,9 @@ from annotator.model.case import Case, Tag
 from annotator.model.timecode import clock
 from annotator.model.vocabulary import Concept
 
+TAGGED_THROUGH = 0.75
+"""Share of the case up to which something is tagged before anything is missed; common practice, no source."""
+
 
 class Ends(NamedTuple):
     """The first and the last of some tags, by where they start."""
@@ -20,11 +23,13 @@ class Ends(NamedTuple):
 def order(case: Case, known: Iterable[Mapping[str, Ends]]) -> list[Finding]:
     """What lacks something before it, what is missed, and what began before something that it usually follows."""
     ends = _rolled_up(case, known)
+    tagged_until = max((block.ends[-1] for block in case.tag_list.blocks if block.ends), default=0)
+    is_through = tagged_until >= TAGGED_THROUGH * case.duration
     found: list[Finding] = []
     for concept in case.vocabulary.concepts:
         tagged = ends.get(concept.notation)
         if tagged is None:
-            found += _missed(case, concept, ends)
+            found += _missed(case, concept, ends) if is_through else []
             continue
         lacking = _lacking(case, concept, tagged, ends)
         found += lacking

@@ -10,8 +10,11 @@ from typing import NamedTuple
 from annotator.measure.finding import Finding, in_words, times
 from annotator.model.case import Case, Tag
 from annotator.model.concept_rules import UsualTime
-from annotator.model.timecode import MINUTE, Ms
+from annotator.model.timecode import MINUTE, SECOND, Ms
 from annotator.model.vocabulary import Concept
+
+SHORTEST: Ms = SECOND // 2
+"""A tag below this is more likely two keys pressed by accident than a step; common practice, no source."""
 
 LONGEST_EVENT: Ms = 5 * MINUTE
 """An event that was left open rather than meant, where its vocabulary says nothing; common practice, no source."""
@@ -156,7 +159,7 @@ def _asked(concept: Concept, usual: UsualTime, one: Occurrence) -> list[Finding]
         return []
     if usual.most is not None and length > usual.most:
         return [_unusual("long", concept, one, f"{in_words(usual.most)} at most; was its end forgotten?")]
-    if usual.least is not None and length < usual.least:
+    if usual.least is not None and SHORTEST <= length < usual.least:  # what is shorter is asked about as a tag
         return [_unusual("short", concept, one, f"{in_words(usual.least)} at least; was this all of it?")]
     return []
 

@@ -10,14 +10,11 @@ from annotator.measure.finding import Finding, in_words, named
 from annotator.measure.finding_chains import LONG_GAP, Chain, chain_of, nearly_all, overlaps_and_gaps
 from annotator.measure.finding_order import Ends
 from annotator.measure.finding_places import depends_on_eye, eye_not_said, unusual_place
-from annotator.measure.finding_times import Timed
+from annotator.measure.finding_times import SHORTEST, Timed
 from annotator.model.case import Case, Tag
 from annotator.model.tag_list import Block
-from annotator.model.timecode import SECOND, Ms, clock
+from annotator.model.timecode import SECOND, clock
 from annotator.model.vocabulary import Concept, Facet
-
-SHORTEST: Ms = SECOND // 2
-"""A range below this is more likely two keys pressed by accident than a step; common practice, no source."""
 
 
 class _Known(NamedTuple):
@@ -61,10 +58,10 @@ def looked_for(case: Case) -> tuple[str, ...]:
     by_rule = (
         ("unusual order", any(concept.usually_after for concept in concepts)),
         ("what is needed before", any(one.needs_before for one in rules)),
-        ("steps that are missing", any(one.expected_with for one in rules)),
+        ("missing steps", any(one.expected_with for one in rules)),
         ("unusual lengths", any(finding_times.has_usual_time(case, concept) for concept in concepts)),
         ("unusual places", any(one.usual_place for one in rules)),
-        ("what excludes the other", any(one.never_with for one in rules)),
+        ("what excludes something else", any(one.never_with for one in rules)),
         ("changes of performer", any(one.changes_performer for one in rules)),
     )
     always = (

@@ -117,6 +117,15 @@ def _steps_have_a_phase(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
             yield VocabularyFinding("hierarchy", concept.notation, "the step has no phase; name one with broader")
 
 
+def _steps_say_when(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
+    """No duration can be compared with another's where each takes the step to begin or end elsewhere."""
+    for concept in vocabulary.concepts:
+        said = (("begins (beginsWhen)", concept.begins_when), ("ends (endsWhen)", concept.ends_when))
+        missing = " or ".join(what for what, texts in said if not texts)
+        if concept.facet == "step" and missing:
+            yield VocabularyFinding("begins and ends", concept.notation, f"nothing says when the step {missing}")
+
+
 def _rules_can_be_kept(vocabulary: Vocabulary) -> Iterator[VocabularyFinding]:
     for concept in vocabulary.concepts:
         rules = concept.rules
@@ -162,6 +171,7 @@ _RULES: tuple[Callable[[Vocabulary], Iterable[VocabularyFinding]], ...] = (
     _broader_goes_up,
     _usual_order_goes_on,
     _steps_have_a_phase,
+    _steps_say_when,
     _rules_can_be_kept,
     _replaced_are_gone,
     _facets_are_used,

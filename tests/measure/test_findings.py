@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from annotator.measure.finding_chains import LONG_GAP
-from annotator.measure.finding_times import LONGEST_EVENT
-from annotator.measure.findings import SHORTEST, findings, looked_for, questions
+from annotator.measure.finding_times import LONGEST_EVENT, SHORTEST
+from annotator.measure.findings import findings, looked_for, questions
 from annotator.model import tag_list
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.concept_rules import Rules, UsualTime
@@ -178,8 +178,8 @@ IN_A_FEW_MS = with_rules(
 )
 
 
-def asked(*tags: Tag, eye: Eye | None = Eye.LEFT) -> list[tuple[str, str]]:
-    there = case(*tags, duration=1_000_000)
+def asked(*tags: Tag, eye: Eye | None = Eye.LEFT, duration: int = 1_000_000) -> list[tuple[str, str]]:
+    there = case(*tags, duration=duration)
     there = replace(there, vocabulary=with_rules(there.vocabulary, RULES), eye=eye)
     return [(finding.kind, finding.says) for finding in findings(there)]
 
@@ -194,6 +194,7 @@ def test_an_occurrence_is_asked_about_by_what_is_usual_of_its_concept() -> None:
         )
     ]
     assert asked(tag("core", 0, 2_000), tag("core", 2_000, 4_000)) == [], "one occurrence"
+    assert len(asked(tag("core", 0, SHORTEST - 1))) == 1, "as a tag, and not again as an occurrence"
     ((kind, says),) = asked(tag("core", 0, 40_000), tag("core", 40_000, 61_000))
     assert (kind, "lasts 1:01 min, and usually 1:00 min at most" in says) == ("long", True)
     assert [kind for kind, _ in asked(tag("core", 0, None))] == ["running"], "not while it runs"
@@ -210,10 +211,12 @@ def test_what_is_needed_before_is_asked_about_once() -> None:
 
 
 def test_what_is_expected_is_missed_only_where_it_is_expected() -> None:
-    assert asked(tag("ports", 10, 5_000)) == [
+    ports, bleeding = tag("ports", 10, 4_000), tag("bleeding", 7_500, 7_500)
+    assert asked(ports, bleeding, duration=10_000) == [
         ("missing", "Port placement is tagged, at 00:00:00.010, but no Core vitrectomy; is it missing?")
     ]
-    assert asked(tag("infusion", 0, 5_000)) == []
+    assert asked(tag("infusion", 0, 4_000), bleeding, duration=10_000) == []
+    assert asked(ports, duration=10_000) == [], "what follows is not tagged yet"
 
 
 def test_what_excludes_something_else_is_not_there_at_the_same_time() -> None:
@@ -279,7 +282,7 @@ def test_which_eye_it_is_is_asked_once_where_a_place_depends_on_it() -> None:
 def test_it_says_what_it_looked_for() -> None:
     kinds = looked_for(replace(case(), vocabulary=with_rules(case().vocabulary, RULES)))
     assert "gaps from 60 s" in kinds
-    assert {"what is needed before", "steps that are missing", "unusual places", "changes of performer"} <= {*kinds}
+    assert {"what is needed before", "missing steps", "unusual places", "changes of performer"} <= {*kinds}
     assert "unusual places" not in looked_for(case())
 
 

@@ -141,3 +141,12 @@ def test_rules_that_nothing_can_keep_are_found() -> None:
 def test_names_of_kinds_had_better_be_plain() -> None:
     kinds = (Kind("Macular", {"en": "Macular"}),)
     assert found(concept("core"), facets=(STEP,), kinds=kinds) == [("notation", "")]
+
+
+def test_a_step_says_when_it_begins_and_when_it_ends() -> None:
+    neither, one = concept("core", begins_when={}, ends_when={}), concept("gas", ends_when={})
+    says = [finding.says for finding in check(_only_used_facets((neither, one, concept("bleeding", "event"))))]
+    assert says == [
+        "nothing says when the step begins (beginsWhen) or ends (endsWhen)",
+        "nothing says when the step ends (endsWhen)",
+    ]

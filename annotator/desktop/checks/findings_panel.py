@@ -53,14 +53,22 @@ class FindingsPanel(SidePage):
         self._none.setText("No problems found." if self._controller.case.tags else "Nothing is tagged yet.")
         self._none.setVisible(not found)
         self.list.setVisible(bool(found))
-        self._looked_for.setVisible(bool(self._controller.case.tags))
-        self._looked_for.setText(f"Looked for: {', '.join(looked_for(self._controller.case))}.")
+        self._say_what_was_looked_for(bool(found))
         self.list.clear()
         for finding in found:
             item = QListWidgetItem(f"{clock(finding.at)}, {finding.says}")
             item.setData(Qt.ItemDataRole.UserRole, finding)
             self.list.addItem(item)
         return len(found)
+
+    def _say_what_was_looked_for(self, is_short: bool) -> None:
+        """In full where nothing was found; beside questions in a line, with all of it to be pointed at."""
+        kinds = looked_for(self._controller.case)
+        in_full = f"Looked for: {', '.join(kinds)}."
+        self._looked_for.setVisible(bool(self._controller.case.tags))
+        self._looked_for.setText(f"Looked for {len(kinds)} kinds of problem" if is_short else in_full)
+        self._looked_for.setToolTip(in_full if is_short else "")
+        self._looked_for.setAccessibleDescription(in_full if is_short else "")
 
     def finding(self, index: QModelIndex) -> Finding | None:
         """What a line asks."""

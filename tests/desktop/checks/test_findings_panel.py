@@ -24,3 +24,4 @@ def test_no_problem_is_found_only_where_something_is_tagged(recording: Path, ope
         controller_of(window).to_end()
     controller_of(window).end_running()  # not by Escape, which closes the panel first
     assert "No problems found." in said(window)
+    assert any(text.startswith("Looked for: overlaps, gaps from 60 s, ") for text in said(window))
