@@ -16,15 +16,13 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.task import Job, Task
 from annotator.desktop.workspace.case_notices import CaseNotices
 from annotator.model.case import Case
-from annotator.model.edits import replace_vocabulary
-from annotator.model.own_terms import extends, with_own_terms
+from annotator.model.own_terms import extends
 from annotator.model.recording import Recording
 from annotator.model.vocabulary import Vocabulary
-from annotator.model.vocabulary_change import carry
 from annotator.progress import Progress
 from annotator.store.recordings import MOST_ENTRIES, Located, locate
-from annotator.store.roles import find_roles
 from annotator.store.session import Change
+from annotator.workflow.carry_case import carrying
 from annotator.workflow.take_recordings import (
     Chosen,
     doubtful,
@@ -136,11 +134,9 @@ class Relink(QObject):
 
     def carry_to(self, vocabulary: Vocabulary) -> None:
         """Give the case another vocabulary, in one change; what had to be decided on the way is told."""
-        vocabulary = with_own_terms(self._controller.case, vocabulary)
-        self._note = "\n".join(carry(self._controller.case, vocabulary).notes)
-        self._controller.do(
-            lambda case: replace_vocabulary(case, vocabulary, carry(case, vocabulary).tags, find_roles())
-        )
+        edit, notes = carrying(self._controller.case, vocabulary)
+        self._note = "\n".join(notes)
+        self._controller.do(edit)
         self._note = ""
 
     # --- what comes of it ----------------------------------------------------------------------------------------
