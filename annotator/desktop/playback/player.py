@@ -8,12 +8,13 @@ again with its own time.
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtMultimedia import QVideoFrame
 
+from annotator.desktop.playback.damage import DamageWatch
 from annotator.desktop.playback.frame_numbers import FrameNumber, FrameNumbers
+from annotator.desktop.playback.played_range import PlayedRange
 from annotator.desktop.playback.reverse import ReversePlayback
 from annotator.desktop.playback.seeker import Seeker
 from annotator.desktop.playback.sequence import PlaybackSequence
@@ -22,17 +23,6 @@ from annotator.model.case import Case, Spot
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 from annotator.workflow.frames import CaseFrames
-
-_WIDE_GAP: Ms = 150
-"""Milliseconds without a frame, at the recording's own speed, after which damage is thought of."""
-
-
-class _Range(NamedTuple):
-    """The part of the case that is played; `again`: over and over."""
-
-    first: FrameNumber
-    last: FrameNumber
-    again: bool
 
 
 class Player(QObject):
@@ -64,7 +54,8 @@ class Player(QObject):
         self._trailing = False
         """Whether a frame may still come that was played before it stood still."""
         self._speed = 1.0
-        self._range: _Range | None = None
+        self._range = PlayedRange(self)
+        self._range.left.connect(self.left_range)
         self._sequence = PlaybackSequence(self)
         self._sequence.gave.connect(self._take_frame)
         self._sequence.ended.connect(self._take_end)
@@ -74,7 +65,7 @@ class Player(QObject):
         self._seeker.small.connect(self._take_small)
         self._seeker.sharp.connect(self._take_sharp)
         self._seeker.copy_failed.connect(self.copy_failed)
-        self._known_damaged: set[int] = set()
+        self._damage = DamageWatch()
         self._reverse = ReversePlayback(self)
         self._reverse.shown.connect(self._take_passing)
         self._reverse.ended.connect(self.pause)
@@ -128,8 +119,8 @@ class Player(QObject):
         for part in (self._seeker, self._reverse, self._sequence):
             part.close()
         self._places, self._paths, self._at = None, (), 0
-        self._known_damaged.clear()
-        self.leave_range()
+        self._damage.forget()
+        self._range.leave()
 
     def use_copy(self, recording: int, copy: ReviewCopy | None) -> None:
         """Use a review copy of the recording of that number from now on, or none any more."""
@@ -145,25 +136,18 @@ class Player(QObject):
         Holds until the part is left: by a seek or a step, backwards, or at the end. False where it has no frame that
         can be shown.
         """
-        ends = [self._places.at(at) for at in (interval.start, interval.end - 1)] if self._places else []
-        first, last = ends or (None, None)
-        if first is None or last is None or last < first:
-            return False
-        self._range = _Range(first, last, again)
-        return True
+        return self._places is not None and self._range.keep_to(self._places, interval, again=again)
 
     def leave_range(self) -> None:
         """Play on as far as there is something."""
-        if self._range is not None:
-            self._range = None
-            self.left_range.emit()
+        self._range.leave()
 
     def seek(self, at: Ms) -> None:
         """Show the frame that stands at a case time; what plays goes on from there."""
         if self._places is None:
             return
         place = self._places.at(at)
-        self._leave_range_at(place)
+        self._range.leave_for(place)
         if place is None or self._paths[place.recording] is None:
             self._show_nothing(self._places.spot(at))
         elif self._reversed:
@@ -178,7 +162,7 @@ class Player(QObject):
             return
         self._stop()
         place = self._places.neighbour(here, by)
-        self._leave_range_at(place)
+        self._range.leave_for(place)
         if place != self._here or not was_sharp:
             self._go(place)
 
@@ -189,8 +173,9 @@ class Player(QObject):
             return
         self._stop()
         self._set_playing(True)
-        if self._range is not None and here == self._range.last:
-            self._go(self._range.first)
+        first = self._range.first_after(here)
+        if first is not None:
+            self._go(first)
         elif self._places.is_end(here):
             self.seek(0)
         elif here == self._here == self._sequence.stands:
@@ -203,7 +188,7 @@ class Player(QObject):
         here = self._goal
         if self._places is None or here is None or self._reversed:
             return
-        self.leave_range()
+        self._range.leave()
         self._stop()
         self._reversed = True
         self._set_playing(True)
@@ -218,8 +203,7 @@ class Player(QObject):
             here = self._goal
             if here is not None and (was_reversed or here != self._sequence.stands):
                 self._go(here)
-            if self._range is not None and not self._range.again:
-                self.leave_range()
+            self._range.leave_unless_again()
 
     def toggle(self) -> None:
         if self._playing:
@@ -282,8 +266,8 @@ class Player(QObject):
         if self._reversed:
             return
         if self._playing:
-            if wanted is None and self._range is not None and place > self._range.last:
-                self._end_range(self._range)
+            if wanted is None and self._range.is_beyond(place):
+                self._end_range()
                 return
             if wanted is None:  # else it was sent here
                 self._look_into_gap(place)
@@ -294,18 +278,15 @@ class Player(QObject):
             self._show(frame, place)
 
     def _look_into_gap(self, place: FrameNumber) -> None:
-        """Where frames are left out, the machine may be slow, or the recording damaged: a look at the first tells."""
         here = self._here
-        if here is None or here.recording != place.recording or here.recording in self._known_damaged:
+        if self._places is None or here is None or self._speed > 1:  # played fast, frames are left out anyway
             return
-        if self._places is not None and place.frame > here.frame + 1 and self._speed <= 1:
-            left_out = self._places.neighbour(here, 1)
-            if self._places.time(place) - self._places.time(left_out) >= _WIDE_GAP:
-                self._seeker.look_into(left_out)
+        left_out = self._damage.left_out(self._places, here, place)
+        if left_out is not None:
+            self._seeker.look_into(left_out)
 
     def _take_damage(self, place: FrameNumber) -> None:
-        if self._places is not None and place.recording not in self._known_damaged:
-            self._known_damaged.add(place.recording)
+        if self._places is not None and self._damage.is_new(place.recording):
             self.damaged.emit(place.recording, self._places.time(place))
 
     def _take_end(self, recording: int) -> None:
@@ -315,19 +296,24 @@ class Player(QObject):
         last = self._places.last(recording)
         following = self._places.neighbour(last, 1)
         can_go_on = following != last and self._paths[following.recording] is not None
-        if self._range is not None and following > self._range.last:
-            can_go_on = False
-        if self._playing and can_go_on:
-            self._go(following)
-            return
-        if self._playing and self._range is not None and self._range.again:
-            self._go(self._range.first)
+        goal = following if can_go_on and not self._range.is_beyond(following) else self._range.returns_to
+        if self._playing and goal is not None:
+            self._go(goal)
             return
         self._stop()
         if self._seeker.wanted is None and self._here != last and self._sequence.has_given:
             self._seeker.wanted = last
         self._seeker.decode()
-        self.leave_range()
+        self._range.leave()
+
+    def _end_range(self) -> None:
+        """From behind its last frame back to its first, or stand still on the last, which may have been left out."""
+        again, last = self._range.returns_to, self._range.last
+        if again is None:
+            self.pause()
+        goal = again or last
+        if goal is not None:
+            self._go(goal)
 
     def _take_small(self, place: FrameNumber, image: object) -> None:
         if self._seeker.wanted is not None:
@@ -344,19 +330,6 @@ class Player(QObject):
     def _take_failure(self, says: str) -> None:
         self.pause()
         self.failed.emit(says)
-
-    # --- a part of the case ---------------------------------------------------------------------------------------
-
-    def _end_range(self, ends: "_Range") -> None:
-        if ends.again:
-            self._go(ends.first)
-        else:
-            self.pause()
-            self._go(ends.last)  # played fast, it may have been left out
-
-    def _leave_range_at(self, place: FrameNumber | None) -> None:
-        if self._range is not None and (place is None or not self._range.first <= place <= self._range.last):
-            self.leave_range()
 
     # --- showing ------------------------------------------------------------------------------------------------
 
