@@ -1,27 +1,27 @@
-"""The window: which page is shown, what is open, and which function carries out which command."""
+"""The window: its parts joined, which function carries out which command, and what follows the open case."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt, QTimer
+from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QMainWindow, QVBoxLayout, QWidget
 
 from annotator.desktop.commands.actions import State
 from annotator.desktop.commands.command_set import CommandSet
 from annotator.desktop.commands.palette import Palette
 from annotator.desktop.dispatch import Function, functions_of
 from annotator.desktop.editing.controller import Controller
-from annotator.desktop.editing.opening import Opened, look_again, open_case, sample_folder
+from annotator.desktop.editing.opening import Opened
 from annotator.desktop.help.page import HelpPage, Subject
+from annotator.desktop.pages import Pages
 from annotator.desktop.playback.player import Player
-from annotator.desktop.preferences.cache_room import Room, kept_folder
+from annotator.desktop.preferences.cache_room import Room
 from annotator.desktop.preferences.preferences import Preferences
-from annotator.desktop.preferences.recent import shown_last, with_case
 from annotator.desktop.questions import Questions
 from annotator.desktop.settings.controller import SettingsController
+from annotator.desktop.shown_case import ShownCase
 from annotator.desktop.start.drops import DropTarget
 from annotator.desktop.start.openings import Openings
 from annotator.desktop.start.recordings_page import RecordingsPage
@@ -29,24 +29,17 @@ from annotator.desktop.start.start_screen import LoadingPage, StartScreen
 from annotator.desktop.theme.app_icon import app_icon
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.widgets.controls import end_typing
 from annotator.desktop.widgets.focus import FocusWatch
 from annotator.desktop.widgets.shortcut_menu import open_by_key
 from annotator.desktop.widgets.system import open_path
 from annotator.desktop.workspace.arranging import Arranging
 from annotator.desktop.workspace.bench import Bench
-from annotator.desktop.workspace.closing import Closing
 from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
-from annotator.errors import AnnotatorError
-from annotator.model.timecode import Ms
 from annotator.store.session import Change
 from annotator.workflow.own_folders import log_file
 
 PROGRAM = "Surgical step annotator"
-
-_SAVE_EVERY = 60_000
-"""Milliseconds between two saves of the case file; each change is in the journal long before."""
 
 
 class Window(QMainWindow):
@@ -56,32 +49,24 @@ class Window(QMainWindow):
         app.setApplicationDisplayName(PROGRAM)
         self.theme = theme
         self.preferences = Preferences(settings)
-        self._under: QWidget | None = None
-        self.bench: Bench | None = None
         self.player = Player(self)
         self.commands = CommandSet(self, theme)
         self.command_palette = Palette(self, theme)
         self.questions = Questions(self, self.command_palette, self.commands, lambda: self.bench)
         self.questions.named.connect(self.open_paths)
-        self.closing = Closing(self, lambda: self.bench, self.close_case)
+        self._shown = ShownCase(self, self.player, self.preferences, self._make_bench)
         self._menu = self.commands.menu(self)
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
-        self.start.recent.chosen.connect(self._open_recent)
         self.loading = LoadingPage()
         self.recordings = RecordingsPage(theme)
-        self.openings = Openings(self, self.preferences, self.loading, self.recordings, lambda: self.shown_case)
+        self.openings = Openings(self, self.preferences, self.loading, self.recordings, lambda: self._shown.path)
         self.arranging = Arranging(self, self.preferences, self.recordings, lambda: self.bench)
-        self._drops = DropTarget(self, lambda: self._pages.currentWidget() is self.recordings, self._is_case_seen)
         self.status = StatusLine(theme)
         self.status.hide()
-        self._pages = QStackedWidget()
-        self._pages.addWidget(self.start)
-        self._pages.addWidget(self.loading)
-        self._pages.addWidget(self.recordings)
         self.settings = SettingsController(self.preferences, theme, self.commands, self)
-        self._pages.addWidget(self.settings.page)
         self.help = HelpPage(self.settings.key_rows, theme)
-        self._pages.addWidget(self.help)
+        self._pages = Pages(self.player, self.start, self.loading, self.recordings, self.settings, self.help)
+        self._drops = DropTarget(self, lambda: self._pages.shows_list, self._is_case_seen)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 0, 0)
@@ -96,9 +81,9 @@ class Window(QMainWindow):
         self._focus = FocusWatch(app, self)
         self._focus.changed.connect(self._use_focus)
         self._focus.lost.connect(self._take_keys)
-        self._saver = QTimer(self, interval=_SAVE_EVERY)
-        self._saver.timeout.connect(self._save_now)
         self._menu.aboutToHide.connect(self._leave_menu)
+        self._functions = self._own_functions()
+        self.commands.use_functions(self._functions)
         self._join()
         self._show_keys()
         self.start.show_fault(self.settings.faults)
@@ -114,6 +99,9 @@ class Window(QMainWindow):
         """
         self.openings.open_paths(paths, left_out)
 
+    def _open_recent(self, case: Path) -> None:
+        self.open_paths([case])
+
     def open_sample(self) -> None:
         self.openings.open_sample()
 
@@ -122,196 +110,95 @@ class Window(QMainWindow):
 
         Where something can't be kept, the case stays open and that is on screen: False.
         """
-        if not self.closing.may_close(self.close_case):
-            return False
-        self._saver.stop()
-        if self.bench is not None:
-            self._remember(self.bench.controller.session.path, self.player.at)
-        self.player.close()
-        if self.bench is not None:
-            self._put_away(self.bench)
-            self._close_session(self.bench.controller)
-            self.bench = None
-        self.commands.use_functions(self._functions)
-        self.commands.use_vocabulary(None)
-        self.commands.use_state(State())
-        self.setWindowModified(False)
-        self.setWindowFilePath("")
-        self.setWindowTitle(PROGRAM)
-        self.status.hide()
-        self._pages.setCurrentWidget(self.start)
-        return True
+        return self._shown.close()
 
     def end(self) -> None:
         """Close without asking: whoever tells the program to end, as a shutdown does, gives no time for an answer."""
-        self.closing.give_up()
+        self._shown.closing.give_up()
         self.close()
 
-    def _put_away(self, bench: Bench) -> None:
-        self.questions.put_away()
-        bench.close_down()
-        self._pages.removeWidget(bench)
-        bench.deleteLater()
-
-    def _close_session(self, controller: Controller) -> None:
-        """A case that can't be saved is still in its journal; that is said, and the window closes all the same."""
-        try:
-            controller.close()
-        except AnnotatorError as error:
-            self.start.show_fault(str(error))
-
     @property
-    def shown_case(self) -> Path | None:
-        """Where the open case is kept."""
-        return self.bench.controller.session.path if self.bench else None
+    def bench(self) -> Bench | None:
+        return self._shown.bench
 
     @property
     def controller(self) -> Controller | None:
-        return self.bench.controller if self.bench else None
+        return self._shown.controller
 
     def _take_opened(self, opened: Opened) -> None:
-        """Show what was opened, in the place of what was open before."""
-        if not opened.is_new:
-            self._take_anew(opened)
-            return
-        path = opened.session.path
-        if not self.closing.may_close(partial(self.open_paths, [path])):
-            opened.session.close()
+        if not self._shown.take(opened, partial(self.open_paths, [opened.session.path])):
             self._go_back()
-            return
-        self.close_case()
-        left_at = shown_last(self.preferences.recent_cases, path)
-        self._show_bench(opened)
-        if left_at:
-            self.player.seek(left_at)
-        self._remember(path, left_at)
-        faults = self.settings.faults
-        kept = "" if opened.session.read_only else "Every change is saved at once and can be undone."
-        self.status.say(faults or kept, bool(faults))
+        elif opened.is_new:
+            faults = self.settings.faults
+            kept = "" if opened.session.read_only else "Every change is saved at once and can be undone."
+            self.status.say(faults or kept, bool(faults))
 
-    def _remember(self, case: Path, shown: Ms) -> None:
-        """Remember the case for the start screen; the sample has its own place there."""
-        if case.parent != sample_folder().resolve():
-            recent, now = self.preferences.recent_cases, datetime.now()
-            is_open = self.controller is not None and self.shown_case == case
-            known = self.controller.case if self.controller is not None and is_open else None
-            self.preferences.recent_cases = with_case(recent, case, now, shown, known)
-
-    def _open_recent(self, case: Path) -> None:
-        self.open_paths([case])
-
-    def _take_anew(self, opened: Opened) -> None:
-        """Show the open case with other files, or with the right to change it, at the same place."""
-        if self.bench is None:
-            return
-        before = self.bench.controller
-        at, chosen = before.at if self.bench.goes_on_at is None else self.bench.goes_on_at, before.selected
-        writing = self.bench.publish.task_row.hand_over()
-        self._put_away(self.bench)
-        before.leave()
-        if opened.session is not before.session:
-            before.session.close()
-        self._show_bench(opened)
-        before.setParent(self.bench)  # what waits for the disk still tells through it
-        self.bench.controller.retry.take_over(before.retry)
-        if writing is not None:
-            self.bench.publish.go_on(writing)
-        self.player.seek(min(at, opened.session.case.duration))
-        self.bench.controller.select(chosen.id if chosen else None)
-
-    def _show_bench(self, opened: Opened) -> None:
-        controller = Controller(opened.session, opened.frames, self.player)
+    def _make_bench(self, opened: Opened, controller: Controller) -> Bench:
         self.commands.use_vocabulary(controller.case.vocabulary)
-        self.bench = Bench(
-            opened,
-            controller,
-            self.commands.actions,
-            self._menu,
-            self.commands.keys,
-            self.theme,
-            self.preferences,
+        made = Bench(
+            opened, controller, self.commands.actions, self._menu, self.commands.keys, self.theme, self.preferences
         )
-        controller.setParent(self.bench)
-        self._menus = Menus(self.bench, self.commands)
-        self.commands.use_functions({**self._functions, **functions_of(self.bench)})
-        for makes in (self.bench.strips, self.bench.copies):
+        self._menus = Menus(made, self.commands)
+        self._follow(made)
+        return made
+
+    def _follow(self, bench: Bench) -> None:
+        """Let commands, status line and title follow an open case."""
+        for makes in (bench.strips, bench.copies, bench.relink, bench.adding):
             makes.began.connect(self.status.tasks.add)
-        for part in (self.bench.relink, self.bench.adding):
-            part.began.connect(self.status.tasks.add)
-        self.bench.publish.hidden.connect(self.status.tasks.add)
-        self.bench.publish.told.connect(self.status.tasks.leave_out)
-        self.bench.panels.changed.connect(self._use_state)
-        self.bench.picture.zoom_changed.connect(self._use_state)
-        self.bench.relink.said.connect(self.status.say)
-        self.bench.relink.opened.connect(self._take_anew)
+        bench.publish.hidden.connect(self.status.tasks.add)
+        bench.publish.told.connect(self.status.tasks.leave_out)
+        bench.panels.changed.connect(self._use_state)
+        bench.picture.zoom_changed.connect(self._use_state)
+        bench.relink.said.connect(self.status.say)
+        bench.sheet.added.connect(self.questions.new_step)
+        controller = bench.controller
         controller.said.connect(self.status.say)
         controller.changed.connect(self._use_state)
         controller.changed.connect(self._show_title)
         controller.changed.connect(self._use_terms)
-        self.bench.sheet.added.connect(self.questions.new_step)
-        controller.rearranged.connect(self._make_anew)
         controller.selection_changed.connect(self._use_state)
         controller.selection_changed.connect(self.status.go_on)
         controller.retry.stuck.connect(self._use_state)
         controller.retry.stuck.connect(self._show_title)
         controller.retry.overtaken.connect(self._use_state)
-        self.bench.versions.closes.connect(self.closing.when_written)
-        self.bench.versions.reopen.connect(self._reopen)
-        self._pages.addWidget(self.bench)
-        self._pages.setCurrentWidget(self.bench)
+
+    def _show_bench(self, bench: Bench) -> None:
+        self.commands.use_functions({**self._functions, **functions_of(bench)})
+        self._pages.addWidget(bench)
+        self._pages.setCurrentWidget(bench)
         self.status.show()
         self._show_title()
-        self.player.open(controller.case, opened.frames, [one.path for one in opened.located])
-        self._use_state()
-        self._saver.start()
-        self.bench.picture.setFocus()
 
-    def _reopen(self, path: Path, note: str) -> None:
-        """Open a case in place of the one that was open, at the same time, with something to say of it."""
-        at = self.player.at
-        if self.close_case():
-            self._remember(path, at)
-            self.openings.run(open_case(path, kept_folder(self.preferences), note=note), f"Opening {path.name}")
+    def _leave_bench(self, bench: Bench) -> None:
+        self.questions.put_away()
+        self._pages.removeWidget(bench)
 
-    def _show_loading(self) -> None:
-        end_typing()
-        self.player.pause()
-        self.start.show_fault("")
-        self._show_page(self.loading)
-
-    def _show_list(self) -> None:
-        self.player.pause()
-        self._show_page(self.recordings)
-        self.recordings.take_focus()
-
-    def _make_anew(self, at: Ms) -> None:
-        """The recordings are others now: nothing that is shown of them fits any more. It goes on at a case time."""
-        if self.bench is not None:
-            self.bench.goes_on_at = at
-            self.player.close()
-            session = self.bench.controller.session
-            self.openings.run(look_again(session, "", kept_folder(self.preferences)), "Reading the recordings")
+    def _show_none(self) -> None:
+        """No case is open."""
+        self.commands.use_functions(self._functions)
+        self.commands.use_vocabulary(None)
+        self.commands.use_state(State())
+        self._show_title()
+        self.status.hide()
+        self._pages.setCurrentWidget(self.start)
 
     def _go_back(self) -> None:
         """From a page over the case to the case, or to the start screen."""
         if self.openings.is_used:
-            self._show_page(self.loading)
+            self._pages.show_page(self.loading)
         elif self.bench is not None and self.bench.goes_on_at is not None:
             if not self.close_case():
-                self._make_anew(self.bench.goes_on_at)
+                self._shown.make_anew(self.bench.goes_on_at)
                 return
         else:
-            self._show_page(self.bench or self.start)
+            self._pages.show_case(self.bench)
         if self.bench is not None:
             self.bench.picture.setFocus()
 
     def _show_case(self) -> None:
         if self.bench is not None:
-            self._show_page(self.bench)
-
-    def _show_page(self, page: QWidget) -> None:
-        self._pages.setCurrentWidget(page)
-        self._use_state()
+            self._pages.show_case(self.bench)
 
     def _show_fault(self, says: str) -> None:
         if self.bench is not None:
@@ -321,23 +208,24 @@ class Window(QMainWindow):
 
     # --- carrying out actions ------------------------------------------------------------------------------------
 
-    def _join(self) -> None:
-        self._functions: dict[str, Function] = {
+    def _own_functions(self) -> dict[str, Function]:
+        """The function of each command that needs no open case, by the command's id."""
+        return {
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
             "open_sample": self.open_sample,
             "show_recordings": self.arranging.show,
             "close_case": self.close_case,
             "quit": self.close,
-            "close_without": self.closing.close_without,
+            "close_without": self._shown.closing.close_without,
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
-            "show_settings": self._show_settings,
-            "show_guide": partial(self._show_help, Subject.GUIDE),
-            "show_keys": partial(self._show_help, Subject.KEYS),
-            "show_licences": partial(self._show_help, Subject.LICENCES),
-            "show_about": partial(self._show_help, Subject.ABOUT),
+            "show_settings": self._pages.show_settings,
+            "show_guide": partial(self._pages.show_help, Subject.GUIDE),
+            "show_keys": partial(self._pages.show_help, Subject.KEYS),
+            "show_licences": partial(self._pages.show_help, Subject.LICENCES),
+            "show_about": partial(self._pages.show_help, Subject.ABOUT),
             "show_log": self._show_log,
             "full_screen": self._toggle_full_screen,
             "open_menu": open_by_key,
@@ -345,14 +233,24 @@ class Window(QMainWindow):
             "toggle_single_keys": self.settings.toggle_single_keys,
             "write_key_page": self.settings.write_key_page,
         }
-        self.commands.use_functions(self._functions)
-        self.closing.kept_open.connect(self._show_case)
-        self.openings.began.connect(self._show_loading)
-        self.openings.listed.connect(self._show_list)
+
+    def _join(self) -> None:
+        self._shown.closing.kept_open.connect(self._show_case)
+        self._shown.came.connect(self._show_bench)
+        self._shown.left.connect(self._leave_bench)
+        self._shown.shown.connect(self._use_state)
+        self._shown.closed.connect(self._show_none)
+        self._shown.failed.connect(self.start.show_fault)
+        self._shown.wanted.connect(self.openings.run)
+        self._pages.turned.connect(self._use_state)
+        self._pages.returned.connect(self._go_back)
+        self.start.recent.chosen.connect(self._open_recent)
+        self.openings.began.connect(self._pages.show_loading)
+        self.openings.listed.connect(self._pages.show_list)
         self.openings.ended.connect(self._go_back)
         self.openings.opened.connect(self._take_opened)
         self.openings.failed.connect(self._show_fault)
-        self.arranging.listed.connect(self._show_list)
+        self.arranging.listed.connect(self._pages.show_list)
         self.arranging.arranged.connect(self._go_back)
         self.arranging.opened.connect(self.open_paths)
         self._drops.opened.connect(self.open_paths)
@@ -366,8 +264,6 @@ class Window(QMainWindow):
         self.commands.keys_changed.connect(self._use_keys)
         self.player.playing_changed.connect(self._show_playing)
         self.player.playing_changed.connect(self.status.go_on)
-        self.settings.page.closed.connect(self._show_under)
-        self.help.closed.connect(self._show_under)
         self.settings.changed.connect(self._use_preference)
         self.settings.said.connect(self.status.say)
 
@@ -376,40 +272,13 @@ class Window(QMainWindow):
             self.bench.controller.tag(concept)
             self.bench.sheet.reveal(concept)
 
-    def _show_settings(self) -> None:
-        self.settings.refresh()
-        self._show_over(self.settings.page)
-        self.settings.page.take_focus()
-
-    def _show_help(self, subject: Subject) -> None:
-        self.help.open(subject)
-        self._show_over(self.help)
-        self.help.take_focus()
-
     def _show_log(self) -> None:
         folder = log_file().parent
         if not open_path(folder):
             self.status.say(f"The log lies in {folder}; nothing here can show that folder", warns=True)
 
-    def _show_over(self, page: QWidget) -> None:
-        """Show settings or help, over what is seen now, or over what the other of them was shown over."""
-        self.player.pause()
-        if self._pages.currentWidget() not in (self.settings.page, self.help):
-            self._under = self._pages.currentWidget()
-        self._show_page(page)
-
-    def _show_under(self) -> None:
-        if self._under is self.recordings:
-            self._show_list()
-        else:
-            self._go_back()
-
     def _toggle_full_screen(self) -> None:
         self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-
-    def _save_now(self) -> None:
-        if self.controller is not None and not self.controller.session.read_only:
-            self.controller.save_quietly()
 
     def _add_tags(self, texts: Sequence[Path]) -> None:
         if self.bench is not None:
@@ -419,22 +288,27 @@ class Window(QMainWindow):
 
     def _use_state(self) -> None:
         """What is not on screen can't be changed by a key."""
-        seen = self.bench is not None and self._pages.currentWidget() is self.bench
-        self.commands.use_state(self.bench.state if self.bench is not None and seen else State())
+        self.commands.use_state(self.bench.state if self.bench is not None and self._is_seen else State())
+
+    @property
+    def _is_seen(self) -> bool:
+        """Whether the open case is the page on screen."""
+        return self._pages.shows(self.bench)
 
     def _is_case_seen(self) -> bool:
         """Whether a case is on screen that can be changed."""
-        return self.bench is not None and self._pages.currentWidget() is self.bench and self.bench.state.writable
+        return self.bench is not None and self._is_seen and self.bench.state.writable
 
     def _show_title(self) -> None:
         """Title and file of the case; marked as platforms do where a change is not on the disk yet."""
-        if self.controller is None:
-            return
-        session = self.controller.session
-        says = f"{self.controller.case.title} – {session.path.name}".replace("[*]", "[*][*]")  # Qt's own mark
-        self.setWindowTitle(f"{says}[*] – {PROGRAM}")
-        self.setWindowFilePath(str(session.path))
-        self.setWindowModified(self.controller.retry.waiting > 0)
+        title, path, waits = PROGRAM, "", False
+        if self.controller is not None:
+            session = self.controller.session
+            says = f"{self.controller.case.title} – {session.path.name}".replace("[*]", "[*][*]")  # Qt's own mark
+            title, path, waits = f"{says}[*] – {PROGRAM}", str(session.path), self.controller.retry.waiting > 0
+        self.setWindowTitle(title)
+        self.setWindowFilePath(path)
+        self.setWindowModified(waits)
 
     def _use_preference(self, name: str) -> None:
         if name == "speeds" and self.bench is not None:
@@ -466,7 +340,7 @@ class Window(QMainWindow):
         """Where nothing has the focus, Qt would give it to the first button as soon as somebody comes back to the
         window, and Space would press that.
         """
-        if self.bench is not None and self._pages.currentWidget() is self.bench:
+        if self.bench is not None and self._is_seen:
             self.bench.picture.setFocus()
 
     def _show_keys(self) -> None:
@@ -481,7 +355,7 @@ class Window(QMainWindow):
     # --- Qt's own --------------------------------------------------------------------------------------------------
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self.closing.may_close(self.close):
+        if not self._shown.closing.may_close(self.close):
             event.ignore()
             return
         self.openings.close_down()
