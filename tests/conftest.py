@@ -2,7 +2,6 @@
 
 import os
 import signal
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +10,10 @@ from hypothesis import settings
 from PySide6.QtGui import QGuiApplication
 from pytestqt.qtbot import QtBot
 
-from tests.media.films import FILMS, make
+from annotator.media.cache import index_cache
+from annotator.media.index.frame_index import FrameIndex
+from annotator.media.index.reader import read_index
+from tests.media.films import FILMS, Films, make
 from tests.running import PATIENCE
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -58,7 +60,7 @@ def qtbot(qapp: object, request: pytest.FixtureRequest) -> QtBot:
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
+def film(tmp_path_factory: pytest.TempPathFactory) -> Films:
     """The path of a film by its name in `FILMS`; made once a run, and only if a test asks for it."""
     folder = tmp_path_factory.mktemp("films")
 
@@ -70,3 +72,16 @@ def film(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
         return path
 
     return made
+
+
+@pytest.fixture
+def frames_read(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
+    """The recordings whose frames were read from their files, each time that they were."""
+    found: list[Path] = []
+
+    def reading(path: Path, *rest: Any) -> FrameIndex:
+        found.append(path)
+        return read_index(path, *rest)
+
+    monkeypatch.setattr(index_cache, "read_index", reading)
+    return found

@@ -5,7 +5,7 @@ program's own reckoning of time lies between. Each recording is made when first 
 """
 
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +17,9 @@ from numpy.typing import NDArray
 WIDTH, HEIGHT, BITS = 160, 96, 8
 BAR = WIDTH // BITS
 BLACK, WHITE = 16, 235
+
+Films = Callable[[str], Path]
+"""Gives the path of a film by its name in `FILMS`."""
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,6 @@
 """`annotator inspect` from outside: names, exit status, and nothing of the file's that could write to the terminal."""
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,9 +9,7 @@ from click.testing import CliRunner
 from annotator.cli.inspect import command
 from annotator.errors import MediaError
 from tests.media.damage import zeroed
-from tests.media.films import ffmpeg
-
-Films = Callable[[str], Path]
+from tests.media.films import Films, ffmpeg
 
 NAMES = """
     duration_ms frames frame_rate width height display_aspect rotation mirrored video_codec audio_codec bit_depth

@@ -3,7 +3,6 @@
 import json
 import shutil
 import subprocess
-from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,9 +13,8 @@ from annotator.media import probe as probe_module
 from annotator.media.index.reader import read_index
 from annotator.media.probe import probe
 from annotator.model.recording import ContainerChapter
-from tests.media.films import FILMS, ffmpeg
+from tests.media.films import FILMS, Films, ffmpeg
 
-Films = Callable[[str], Path]
 needs_ffprobe = pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe is not installed")
 
 CODECS = {

@@ -1,13 +1,10 @@
 """What the verbs keep stays inside the test, and small films to use them on."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from tests.media.films import ffmpeg
-
-Films = Callable[[str], Path]
 
 
 @pytest.fixture(autouse=True)

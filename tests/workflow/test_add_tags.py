@@ -21,8 +21,9 @@ from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
 from annotator.workflow.tag_rows import rows_of
+from tests.media.films import Films
 from tests.strategies import BASE, VOCABULARY
-from tests.workflow.conftest import Films, with_chapters
+from tests.workflow.conftest import with_chapters
 
 NAME = "model-eye.case.jsonld"
 GOOD = "start,end,step\n0.2,0.6,core\n0.6,1,shaving\n"

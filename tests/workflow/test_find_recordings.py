@@ -14,8 +14,8 @@ from annotator.model.case import Case
 from annotator.progress import silent
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.find_recordings import Found, find_recordings
+from tests.media.films import Films
 from tests.publish.numbered import case_of, recording
-from tests.workflow.conftest import Films
 
 NAME = "model-eye.case.jsonld"
 

@@ -6,26 +6,11 @@ from shutil import copy
 import pytest
 
 from annotator.errors import MediaError, StoreError
-from annotator.media.cache import index_cache
-from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.reader import read_index
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.known_frames import known
 from annotator.workflow.own_folders import cache_folder
-from tests.workflow.conftest import Films
-
-
-@pytest.fixture
-def read(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
-    """The recordings whose frames were read from their files."""
-    found: list[Path] = []
-
-    def reads(path: Path, *more: object) -> FrameIndex:
-        found.append(path)
-        return read_index(path)
-
-    monkeypatch.setattr(index_cache, "read_index", reads)
-    return found
+from tests.media.films import Films
 
 
 def test_content_and_frames_of_a_recording(film: Films) -> None:
@@ -34,21 +19,21 @@ def test_content_and_frames_of_a_recording(film: Films) -> None:
     assert frames.times.tolist() == read_index(film("h264_b.mp4")).times.tolist()
 
 
-def test_a_recording_is_read_once_whatever_it_is_called(film: Films, tmp_path: Path, read: list[Path]) -> None:
+def test_a_recording_is_read_once_whatever_it_is_called(film: Films, tmp_path: Path, frames_read: list[Path]) -> None:
     first = known(film("h264.mp4"), tmp_path / "kept")
     other = Path(copy(film("h264.mp4"), tmp_path / "called otherwise.mkv"))
     again = known(other, tmp_path / "kept")
-    assert read == [film("h264.mp4")]
+    assert frames_read == [film("h264.mp4")]
     assert again.fingerprint == first.fingerprint
     assert (again.frames.times.tolist(), again.frames.end) == (first.frames.times.tolist(), first.frames.end)
 
 
-def test_another_recording_under_the_same_name_is_read(film: Films, tmp_path: Path, read: list[Path]) -> None:
+def test_another_recording_under_the_same_name_is_read(film: Films, tmp_path: Path, frames_read: list[Path]) -> None:
     path = Path(copy(film("h264.mp4"), tmp_path / "eye.mp4"))
     before = known(path)
     copy(film("ntsc.mp4"), path)
     after = known(path)
-    assert read == [path, path]
+    assert frames_read == [path, path]
     assert (len(before.frames), len(after.frames)) == (45, 90)
 
 

@@ -9,8 +9,8 @@ import pytest
 from annotator.errors import InvalidEdit, MediaError
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.new_case import new_case, read_recording
+from tests.media.films import Films
 from tests.strategies import VOCABULARY
-from tests.workflow.conftest import Films
 
 NAME = "model-eye.case.jsonld"
 

@@ -12,10 +12,10 @@ from annotator.model.recording import Recording
 from annotator.store.fingerprint import fingerprint
 from annotator.workflow.read_chapters import LARGEST, rows_from_captions, rows_from_container
 from tests.media.ebml import CHAPTERS, atom, edition, element, title, with_list
-from tests.media.films import ffmpeg
+from tests.media.films import Films, ffmpeg
 from tests.strategies import VOCABULARY
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
-from tests.workflow.conftest import Films, with_chapters
+from tests.workflow.conftest import with_chapters
 
 ORDINARY = vocabulary(
     concept("tamponade", facet="phase"),

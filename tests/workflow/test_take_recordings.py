@@ -12,8 +12,8 @@ from annotator.model.recording import MediaFacts, Recording
 from annotator.store.fingerprint import fingerprint
 from annotator.store.recordings import Located
 from annotator.workflow.take_recordings import Chosen, doubtful, found_again, lacking, meant, read_chosen, stand_in
+from tests.media.films import Films
 from tests.strategies import BASE, VOCABULARY
-from tests.workflow.conftest import Films
 
 CASE_PATH = Path("/cases/model-eye.case.jsonld")
 

@@ -1,7 +1,6 @@
 """The index kept in a folder: never believed when it is not whole, never in the way."""
 
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,8 +9,7 @@ from annotator.media.cache import index_cache
 from annotator.media.cache.index_cache import cached_index
 from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.reader import read_index
-
-Films = Callable[[str], Path]
+from tests.media.films import Films
 
 
 def same(one: FrameIndex, other: FrameIndex) -> bool:
@@ -19,37 +17,26 @@ def same(one: FrameIndex, other: FrameIndex) -> bool:
     return facts[0] == facts[1] and one.times.tolist() == other.times.tolist()
 
 
-@pytest.fixture
-def counted(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
-    """The recordings that were really read."""
-    read: list[Path] = []
-
-    def reading(path: Path, *rest: object) -> FrameIndex:
-        read.append(path)
-        return read_index(path)
-
-    monkeypatch.setattr(index_cache, "read_index", reading)
-    return read
-
-
 @pytest.mark.parametrize("name", ["ntsc.mp4", "variable.mkv", "open_gop_cut.ts"])
-def test_it_is_read_once_and_comes_back_the_same(name: str, film: Films, tmp_path: Path, counted: list[Path]) -> None:
+def test_it_is_read_once_and_comes_back_the_same(
+    name: str, film: Films, tmp_path: Path, frames_read: list[Path]
+) -> None:
     first = cached_index(film(name), "sha256:one", tmp_path / "cache")
     second = cached_index(film(name), "sha256:one", tmp_path / "cache")
     assert same(first, second)
     assert same(first, read_index(film(name)))
-    assert len(counted) == 1
+    assert len(frames_read) == 1
 
 
-def test_other_content_is_read_anew(film: Films, tmp_path: Path, counted: list[Path]) -> None:
+def test_other_content_is_read_anew(film: Films, tmp_path: Path, frames_read: list[Path]) -> None:
     cached_index(film("ntsc.mp4"), "one", tmp_path)
     cached_index(film("ntsc.mp4"), "two", tmp_path)
-    assert len(counted) == 2
+    assert len(frames_read) == 2
 
 
 @pytest.mark.parametrize("damage", ["nothing", "half", "noise", "folder", "other version", "swapped"])
 def test_what_is_not_whole_is_made_anew(
-    damage: str, film: Films, tmp_path: Path, counted: list[Path], monkeypatch: pytest.MonkeyPatch
+    damage: str, film: Films, tmp_path: Path, frames_read: list[Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = cached_index(film("ntsc.mp4"), "one", tmp_path)
     (kept,) = tmp_path.iterdir()
@@ -66,10 +53,10 @@ def test_what_is_not_whole_is_made_anew(
     else:
         kept.write_bytes({"nothing": b"", "half": raw[: len(raw) // 2], "noise": bytes(reversed(raw))}[damage])
     assert same(cached_index(film("ntsc.mp4"), "one", tmp_path), whole)
-    assert counted.count(film("ntsc.mp4")) == 2
+    assert frames_read.count(film("ntsc.mp4")) == 2
     if damage != "folder":
         assert same(cached_index(film("ntsc.mp4"), "one", tmp_path), whole)
-        assert counted.count(film("ntsc.mp4")) == 2
+        assert frames_read.count(film("ntsc.mp4")) == 2
 
 
 def test_every_changed_byte_is_noticed_or_harmless(film: Films, tmp_path: Path) -> None:

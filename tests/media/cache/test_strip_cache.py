@@ -1,7 +1,6 @@
 """Strips and peaks kept in a folder: never believed when not whole, never in the way, never too many."""
 
 import os
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -10,8 +9,8 @@ import pytest
 from annotator.media.cache.strip_cache import StripCache
 from annotator.media.pictures.sound import Peaks
 from annotator.media.pictures.thumbnails import WIDTH, Thumbnail, thumbnails
+from tests.media.films import Films
 
-Films = Callable[[str], Path]
 FILM = (Thumbnail(0, b"first"), Thumbnail(2_002, b""), Thumbnail(4_004, b"the third"))
 PEAKS = Peaks(np.arange(200, dtype=np.uint8))
 

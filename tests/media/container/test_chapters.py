@@ -11,10 +11,9 @@ from annotator.media.container.matroska import Editions, editions_in
 from annotator.media.probe import probe
 from annotator.model.recording import MediaFacts
 from tests.media.ebml import CHAPTERS, SEGMENT, UNKNOWN_SIZE, atom, edition, element, title, with_list
-from tests.media.films import ffmpeg
+from tests.media.films import Films, ffmpeg
 from tests.media.two_lists import write_two_lists
 
-Films = Callable[[str], Path]
 Read = Callable[..., MediaFacts]
 
 

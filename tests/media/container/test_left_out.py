@@ -14,9 +14,7 @@ from annotator.media.survey import survey
 from annotator.media.write.clip import cut_exactly
 from annotator.media.write.piece import Piece
 from annotator.media.write.remux import with_chapters
-from tests.media.films import ffmpeg
-
-Films = Callable[[str], Path]
+from tests.media.films import Films, ffmpeg
 
 NAME = "Quillon"
 NAMED = [

@@ -5,7 +5,6 @@ import socket
 import struct
 import sys
 import threading
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,9 +15,7 @@ from annotator.media.container.opening import opened, picture_stream
 from annotator.media.index.reader import read_index
 from annotator.media.pictures.frames import frame_at
 from annotator.media.probe import probe
-from tests.media.films import ffmpeg
-
-Films = Callable[[str], Path]
+from tests.media.films import Films, ffmpeg
 
 
 def refused(path: Path) -> str:

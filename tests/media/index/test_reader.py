@@ -3,7 +3,6 @@
 import json
 import shutil
 import subprocess
-from collections.abc import Callable
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
@@ -22,9 +21,8 @@ from annotator.media.pictures.opencv import cv2
 from annotator.model.timecode import clock
 from annotator.progress import silent
 from tests.media.fields import write_fields
-from tests.media.films import FILMS, TURNED, ffmpeg, read_number
+from tests.media.films import FILMS, TURNED, Films, ffmpeg, read_number
 
-Films = Callable[[str], Path]
 needs_ffprobe = pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe is not installed")
 
 UNTABLED = ["fragmented.mp4", "trimmed_between.mp4"]

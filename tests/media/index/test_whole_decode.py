@@ -1,6 +1,5 @@
 """Decoding all of a recording: which pictures are lost, told by those that were destroyed."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -9,9 +8,7 @@ from annotator.errors import Cancelled
 from annotator.media.index.reader import read_index
 from annotator.media.index.whole_decode import Damaged, decode_whole
 from tests.media.damage import zeroed
-from tests.media.films import FILMS
-
-Films = Callable[[str], Path]
+from tests.media.films import FILMS, Films
 
 
 @pytest.mark.parametrize("name", FILMS)

@@ -7,15 +7,13 @@ import pytest
 
 from annotator.media.index.frame_index import FrameIndex
 from annotator.media.index.reader import read_index
-from tests.media.films import FILMS, TURNED
+from tests.media.films import FILMS, TURNED, Films
 
 pytest.importorskip("PySide6.QtMultimedia", reason="the window is not installed", exc_type=ImportError)
 
 from pytestqt.qtbot import QtBot
 
 from tests.seen_frames import SeenFrames
-
-Films = Callable[[str], Path]
 
 WANTED = 5
 

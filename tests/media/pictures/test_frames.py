@@ -15,9 +15,7 @@ from annotator.media.index.reader import read_index
 from annotator.media.pictures.frames import FrameReader, frame_at, key_frames
 from annotator.media.pictures.picture import Renderer, display_size
 from tests.media.fields import write_fields
-from tests.media.films import BAR, BITS, FILMS, HEIGHT, TURNED, WIDTH, ffmpeg, picture, read_number
-
-Films = Callable[[str], Path]
+from tests.media.films import BAR, BITS, FILMS, HEIGHT, TURNED, WIDTH, Films, ffmpeg, picture, read_number
 
 UPRIGHT = [name for name in FILMS if not name.startswith(TURNED)]
 

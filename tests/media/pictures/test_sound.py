@@ -1,7 +1,6 @@
 """Peaks lie where the sound is: a click at a known sample, in every form of samples, on the recording's own zero."""
 
 import wave
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -9,9 +8,8 @@ import pytest
 
 from annotator.errors import Cancelled, MediaError
 from annotator.media.pictures.sound import EVERY, Peaks, read_peaks
-from tests.media.films import ffmpeg
+from tests.media.films import Films, ffmpeg
 
-Films = Callable[[str], Path]
 RATE = 48_000
 CLICKS = (0.25, 1.0, 1.503)
 

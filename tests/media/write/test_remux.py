@@ -5,7 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import av
@@ -19,9 +19,7 @@ from annotator.media.write.atomic_output import why_not_written
 from annotator.media.write.remux import with_chapters
 from annotator.model.recording import ContainerChapter
 from tests.media.fields import write_fields
-from tests.media.films import FILMS, Film, ffmpeg, make
-
-Films = Callable[[str], Path]
+from tests.media.films import FILMS, Film, Films, ffmpeg, make
 
 CHAPTERS = [(334, 701, "Ports; “one” = two # three"), (701, 900, "Core\\vitrectomy"), (1_100, 1_333, "Schälen 膜")]
 
