@@ -1,7 +1,8 @@
 """Where vocabularies are: those that travel with the program, a department's own folder, and files given by path."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple, Protocol
 
@@ -21,11 +22,14 @@ ENDINGS = (".yaml", ".yml", ".ttl", ".csv")
 ROLES = "roles.yaml"
 """The list of roles stands beside the vocabularies, and is none."""
 
+_KEPT = 6
+"""Vocabularies that are kept once they are read; the start screen asks for all there are each time it is seen."""
+
 _WORDS = {".yaml": (b"facets:",), ".yml": (b"facets:",), ".ttl": (b"skos",), ".csv": (b"notation", b"facet")}
 """What stands in the beginning of a vocabulary in each format."""
 
 
-class _Format(Protocol):
+class _Format(Hashable, Protocol):
     def loads(self, text: str, /) -> Vocabulary: ...
 
     def dumps(self, vocabulary: Vocabulary, /) -> str: ...
@@ -92,7 +96,13 @@ def read(path: Path) -> Vocabulary:
     form = _format_of(path)
     text = read_text(path)
     with naming(path):
-        return form.loads(text)
+        return _loaded(form, text)
+
+
+@lru_cache(maxsize=_KEPT)
+def _loaded(form: _Format, text: str) -> Vocabulary:
+    """While the same words stand in a file, whoever asks again gets the same vocabulary, with what is known of it."""
+    return form.loads(text)
 
 
 def read_text(path: Path) -> str:

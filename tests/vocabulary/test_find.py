@@ -57,6 +57,15 @@ def test_yaml_comes_first_where_a_name_is_there_twice(own: Path) -> None:
     assert find("ours") == OURS
 
 
+def test_while_nothing_changes_in_a_file_it_is_the_same_vocabulary(own: Path) -> None:
+    write(own / "ours.yaml", OURS)
+    first = find("ours")
+    assert find("ours") is first
+    write(own / "ours.yaml", vocabulary(concept("other")), replace=True)
+    assert find("ours") == vocabulary(concept("other"))
+    assert find("general") is find("general")
+
+
 def test_the_own_folder_need_not_exist(own: Path) -> None:
     own.rmdir()
     assert find("general").name == "general"
