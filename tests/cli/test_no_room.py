@@ -115,7 +115,7 @@ def test_a_folder_for_the_demo_that_cannot_be_made_is_said(annotate: Annotate, t
 @pytest.fixture
 def small(tmp_path: Path) -> Iterator[Path]:
     """A disk with little room."""
-    with small_disk(tmp_path / "small", "256k") as folder:
+    with small_disk(tmp_path / "small", "1m") as folder:
         yield folder
 
 

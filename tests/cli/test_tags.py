@@ -106,7 +106,7 @@ def test_all_faults_are_said_with_their_rows_and_nothing_is_added(
     assert refused.status == 2
     for row, words in {
         3: "0:61",
-        4: "did you mean “Inner limiting membrane staining”",
+        4: "did you mean “Vitreous staining”",
         5: "before it starts",
         6: "scrub nurse",
         7: "after the end of the recording",
