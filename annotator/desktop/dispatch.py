@@ -110,6 +110,7 @@ def _typed(bench: Bench) -> dict[str, Function]:
     return {does: _in_record(bench, function) for does, function in typed.items()} | {
         "rename_case": bench.rename_case,
         "select_eye": bench.select_eye,
+        "select_kind": bench.select_kind,
     }
 
 

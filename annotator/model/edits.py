@@ -244,8 +244,8 @@ def set_eye(case: Case, eye: Eye | None, *, mirrored: bool = False) -> Edited:
 
 def set_kind(case: Case, kind: str) -> Edited:
     """Say which kind of operation it is, by its name in the vocabulary; empty: nobody says. Raises UnknownName."""
-    says = f"the kind of operation is {label_in(case.vocabulary.kind(kind).label, DEFAULT_LANGUAGE)}" if kind else ""
-    return Edited(replace(case, kind=kind), says or "the kind of operation is not specified")
+    says = f"The kind of operation is {label_in(case.vocabulary.kind(kind).label, DEFAULT_LANGUAGE)}" if kind else ""
+    return Edited(replace(case, kind=kind), says or "The kind of operation is not specified")
 
 
 def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag], roles: Roles | None = None) -> Edited:

@@ -33,6 +33,7 @@ class State(NamedTuple):
     has_panel: bool = False
     is_zoomed: bool = False
     has_sound: bool = False
+    has_kinds: bool = False
 
 
 Rule = Callable[[State], bool]
@@ -48,6 +49,10 @@ def _has_case(state: State) -> bool:
 
 def _writable(state: State) -> bool:
     return state.writable
+
+
+def _has_kinds(state: State) -> bool:
+    return state.writable and state.has_kinds
 
 
 def _has_picture(state: State) -> bool:
@@ -149,6 +154,7 @@ ACTIONS = (
     Action("mark_slowed", FILE, "Mark recording as slowed down", (), None, _writable),
     Action("add_tags", FILE, "Add tags from a file…", (), None, _writable),
     Action("rename_case", FILE, "Rename case", (), None, _writable),
+    Action("select_kind", FILE, "Kind of operation…", (), None, _has_kinds),
     Action("select_eye", FILE, "Right or left eye…", (), None, _writable),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("find_recording", FILE, "Find recording…", (), Icon.FIND, _lacks_picture),

@@ -67,6 +67,7 @@ OTHER_WORDS = {
     "confirm_chosen": "accept proposed",
     "repeat_step": "again resume continue",
     "find_step": "search",
+    "select_kind": "macular diabetic detachment buckle lens injection procedure type of surgery",
     "go_to_place": "clock hour zone where left right eye",
     "enlarge_chart": "clock hour zone where left right eye place",
     "play_selected": "watch again step",

@@ -12,6 +12,7 @@ from PySide6.QtCore import QSettings
 
 from annotator.desktop.preferences.recent import Recent, read_recent, write_recent
 from annotator.desktop.preferences.speeds import SPEEDS, read_speeds, write_speeds
+from annotator.desktop.preferences.used_terms import Used, read_used, write_used
 from annotator.desktop.theme.theme import Choice
 from annotator.model.retina import View
 from annotator.publish.options import Options
@@ -28,8 +29,8 @@ LARGEST_CACHE: Final = 10_000_000_000_000
 LOUDEST: Final = 100
 """Percent of the volume."""
 
-_LONGEST = 100_000
-"""Characters of a setting that are looked at; the longest sound one, the keys, has some thousand."""
+_LONGEST = 200_000
+"""Characters of a setting that are looked at; the longest sound one, what is used, has up to 160,000."""
 
 Value = TypeVar("Value")
 
@@ -141,6 +142,7 @@ class Preferences:
     publishing        what was published last, and in which form
     publish_folder    where to; None for the folder of the case
     recent_cases      the cases last open, the newest first
+    used_terms        in how many cases each concept of a vocabulary was used
     geometry          where the window was last and how large, as Qt writes it; empty before
     shows_first_steps whether the line for whoever never saw the window is shown
     """
@@ -161,6 +163,7 @@ class Preferences:
     publishing = _Kept("publishing", Options(), loads_options, dumps_options)
     publish_folder = _Kept[Path | None]("publish_folder", None, _folder)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
+    used_terms = _Kept[Used]("used_terms", {}, read_used, write_used)
     geometry = _Kept("geometry", "", str)
     shows_first_steps = _Kept("first_steps", True, _truth, _truth_text)
 

@@ -1,12 +1,15 @@
 """The rows of the step list as they are now: which are shown, in which order, with their times and what runs."""
 
+from collections.abc import Iterable, Mapping
+
 from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.commands.search import Thing, best_first
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.times import TimeSoFar, covering
-from annotator.desktop.steps.sheet_rows import SheetRow, offers_to_add, rows_of
+from annotator.desktop.steps.sheet_rows import SheetRow, offers_to_add, only, rows_of
+from annotator.desktop.steps.shown_first import shown_first
 from annotator.desktop.widgets.controls import plain_tip
 from annotator.desktop.widgets.row_model import RowModel
 from annotator.model.own_terms import can_name
@@ -21,11 +24,14 @@ class SheetModel(RowModel[SheetRow]):
     fits    whether any concept fits the words that are looked for
     """
 
-    def __init__(self, controller: Controller, keys: Keys, parent: QWidget) -> None:
+    def __init__(self, controller: Controller, keys: Keys, used: Mapping[str, int], parent: QWidget) -> None:
+        """`used` counts the cases that have used a concept, by its IRI; it is of before, so that the order stays."""
         super().__init__(parent)
         self._controller = controller
-        self._all = rows_of(controller.case.vocabulary, keys)
-        self.shown = self._all
+        self._keys, self._used = keys, used
+        self._kind = controller.case.kind
+        self._all = rows_of(controller.case.vocabulary, keys, used)
+        self.shown = self._first()
         self._words = ""
         self.marked: int | None = None
         self.fits = True
@@ -54,18 +60,27 @@ class SheetModel(RowModel[SheetRow]):
         return f"{row.text}{key}, {self.time_of(row)}{runs}"
 
     def tip(self, row: SheetRow) -> str:
-        return plain_tip(row.text, row.tip)
+        return plain_tip(row.text, *row.tip.splitlines())
 
     def use_keys(self, keys: Keys) -> None:
-        self._all = rows_of(self._controller.case.vocabulary, keys)
+        self._keys = keys
+        self._all = rows_of(self._controller.case.vocabulary, keys, self._used)
         self.filter(self._words)
 
+    def _first(self) -> list[SheetRow]:
+        """What is shown while nothing is looked for."""
+        return only(self._all, shown_first(self._controller.case, self._keys, self._used))
+
+    def _left_out(self) -> Iterable[SheetRow]:
+        shown = {row.concept for row in self.shown}
+        return (row for row in self._all if row.concept not in shown)
+
     def filter(self, words: str) -> None:
-        """Show the rows whose names fit the words, those that fit best first; all, by groups, without any."""
+        """Show the rows whose names fit the words, those that fit best first; without any, what is shown first."""
         self._words = words
         self.marked = None
         self.fits = True
-        self.show(self._found(words.strip()) if words.strip() else self._all)
+        self.show(self._found(words.strip()) if words.strip() else self._first())
 
     def _found(self, words: str) -> list[SheetRow]:
         """What fits the words, of two that fit alike what has a key first.
@@ -99,7 +114,12 @@ class SheetModel(RowModel[SheetRow]):
         case, before = self._controller.case, (self._times, self._running)
         if self._so_far.case is not case:
             self._so_far = TimeSoFar(case)
+        if case.kind != self._kind:
+            self._kind = case.kind
+            self.filter(self._words)
         self._times, self._running = self._so_far.at(at), covering(case, at)
+        if not self._words.strip() and any(row.concept in self._running for row in self._left_out()):
+            self.filter("")  # what is tagged now has its row, wherever it was found
         if self.shown and (self._times, self._running) != before:
             self.dataChanged.emit(self.index(0), self.index(len(self.shown) - 1))
 

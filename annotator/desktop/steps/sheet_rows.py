@@ -1,6 +1,6 @@
 """The rows of the step list, made once from the vocabulary: groups and their concepts."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from annotator.desktop.commands.actions import Keys
@@ -35,8 +35,11 @@ class SheetRow(NamedTuple):
         return not self.concept and not self.adds
 
 
-def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
-    """Phases with their steps in the order of the vocabulary, then one group for each other facet."""
+def rows_of(vocabulary: Vocabulary, keys: Keys, used: Mapping[str, int] = {}) -> list[SheetRow]:
+    """Phases with their steps in the order of the vocabulary, then one group for each other facet.
+
+    In the groups that are in no order of the operation, what is `used` more often comes first.
+    """
     colours = phase_fills(vocabulary)
     grouped: dict[str, list[SheetRow]] = {}
     heads: dict[str, SheetRow] = {}
@@ -47,7 +50,19 @@ def rows_of(vocabulary: Vocabulary, keys: Keys) -> list[SheetRow]:
         group, label = head
         heads.setdefault(group, SheetRow(label, group, colour=colours.get(concept.iri)))
         grouped.setdefault(group, []).append(_row(vocabulary, concept, group, keys, colours.get(concept.iri)))
+    for group, rows in grouped.items():
+        if group not in vocabulary.by_iri and not vocabulary.facet(group).exclusive:
+            rows.sort(key=lambda row: -used.get(row.concept, 0))
     return [row for group, rows in grouped.items() for row in (heads[group], *rows)]
+
+
+def only(rows: Sequence[SheetRow], concepts: Collection[str]) -> list[SheetRow]:
+    """The rows of some concepts with their headings, and below them how many others there are."""
+    kept = [row for row in rows if row.concept in concepts]
+    groups = {row.group for row in kept}
+    others = sum(not row.is_heading for row in rows) - len(kept)
+    more = [SheetRow(f"{others} more: type to find them", "")] if others else []
+    return [*(row for row in rows if row.concept in concepts or (row.is_heading and row.group in groups)), *more]
 
 
 def offers_to_add(vocabulary: Vocabulary, words: str, here: Iterable[Concept]) -> list[SheetRow]:
@@ -79,9 +94,16 @@ def _row(vocabulary: Vocabulary, concept: Concept, group: str, keys: Keys, colou
         key=_as_cap(keys.concepts.get(concept.iri, "")),
         colour=colour,
         moments=vocabulary.facet(concept.facet).moments,
-        tip=label_in(concept.definition, DEFAULT_LANGUAGE),
+        tip=_tip(concept),
         also="\n".join(concept.names()),
     )
+
+
+def _tip(concept: Concept) -> str:
+    """What it is, and at which sight it begins and ends, each on a line."""
+    bounds = (("Begins", concept.begins_when), ("Ends", concept.ends_when))
+    said = [f"{word}: {text}" for word, texts in bounds if (text := label_in(texts, DEFAULT_LANGUAGE))]
+    return "\n".join(filter(None, (label_in(concept.definition, DEFAULT_LANGUAGE), *said)))
 
 
 def _as_cap(key: str) -> str:

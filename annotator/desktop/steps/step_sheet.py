@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.editing.controller import Controller
+from annotator.desktop.steps.kind_box import KindBox
 from annotator.desktop.steps.sheet_delegate import SheetDelegate, button_in
 from annotator.desktop.steps.sheet_model import SheetModel
 from annotator.desktop.steps.sheet_rows import SheetRow
@@ -40,6 +41,7 @@ class StepSheet(QWidget):
         keys: Keys,
         actions: Mapping[str, QAction],
         theme: Theme,
+        used: Mapping[str, int],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -47,7 +49,8 @@ class StepSheet(QWidget):
         self.setProperty("edge", "right")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._controller = controller
-        self.model = SheetModel(controller, keys, self)
+        self.model = SheetModel(controller, keys, used, self)
+        self.kind = KindBox(controller, self)
         self.field = _Field(theme, self)
         self.says = label("", "warning")
         self.says.setWordWrap(True)
@@ -81,6 +84,10 @@ class StepSheet(QWidget):
         around.addWidget(fold)  # at the edge, where the strip has its button: it stays under the pointer
         around.addWidget(self.field, 1)
         column.addLayout(around)
+        of_kind = QHBoxLayout()
+        of_kind.setContentsMargins(3 * UNIT, 0, 3 * UNIT, UNIT)
+        of_kind.addWidget(self.kind)
+        column.addLayout(of_kind)
         column.addWidget(self.says)
         column.addWidget(self.view, 1)
 

@@ -18,6 +18,7 @@ from annotator.desktop.editing.times import tags_at
 from annotator.desktop.playback.frame_numbers import FrameNumbers
 from annotator.desktop.preferences.cache_room import Room
 from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.preferences.used_terms import terms_of, with_terms
 from annotator.desktop.publishing.panel import PublishPanel
 from annotator.desktop.record.page import RecordPage
 from annotator.desktop.retina.eye_change import change_eye
@@ -95,7 +96,9 @@ class Bench(QWidget):
         self.relink = Relink(opened, controller, self._case_notices, preferences, self)
         self.versions = TwoVersions(controller, self)
         self.adding = AddingTags(controller, self.notices, self)
-        self.sheet = StepSheet(controller, keys, actions, theme)
+        self._used_before = terms_of(controller.case)
+        used = preferences.used_terms.get(controller.case.vocabulary.iri, {})
+        self.sheet = StepSheet(controller, keys, actions, theme, used)
         self.picture = Picture(actions, theme)
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
         self.record = self.record_page.record
@@ -206,6 +209,7 @@ class Bench(QWidget):
             is_gone=self.controller.retry.is_gone,
             has_panel=self.panels.has_open,
             has_sound=self._has_sound,
+            has_kinds=bool(self.controller.case.vocabulary.kinds),
             is_zoomed=self.picture.is_zoomed,
         )
 
@@ -245,11 +249,19 @@ class Bench(QWidget):
         """Stop all that is made beside the window, and what the player tells; nothing is written once this returns."""
         for part in (self.copies, self.strips, self._hover, self.timeline.closely):
             part.close()
+        self._keep_what_is_used()
         self.publish.close_down()
         self.summary.close_down()
         self.relink.close_down()
         self.adding.close_down()
         self.controller.player.shown.disconnect(self._show_frame)
+
+    def _keep_what_is_used(self) -> None:
+        """Count the case for each concept that was first used in it here."""
+        case = self.controller.case
+        new = terms_of(case) - self._used_before
+        if new:
+            self._preferences.used_terms = with_terms(self._preferences.used_terms, case.vocabulary.iri, new)
 
     def fold_timeline(self) -> None:
         """Leave the picture more room, or less."""
@@ -279,6 +291,11 @@ class Bench(QWidget):
         """Open the field that says which eye it is."""
         self.top.eye.setFocus()
         self.top.eye.showPopup()
+
+    def select_kind(self) -> None:
+        """Open the field that says which kind of operation it is."""
+        self.panels.go_to_kind()
+        self.sheet.kind.showPopup()
 
     # --- repainting ---------------------------------------------------------------------------------------------
 

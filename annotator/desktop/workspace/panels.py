@@ -139,6 +139,10 @@ class Panels(QObject):
         self._sheet.field.setFocus()
         self._sheet.field.selectAll()
 
+    def go_to_kind(self) -> None:
+        self.columns.open_sheet()
+        self._sheet.kind.setFocus()
+
     def filter_tags(self) -> None:
         self.show_record()
         self._record_page.filter.setFocus()

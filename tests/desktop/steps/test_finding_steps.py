@@ -14,6 +14,7 @@ from annotator.desktop.steps.step_sheet import StepSheet
 from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.window import Window
 from annotator.store.session import Session
+from annotator.model.edits import set_kind
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 from tests.desktop.editing.test_tagging import labels
@@ -170,6 +171,7 @@ def test_a_click_on_what_is_not_tagged_says_so(sheet: StepSheet, window: Window)
 
 @pytest.mark.parametrize("name", ["core vitrectomy", "infusion check"])
 def test_the_button_in_a_row_tags(name: str, sheet: StepSheet, window: Window, qtbot: QtBot) -> None:
+    controller_of(window).do(lambda case: set_kind(case, "macular"))
     sheet.field.leave()
     with qtbot.waitSignal(controller_of(window).changed):
         click(sheet, spot(sheet, window, name, on_button=True))
