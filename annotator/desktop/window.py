@@ -59,7 +59,15 @@ class Window(QMainWindow):
         self.start = StartScreen(self.commands.actions, theme, self.preferences)
         self.loading = LoadingPage()
         self.recordings = RecordingsPage(theme)
-        self.openings = Openings(self, self.preferences, self.loading, self.recordings, lambda: self._shown.path)
+        self.openings = Openings(
+            self,
+            self.preferences,
+            self.loading,
+            self.recordings,
+            lambda: self._shown.path,
+            lambda: self.start.kind.kind,
+        )
+        self.openings.opened.connect(self.start.kind.forget)
         self.arranging = Arranging(self, self.preferences, self.recordings, lambda: self.bench)
         self.status = StatusLine(theme)
         self.status.hide()

@@ -13,6 +13,7 @@ from annotator.errors import MediaError, StoreError
 from annotator.media.container.opening import demuxer_of
 from annotator.media.probe import probe
 from annotator.model.case import UNTITLED, Case
+from annotator.model.edits import set_kind
 from annotator.model.recording import ENDINGS
 from annotator.progress import Progress, Scaled
 from annotator.store.fingerprint import fingerprint
@@ -64,6 +65,13 @@ class Opened(NamedTuple):
         return [one.recording for one in self.located if one.state == state]
 
 
+class NewCase(NamedTuple):
+    """What a case that is started begins with: the name of its vocabulary, and of one of that one's kinds or empty."""
+
+    vocabulary: str
+    kind: str = ""
+
+
 class AlreadyOpen(NamedTuple):
     """What was chosen is the case that the window shows."""
 
@@ -104,18 +112,16 @@ def _case(path: Path, kept_in: Path | None, shown: Path | None, note: str, progr
     return opened._replace(notes=(*opened.notes, note)) if note else opened
 
 
-def open_recordings(
-    paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None, shown: Path | None = None
-) -> Job:
+def open_recordings(paths: Sequence[Path], new: NewCase, kept_in: Path | None = None, shown: Path | None = None) -> Job:
     """Task that opens the case of these recordings, or of those in these folders; starts one of a single recording.
 
     Brings an Opened or AlreadyOpen, or an Existing or Several where something must be asked first.
     """
-    return partial(_of_recordings, paths, vocabulary, kept_in, shown)
+    return partial(_of_recordings, paths, new, kept_in, shown)
 
 
 def _of_recordings(
-    paths: Sequence[Path], vocabulary: str, kept_in: Path | None, shown: Path | None, progress: Progress
+    paths: Sequence[Path], new: NewCase, kept_in: Path | None, shown: Path | None, progress: Progress
 ) -> Opened | AlreadyOpen | Existing | Several:
     chosen = _recordings_of(paths)
     if len(chosen) == 1:
@@ -126,20 +132,20 @@ def _of_recordings(
     if found:
         is_shown = next((one for one in found if _is_same(one, shown)), None)
         return AlreadyOpen(is_shown) if is_shown else _first_of(found, kept_in, progress)
-    return Several(chosen) if len(chosen) > 1 else _started(chosen, vocabulary, kept_in, progress)
+    return Several(chosen) if len(chosen) > 1 else _started(chosen, new, kept_in, progress)
 
 
-def start_case(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
+def start_case(paths: Sequence[Path], new: NewCase, kept_in: Path | None = None) -> Job:
     """Task that starts a case of these recordings in this order, beside the first and under a name that is free."""
-    return partial(_started, paths, vocabulary, kept_in)
+    return partial(_started, paths, new, kept_in)
 
 
-def start_each(paths: Sequence[Path], vocabulary: str, kept_in: Path | None = None) -> Job:
+def start_each(paths: Sequence[Path], new: NewCase, kept_in: Path | None = None) -> Job:
     """Task that starts a case of each of these recordings which has none yet."""
-    return partial(_each_started, paths, vocabulary, kept_in)
+    return partial(_each_started, paths, new, kept_in)
 
 
-def _each_started(paths: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Started:
+def _each_started(paths: Sequence[Path], new: NewCase, kept_in: Path | None, progress: Progress) -> Started:
     prints = _fingerprints(paths)
     held = {
         one.case.recordings[0].fingerprint: one.path
@@ -151,7 +157,7 @@ def _each_started(paths: Sequence[Path], vocabulary: str, kept_in: Path | None, 
         case = held.get(prints.get(path, ""))
         if case is None:
             part = Scaled(progress, number, number + 1, len(paths))
-            with _new_session([path], vocabulary, kept_in, part) as session:
+            with _new_session([path], new, kept_in, part) as session:
                 case = session.path
         cases.append(case)
     return Started(tuple(cases))
@@ -268,16 +274,18 @@ def _are(count: int) -> str:
     return "is" if count == 1 else "are"
 
 
-def _started(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Opened:
-    return _closed_on_failure(_new_session(chosen, vocabulary, kept_in, progress), kept_in, progress)
+def _started(chosen: Sequence[Path], new: NewCase, kept_in: Path | None, progress: Progress) -> Opened:
+    return _closed_on_failure(_new_session(chosen, new, kept_in, progress), kept_in, progress)
 
 
-def _new_session(chosen: Sequence[Path], vocabulary: str, kept_in: Path | None, progress: Progress) -> Session:
+def _new_session(chosen: Sequence[Path], new: NewCase, kept_in: Path | None, progress: Progress) -> Session:
     usual = beside(chosen[0])
     # Only where the usual name is taken does it matter by whom.
     is_same = usual.exists() and bool(_cases(chosen[:1], _fingerprints(chosen[:1])))
     path = free_beside(chosen[0], is_same=is_same)
-    return Session.create(path, new_case(chosen, find(vocabulary), UNTITLED, path, progress, kept_in))
+    terms = find(new.vocabulary)
+    case = new_case(chosen, terms, UNTITLED, path, progress, kept_in)
+    return Session.create(path, set_kind(case, new.kind).case if terms.has_kind(new.kind) else case)
 
 
 # --- opening it ----------------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from annotator.desktop.widgets.controls import ChoiceBox
 from annotator.desktop.widgets.shortcut_menu import Choice, pop_up
 from annotator.desktop.widgets.system import open_path
 from annotator.errors import AnnotatorError
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Kind, Vocabulary, label_in
 from annotator.store.vocabularies import catalogue, own_folder, read
 
 
@@ -35,6 +35,7 @@ class VocabularyBox(ChoiceBox):
         super().__init__("Vocabulary for new cases")
         self._preferences = preferences
         self._about: dict[str, str] = {}
+        self._kinds: dict[str, tuple[Kind, ...]] = {}
         self.faults: tuple[str, ...] = ()
         """Why a vocabulary can't be offered, or the one that is wanted is not there; a sentence each."""
         self.setToolTip(f"Vocabulary for new cases; your own are looked for in {own_folder()}")
@@ -46,14 +47,20 @@ class VocabularyBox(ChoiceBox):
         """What the chosen one has, in a line; empty where that can't be known."""
         return self._about.get(self._preferences.vocabulary, "")
 
+    @property
+    def kinds(self) -> tuple[Kind, ...]:
+        """The kinds of operation of the chosen one."""
+        return self._kinds.get(self._preferences.vocabulary, ())
+
     def refresh(self) -> None:
         """Look again which there are, and show the one that is wanted."""
         faults: list[str] = []
         self.clear()
-        self._about = {}
+        self._about, self._kinds = {}, {}
         for one in offered(faults):
             self.addItem(one.title, one.name)
             self._about[one.name] = _counted(one.vocabulary)
+            self._kinds[one.name] = one.vocabulary.kinds
         wanted = self._preferences.vocabulary
         if self.findData(wanted) < 0:
             faults.append(f"“{wanted}” is not there any more; choose another one.")

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from annotator.desktop.editing.opening import (
     AlreadyOpen,
     Existing,
+    NewCase,
     Opened,
     Several,
     Started,
@@ -62,13 +63,16 @@ class Openings(QObject):
         loading: LoadingPage,
         page: RecordingsPage,
         shown: Callable[[], Path | None],
+        kind: Callable[[], str],
     ) -> None:
+        """`shown` is the case that is open, `kind` the kind of operation that was selected for a new one."""
         super().__init__(window)
         self._window = window
         self._preferences = preferences
         self._loading = loading
         self._page = page
         self._shown = shown
+        self._kind = kind
         self._wanted: tuple[Path, ...] = ()
         self._left_out = ""
         self._task = LatestTask(self, too_late=_close_again)  # in turn, as both may want the same case
@@ -98,7 +102,7 @@ class Openings(QObject):
             note = _OTHERS if len(paths) > 1 else ""
             self.run(open_case(paths[0], kept_in, self._shown(), note), f"Opening {paths[0].name}", paths)
         else:
-            job = open_recordings(paths, self._preferences.vocabulary, kept_in, self._shown())
+            job = open_recordings(paths, self._new, kept_in, self._shown())
             self.run(job, f"Reading {paths[0].name}", paths)
             self._loading.look.begin(paths[0])
         self._left_out = left_out
@@ -126,6 +130,10 @@ class Openings(QObject):
         self._page.close_down()
 
     # --- what comes ------------------------------------------------------------------------------------------------
+
+    @property
+    def _new(self) -> NewCase:
+        return NewCase(self._preferences.vocabulary, self._kind())
 
     @property
     def _kept_in(self) -> Path | None:
@@ -169,11 +177,11 @@ class Openings(QObject):
             self._left_out = left_out
 
     def _start_case(self, recordings: Sequence[Path]) -> None:
-        job = start_case(recordings, self._preferences.vocabulary, self._kept_in)
+        job = start_case(recordings, self._new, self._kept_in)
         self.run(job, f"Reading {recordings[0].name}", recordings)
 
     def _start_each(self, recordings: Sequence[Path]) -> None:
-        job = start_each(recordings, self._preferences.vocabulary, self._kept_in)
+        job = start_each(recordings, self._new, self._kept_in)
         self.run(job, f"Reading {recordings[0].name}", recordings)
 
     def _open_first(self, cases: Sequence[Path]) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QW
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.settings.vocabulary_box import VocabularyBox
 from annotator.desktop.start.first_look import FirstLook
+from annotator.desktop.start.new_kind_box import NewKindBox
 from annotator.desktop.start.recent_list import RecentList
 from annotator.desktop.tasks.task import time_left
 from annotator.desktop.theme.icons import Icon, icon
@@ -53,12 +54,14 @@ class StartScreen(QWidget):
             row.addWidget(card)
         self.vocabulary = VocabularyBox(preferences)
         self.vocabulary.setMinimumWidth(240)
+        self.kind = NewKindBox(self.vocabulary)
         below = QHBoxLayout()
         below.setSpacing(2 * UNIT)
         of_new = label("Vocabulary for new cases", "second")
         of_new.setBuddy(self.vocabulary)
         below.addWidget(of_new)
         below.addWidget(self.vocabulary)
+        below.addWidget(self.kind)
         below.addSpacing(4 * UNIT)
         below.addWidget(button(actions["show_settings"]))
         self.recent = RecentList(preferences, theme)
@@ -105,6 +108,7 @@ class StartScreen(QWidget):
     def _look(self) -> None:
         if self.isVisible():
             self.vocabulary.refresh()
+            self.kind.refresh()
             self.recent.refresh()
 
     def show_fault(self, says: str) -> None:

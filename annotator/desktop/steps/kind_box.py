@@ -6,10 +6,9 @@ from PySide6.QtWidgets import QWidget
 
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.widgets.controls import ChoiceBox, dense
+from annotator.desktop.widgets.kinds import offer_kinds
 from annotator.model.edits import set_kind
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Kind, label_in
-
-ANY = "Any kind of operation"
+from annotator.model.vocabulary import Kind
 
 
 class KindBox(ChoiceBox):
@@ -30,10 +29,7 @@ class KindBox(ChoiceBox):
         case = self._controller.case
         if case.vocabulary.kinds is not self._kinds or not self.count():
             self._kinds = case.vocabulary.kinds
-            self.clear()
-            self.addItem(ANY, "")
-            for kind in self._kinds:
-                self.addItem(label_in(kind.label, DEFAULT_LANGUAGE) or kind.name, kind.name)
+            offer_kinds(self, self._kinds)
         self.setCurrentIndex(max(self.findData(case.kind), 0))
         self.setEnabled(not self._controller.session.read_only)
         self.setVisible(bool(self._kinds))

@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from pytestqt.qtbot import QtBot
 
 from annotator.bundled import bundled
-from annotator.desktop.editing.opening import Opened, open_case, open_recordings, sample_folder, start_each
+from annotator.desktop.editing.opening import NewCase, Opened, open_case, open_recordings, sample_folder, start_each
 from annotator.desktop.preferences.preferences import VOCABULARY
 from annotator.desktop.window import Window
 from annotator.desktop.workspace.bench import Bench
@@ -265,10 +265,10 @@ def test_the_cases_beside_are_looked_into_once(
         return read_bounded(path, most)
 
     monkeypatch.setattr("annotator.workflow.cases_of.read_bounded", read)
-    open_recordings([recording], VOCABULARY)(silent).session.close()
+    open_recordings([recording], NewCase(VOCABULARY))(silent).session.close()
     assert sorted(seen) == [f"sample {number}.case.jsonld" for number in range(3)]
     seen.clear()
-    assert len(start_each([recording, tmp_path / "second.mp4"], VOCABULARY)(silent).cases) == 2
+    assert len(start_each([recording, tmp_path / "second.mp4"], NewCase(VOCABULARY))(silent).cases) == 2
     assert sorted(seen) == ["model-eye.case.jsonld", *(f"sample {number}.case.jsonld" for number in range(3))]
 
 

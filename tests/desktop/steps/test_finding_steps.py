@@ -13,8 +13,8 @@ from annotator.desktop.steps.sheet_rows import SheetRow
 from annotator.desktop.steps.step_sheet import StepSheet
 from annotator.desktop.widgets.row_model import ROLE
 from annotator.desktop.window import Window
-from annotator.store.session import Session
 from annotator.model.edits import set_kind
+from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 from tests.desktop.editing.test_tagging import labels
