@@ -198,7 +198,7 @@ def regions_passed(window: Window, stops: list[QWidget]) -> list[int]:
     ("height", "place"),
     [
         (720, ["Place: not said"]),
-        (900, ["Retina chart", "Show or hide large retina chart", "Eye", "View of the retina chart"]),
+        (900, ["Retina chart", "Show or hide large retina chart", "Eye", "How the picture stands"]),
     ],
 )
 def test_tab_goes_through_the_form_as_one_reads(bench: Window, height: int, place: list[str]) -> None:
