@@ -8,6 +8,7 @@ from typing import NamedTuple
 from annotator.measure import finding_order, finding_times, finding_together
 from annotator.measure.finding import Finding, in_words, named
 from annotator.measure.finding_chains import LONG_GAP, Chain, chain_of, nearly_all, overlaps_and_gaps
+from annotator.measure.finding_elsewhere import elsewhere
 from annotator.measure.finding_order import Ends
 from annotator.measure.finding_places import depends_on_eye, eye_not_said, unusual_place
 from annotator.measure.finding_times import SHORTEST, Timed
@@ -77,6 +78,7 @@ def _between(case: Case, known: Sequence[_Known]) -> list[Finding]:
     paired = [one.paired for one in known]
     return [
         *overlaps_and_gaps(case, chains),
+        *elsewhere(case),
         *finding_order.order(case, (one.ends for one in known)),
         *finding_times.unusual_times(case, [one.timed for one in known]),
         *finding_together.together(case, paired),

@@ -65,20 +65,20 @@ def settled_lines(case: Case, facet: str) -> Mapping[str, tuple[Concept, ...]]:
     found: dict[str, tuple[Concept, ...]] = {}
     for tag, range_ in zip(below, settled(ranges), strict=True):
         if tag.concept in free:
-            concept = _tagged_over(case, tag, facet) or range_.concept
+            concept = tagged_over(case, tag, case.near(*case.range_of(tag), facet)) or range_.concept
             found[tag.id] = vocabulary.lineage(concept, facet) if concept else ()
     return found
 
 
-def _tagged_over(case: Case, tag: Tag, facet: str) -> Concept | None:
-    """What of the facet is tagged over a tag: that with which it shares most time, of two with as much the earlier."""
+def tagged_over(case: Case, tag: Tag, among: Iterable[Tag]) -> Concept | None:
+    """What is tagged over a tag: that of some with which it shares most time, of two with as much the earlier."""
     covered = case.range_of(tag)
 
     def shared(one: Tag) -> Ms:
         common = case.range_of(one).common(covered)
         return common.length if common else 0
 
-    most = max(case.near(*covered, facet), key=shared, default=None)
+    most = max(among, key=shared, default=None)
     return case.concept_of(most) if most is not None and shared(most) else None
 
 

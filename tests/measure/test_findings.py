@@ -4,16 +4,18 @@ from random import Random
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from annotator.measure.durations import summarise
 from annotator.measure.finding_chains import LONG_GAP
 from annotator.measure.finding_times import LONGEST_EVENT, SHORTEST
 from annotator.measure.findings import findings, looked_for, questions
 from annotator.model import tag_list
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.interval import total
 from annotator.model.place import Eye, parse_place
 from annotator.model.vocabulary import Vocabulary
 from tests.measure.cases import IRI, case, tag
@@ -79,7 +81,7 @@ def test_a_long_gap_between_steps_is_asked_about_and_a_short_one_is_not() -> Non
 
 def test_gaps_are_those_of_the_finest_exclusive_facet_in_use() -> None:
     assert [kind for kind, _ in found(tag("access", 0, 60_000), tag("closure", 300_000, 360_000))] == ["gap"]
-    assert found(tag("access", 0, 60_000), tag("closure", 300_000, 360_000), tag("core", 0, 300_000)) == []
+    assert found(tag("access", 0, 60_000), tag("closure", 300_000, 360_000), tag("core", 60_000, 300_000)) == []
 
 
 def test_unusual_order_is_a_question() -> None:
@@ -286,18 +288,72 @@ def test_it_says_what_it_looked_for() -> None:
     assert "unusual places" not in looked_for(case())
 
 
+def depths(one: Case, facet: str) -> np.ndarray[tuple[int], np.dtype[np.int_]]:
+    """How many tags of a facet there are at each millisecond."""
+    ranges = (one.range_of(tag) for tag in one.in_facet(facet))
+    return sum(
+        (np.isin(np.arange(LENGTH), np.arange(*covered)).astype(int) for covered in ranges), np.zeros(LENGTH, int)
+    )
+
+
 @given(cases())
 def test_overlaps_are_found_where_a_grid_counts_two(one: Case) -> None:
-    doubled = set()
-    for facet in ("phase", "step"):
-        ranges = [one.range_of(tag) for tag in one.in_facet(facet)]
-        depth = sum(
-            (np.isin(np.arange(LENGTH), np.arange(*covered)).astype(int) for covered in ranges), np.zeros(LENGTH)
-        )
-        doubled |= {start for start, _ in runs(depth >= 2)}
-    asked = {finding.at for finding in findings(one) if finding.kind == "overlap"}
+    doubled = {start for facet in ("phase", "step") for start, _ in runs(depths(one, facet) >= 2)}
+    asked = {finding.at for finding in findings(one) if "count" not in finding.says and finding.kind == "overlap"}
     assert doubled <= asked
     assert bool(doubled) == bool(asked)
+
+
+@given(cases(beyond=100))
+def test_time_of_steps_under_another_phase_is_what_durations_count_under_two(one: Case) -> None:
+    steps_side_by_side = not (depths(one, "step") >= 2).any()
+    phases_side_by_side = not (depths(one, "phase") >= 2).any()
+    assume(steps_side_by_side and phases_side_by_side)
+    asked = [finding for finding in findings(one) if finding.kind == "overlap"]
+    ranges = [one.range_of(one.by_id[finding.tag_ids[0]]) for finding in asked]
+    under = [
+        one.range_of(one.by_id[tag_id]).common(over)
+        for finding, over in zip(asked, ranges, strict=True)
+        for tag_id in finding.tag_ids[1:]
+    ]
+    inside = [common for shared in under if shared and (common := shared.common(one.whole))]
+    assert total(inside) == summarise(one, "phase").overlap
+
+
+def test_a_step_under_the_tag_of_another_phase_is_asked_about_and_durations_say_the_same_time() -> None:
+    vitrectomy, removal = tag("vitrectomy", 0, 60_000), tag("removal", 50_000, 64_000)
+    one_of_them = vitrectomy, tag("core", 0, 50_000), removal, tag("closure", 60_000, 80_000)
+    assert found(*one_of_them) == [
+        (
+            "overlap",
+            "Port removal (00:00:50.000 to 00:01:04.000) counts for Closure, but 10 s of that lies under Vitrectomy "
+            "(00:00:00.000 to 00:01:00.000); only one phase can be under way at a time.",
+        )
+    ]
+    assert summarise(case(*one_of_them), "phase").overlap == 10_000
+    ((_, says),) = found(*one_of_them[:3], tag("removal", 64_000, 70_000), tag("vitrectomy", 65_000, 70_000))[1:]
+    assert says.startswith("Port removal (00:01:04.000 to 00:01:10.000) counts for Closure, but 5 s of that lies")
+
+
+def test_several_steps_under_the_tag_of_another_phase_are_one_question() -> None:
+    one = case(tag("vitrectomy", 0, 60_000), *(tag("ports", at, at + 5_000) for at in (5_000, 10_000, 40_000)))
+    (finding,) = findings(one)
+    assert finding.says == (
+        "Port placement (00:00:05.000 to 00:00:10.000) and 2 more tags count for Access, but 15 s of that lies under "
+        "Vitrectomy (00:00:00.000 to 00:01:00.000); only one phase can be under way at a time."
+    )
+    assert set(finding.tag_ids) == set(one.by_id)
+    assert summarise(one, "phase").overlap == 15_000
+
+
+def test_a_step_that_may_fall_in_any_phase_lies_under_no_other_than_that_which_it_counts_for() -> None:
+    within = case(tag("vitrectomy", 0, 60_000), tag("closure", 60_000, 90_000), tag("removal", 50_000, 65_000))
+    concepts = [replace(one, any_phase=one.notation == "removal") for one in within.vocabulary.concepts]
+    within = replace(within, vocabulary=replace(within.vocabulary, concepts=tuple(concepts)))
+    (finding,) = findings(within)
+    assert "counts for Vitrectomy, but 5 s of that lies under Closure" in finding.says
+    assert summarise(within, "phase").overlap == 5_000
+    assert findings(with_tags(within, [], [within.tags[-1].id])) == ()
 
 
 @given(cases(beyond=100))
