@@ -11,15 +11,20 @@ from annotator.measure.stays import Stay, stays
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import clock
-from annotator.model.vocabulary import Concept
+from annotator.model.vocabulary import Concept, label_in
 
 
 class Named(msgspec.Struct, frozen=True):
-    """Visits under one name, disjoint and in order; one without length is a moment."""
+    """Visits under one name, disjoint and in order; one without length is a moment.
+
+    `begins_when` and `ends_when` say what is seen when such a visit begins and ends, where the vocabulary does.
+    """
 
     notation: str
     label: str
     visits: Sequence[Stay]
+    begins_when: str = ""
+    ends_when: str = ""
 
 
 class Counted(NamedTuple):
@@ -76,7 +81,13 @@ def by_nearest(case: Case, counted: Iterable[Counted], language: str) -> list[Na
 
 def _in_order(case: Case, ranges: Mapping[str, Iterable[Stay]], language: str) -> list[Named]:
     return [
-        Named(concept.notation, concept.label(language), stays(ranges[concept.notation]))
+        Named(
+            concept.notation,
+            concept.label(language),
+            stays(ranges[concept.notation]),
+            label_in(concept.begins_when, language),
+            label_in(concept.ends_when, language),
+        )
         for concept in case.vocabulary.concepts
         if concept.notation in ranges
     ]

@@ -147,10 +147,7 @@ def _rows(
     is_step: bool,
     interrupted: Mapping[str, tuple[Interruption, ...]] = {},
 ) -> tuple[Row, ...]:
-    return tuple(
-        row(one.notation, one.label, one.visits, case.duration, operation, is_step, interrupted.get(one.notation, ()))
-        for one in named
-    )
+    return tuple(row(one, case.duration, operation, is_step, interrupted.get(one.notation, ())) for one in named)
 
 
 def _interruptions(

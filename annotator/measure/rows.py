@@ -1,11 +1,12 @@
 """The figures of one concept. Definitions: docs/measures.md."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 import msgspec
 
+from annotator.measure.counted import Named
 from annotator.measure.interruptions import Interruption
-from annotator.measure.stays import Stay, length, mean, median
+from annotator.measure.stays import length, mean, median
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
 
@@ -20,6 +21,7 @@ class Row(msgspec.Struct, frozen=True):
     share            of the whole case, from 0 to 1
     operating_share  of its time within the operating time, from 0 to 1; None where that is not known
     interruptions    what took time between its visits, longest first
+    begins_when, ends_when  what is seen when a visit begins and ends; empty where the vocabulary does not say it
     """
 
     notation: str
@@ -35,27 +37,28 @@ class Row(msgspec.Struct, frozen=True):
     operating_share: float | None
     first_start: Ms
     interruptions: tuple[Interruption, ...] = ()
+    begins_when: str = ""
+    ends_when: str = ""
 
 
 def row(
-    notation: str,
-    label: str,
-    visits: Sequence[Stay],
+    named: Named,
     whole: Ms,
     operation: Interval | None,
     is_step: bool,
     interrupted_by: Iterable[Interruption] = (),
 ) -> Row:
-    """The figures of visits, at least one, that are disjoint and in order, in a case of `whole` ms.
+    """The figures of a concept with at least one visit, in a case of `whole` ms.
 
     `is_step` says that the facet holds one tag at a time, so that the time between visits means something.
     """
+    visits = named.visits
     lengths = [end - start for start, end in visits if end > start]
     are_several = len(lengths) > 1
     covered = sum(lengths)
     return Row(
-        notation=notation,
-        label=label,
+        notation=named.notation,
+        label=named.label,
         visits=len(visits),
         timed=len(lengths),
         total=covered,
@@ -67,4 +70,6 @@ def row(
         operating_share=None if operation is None else length(visits, operation) / operation.length,
         first_start=visits[0][0],
         interruptions=tuple(interrupted_by),
+        begins_when=named.begins_when,
+        ends_when=named.ends_when,
     )

@@ -24,6 +24,20 @@ MODEL_EYE = replace(
     eye=Eye.RIGHT,
 )
 
+CORE_BEGINS, CORE_ENDS = "The cutter cuts in the centre.", "The centre is clear."
+
+
+def saying_when(one: Case) -> Case:
+    """With a vocabulary that says of one step, and of no other, when it begins and ends."""
+    said = [
+        replace(concept, begins_when={"en": CORE_BEGINS}, ends_when={"en": CORE_ENDS})
+        if concept.notation == "core"
+        else concept
+        for concept in one.vocabulary.concepts
+    ]
+    return replace(one, vocabulary=replace(one.vocabulary, concepts=tuple(said)))
+
+
 PLACED = replace(
     case(
         replace(tag("core", 0, 40_000), place=parse_place("4-5 posterior")),

@@ -11,7 +11,7 @@ from annotator.measure.rows import Row
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.plain_text import capitalised, one_line
-from annotator.publish.report.wording import counted, interrupted, length, percent
+from annotator.publish.report.wording import bounds, counted, interrupted, length, percent
 
 
 class Cell(NamedTuple):
@@ -139,7 +139,7 @@ def _line(row: Row) -> Line:
         *(Cell(percent(share), -1 if share is None else share) for share in shares),
         *map(_time, (row.longest, row.median)),
     )
-    return Line((_word(row.label), *figures), row.notation, row.first_start)
+    return Line((_word(row.label)._replace(tip="\n".join(bounds(row))), *figures), row.notation, row.first_start)
 
 
 def _word(text: str) -> Cell:

@@ -17,10 +17,14 @@ from annotator.model.case import Case
 from annotator.model.recording import Altered
 from annotator.model.retina import field_in_words
 from annotator.model.roles import NOBODY
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
 from annotator.plain_text import one_line
 
 ALTERED = "altered"
 """The last column of each table: in which ways recordings do not run as the operation did; mostly empty."""
+
+BOUNDS = ("begins_when", "ends_when")
+"""What is seen when an occurrence begins and ends, as the vocabulary says it."""
 
 COLUMNS = (
     "notation",
@@ -35,10 +39,11 @@ COLUMNS = (
     "share",
     "operating_share",
     "first_start_ms",
+    *BOUNDS,
     ALTERED,
 )
 
-OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms", ALTERED)
+OCCURRENCE_COLUMNS = ("notation", "label", "start_ms", "end_ms", "length_ms", *BOUNDS, ALTERED)
 
 WITHIN_COLUMNS = (
     "notation",
@@ -116,9 +121,10 @@ def dumps_occurrences(case: Case, facet: str) -> str:
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(OCCURRENCE_COLUMNS)
+    altered = ways(altered_of(case))
     for one in visits(case, facet):
         names = _names(one.concept.notation, one.concept.label())
-        writer.writerow((*names, one.start, one.end, one.end - one.start, ways(altered_of(case))))
+        writer.writerow((*names, one.start, one.end, one.end - one.start, *_bounds(one.concept), altered))
     return out.getvalue()
 
 
@@ -135,4 +141,9 @@ def _cells(row: Row) -> tuple[str | int | float | None, ...]:
         row.share,
         row.operating_share,
         row.first_start,
+        *_names(row.begins_when, row.ends_when),
     )
+
+
+def _bounds(concept: Concept) -> tuple[str, ...]:
+    return _names(*(label_in(texts, DEFAULT_LANGUAGE) for texts in (concept.begins_when, concept.ends_when)))

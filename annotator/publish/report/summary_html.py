@@ -27,6 +27,7 @@ from annotator.publish.report.timeline_lane import NARROW, WIDE
 from annotator.publish.report.wording import (
     DEFINITIONS,
     REMINDER,
+    bounds,
     counted,
     film_only,
     inside,
@@ -86,6 +87,7 @@ def values(summary: Summary, case: Case, language: str) -> dict[str, Any]:
         "case": case,
         "groups": groups,
         "fills": _fills(case),
+        "bounded": [row for row in summary.rows if bounds(row)],
         "labels": {row.notation: row.label for row in summary.rows},
         "facet": label_in(case.vocabulary.facet(summary.facet).label, language) or summary.facet,
         "retina": retina_picture(case),
@@ -117,6 +119,7 @@ def template(name: str) -> Template:
         lstrip_blocks=True,
     )
     environment.filters |= {
+        "bounds": bounds,
         "length": length,
         "one_line": one_line,
         "share_of": _share,

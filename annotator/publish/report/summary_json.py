@@ -111,4 +111,6 @@ def _row(row: Row) -> dict[str, Any]:
         "interruptions": [
             {"notation": one.notation, "label": one.label, "total_ms": one.total} for one in row.interruptions
         ],
+        "begins_when": row.begins_when or None,
+        "ends_when": row.ends_when or None,
     }

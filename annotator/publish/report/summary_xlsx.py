@@ -19,12 +19,12 @@ from annotator.model.place import NO_HOUR
 from annotator.model.retina import field_in_words
 from annotator.model.timecode import HOUR, Ms
 from annotator.plain_text import capitalised, one_line
-from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER, film_only
+from annotator.publish.report.wording import DEFINITIONS, NO_TIME, REMINDER, bounds, film_only
 
 _DAY: Ms = 24 * HOUR
 _NOT_IN_NAMES = re.compile(r"[\[\]:*?/\\]")
 _LONGEST_NAME = 31
-_OTHER_SHEETS = ("by place", "transitions", "about", "history")
+_OTHER_SHEETS = ("begins and ends", "by place", "transitions", "about", "history")
 """Those that come after the performers', and a name that spreadsheets keep for themselves."""
 
 _HEAD = (
@@ -50,6 +50,8 @@ def dumps(summary: Summary) -> bytes:
             _interruptions_sheet(workbook, rows, styles)
         if summary.within is not None:
             _within_sheet(workbook, summary.within, styles)
+        if any(map(bounds, summary.rows)):
+            _bounds_sheet(workbook, summary.rows, styles)
         for group in summary.by_performer or ():
             _rows_sheet(workbook, _sheet_name(workbook, group.label or "not given"), group.rows, styles)
         if summary.places.fields:
@@ -132,6 +134,15 @@ def _interruptions_sheet(workbook: Any, rows: Sequence[Row], styles: _Styles) ->
         sheet.write_string(line, 0, one_line(row.label))
         sheet.write_string(line, 1, one_line(one.label))
         sheet.write_number(line, 2, one.total / _DAY, styles.time)
+    _for_print(sheet)
+
+
+def _bounds_sheet(workbook: Any, rows: Sequence[Row], styles: _Styles) -> None:
+    """One row for each step: what is seen when it begins and when it ends."""
+    sheet = _sheet(workbook, "Begins and ends", (("Step", 34), ("Begins when", 60), ("Ends when", 60)), 3, styles)
+    for line, row in enumerate(rows, start=1):
+        for at, text in enumerate((row.label, row.begins_when, row.ends_when)):
+            sheet.write_string(line, at, one_line(text), styles.text)
     _for_print(sheet)
 
 

@@ -83,6 +83,12 @@ def interrupted(row: Row) -> str:
     return ", ".join(f"{one_line(one.label)} {length(one.total)}" for one in row.interruptions)
 
 
+def bounds(row: Row) -> tuple[str, ...]:
+    """What is seen when a step begins and when it ends, as far as the vocabulary says it."""
+    both = (("Begins", row.begins_when), ("Ends", row.ends_when))
+    return tuple(f"{word}: {one_line(text)}" for word, text in both if text)
+
+
 def inside(part: Part) -> str:
     """What lay within a step: `Bimanual 0:06 (38.5 %)`, `Bleeding 2 marked`."""
     said = [f"{length(part.total)} ({percent(part.share)})"] if part.total else []

@@ -6,7 +6,7 @@ import io
 from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, WITHIN, as_csv, as_text, figures_of
 from annotator.publish.report import summary_csv
 from annotator.publish.report.summary import summary_text
-from tests.publish.report_case import MODEL_EYE, harmful
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, MODEL_EYE, harmful, saying_when
 
 FIGURES = figures_of(MODEL_EYE, "step", "technique")
 
@@ -40,6 +40,13 @@ def test_a_step_says_what_interrupted_it_and_what_lay_within_it() -> None:
         ("Base shaving", "Lift and shave", "0:02", "8.0 %", ""),
         ("Base shaving", "None of them", "0:09", "36.0 %", ""),
     ]
+
+
+def test_a_tip_says_when_a_step_begins_and_ends() -> None:
+    lines = figures_of(saying_when(MODEL_EYE), "step", "technique").tables[BY_STEP].lines
+    tips = {line.notation: line.cells[0].tip for line in lines}
+    assert tips["core"] == f"Begins: {CORE_BEGINS}\nEnds: {CORE_ENDS}"
+    assert tips["shave"] == ""
 
 
 def test_by_performer_holds_those_of_each_who_did_something() -> None:

@@ -6,8 +6,8 @@ from io import StringIO
 from annotator.formats.tables.escape_formula import unescape_formula
 from annotator.measure.durations import summarise
 from annotator.plain_text import one_line
-from annotator.publish.report.summary_csv import COLUMNS, dumps, dumps_places, dumps_within
-from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
+from annotator.publish.report.summary_csv import COLUMNS, dumps, dumps_occurrences, dumps_places, dumps_within
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, HARMFUL, MODEL_EYE, PLACED, harmful, saying_when
 
 
 def read(text: str) -> list[dict[str, str]]:
@@ -17,9 +17,18 @@ def read(text: str) -> list[dict[str, str]]:
 def test_rows_under_a_header() -> None:
     text = dumps(summarise(MODEL_EYE))
     assert text.splitlines()[0] == ",".join(COLUMNS)
-    assert text.splitlines()[2] == "core,Core vitrectomy,2,2,45000,75000,40000,22500,22500,0.45,0.45,10000,"
-    assert text.splitlines()[1] == "ports,Port placement,1,1,10000,10000,,,,0.1,0.1,0,", "of one, nothing to compare"
+    assert text.splitlines()[2] == "core,Core vitrectomy,2,2,45000,75000,40000,22500,22500,0.45,0.45,10000,,,"
+    assert text.splitlines()[1] == "ports,Port placement,1,1,10000,10000,,,,0.1,0.1,0,,,", "of one, nothing to compare"
     assert len(read(text)) == 4
+
+
+def test_each_step_and_each_occurrence_says_when_it_begins_and_ends() -> None:
+    one = saying_when(MODEL_EYE)
+    for text in (dumps(summarise(one)), dumps_occurrences(one, "step")):
+        said = {row["notation"]: (row["begins_when"], row["ends_when"]) for row in read(text)}
+        assert said["core"] == (CORE_BEGINS, CORE_ENDS)
+        assert said["shave"] == ("", "")
+        assert text.splitlines()[0].endswith(",altered")
 
 
 def test_by_performer_says_whose_row_it_is() -> None:

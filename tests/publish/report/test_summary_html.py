@@ -12,7 +12,7 @@ from annotator.measure.durations import summarise
 from annotator.plain_text import one_line
 from annotator.publish.report.summary_html import dumps
 from tests.measure.cases import case, tag
-from tests.publish.report_case import HARMFUL, MODEL_EYE, harmful
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, HARMFUL, MODEL_EYE, harmful, saying_when
 
 VOID = {"meta", "br", "img", "link", "input", "hr"}
 
@@ -117,6 +117,14 @@ def test_steps_stand_under_their_phases_with_the_rolled_up_figures() -> None:
     assert len(found.named("tbody")) == 3
     cells = found.said("td")
     assert "1:05" in cells, "vitrectomy: core and shaving together, the overlap counted once"
+
+
+def test_it_says_when_a_step_begins_and_ends() -> None:
+    one = saying_when(MODEL_EYE)
+    found = page(dumps(summarise(one), one))
+    assert "When each step begins and ends" in found.said("h2")
+    assert {f"Begins: {CORE_BEGINS}", f"Ends: {CORE_ENDS}"} <= set(found.said("bdi"))
+    assert "When each step begins and ends" not in page(dumps(summarise(MODEL_EYE), MODEL_EYE)).said("h2")
 
 
 def test_the_quiet_reminder_and_what_the_figures_rest_on() -> None:

@@ -4,7 +4,7 @@ import json
 
 from annotator.measure.durations import summarise
 from annotator.publish.report.summary_json import dumps
-from tests.publish.report_case import MODEL_EYE, PLACED, harmful
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, MODEL_EYE, PLACED, harmful, saying_when
 
 
 def test_the_shape_to_the_key() -> None:
@@ -29,6 +29,8 @@ def test_the_shape_to_the_key() -> None:
         "operating_share": 0.45,
         "first_start_ms": 10_000,
         "interruptions": [{"notation": "shave", "label": "Base shaving", "total_ms": 20_000}],
+        "begins_when": None,
+        "ends_when": None,
     }
     assert found["rows"][0]["mean_ms"] is None, "of one occurrence there is no mean"
     assert found["transitions"][0] == {"from": "ports", "to": "core", "count": 1}
@@ -47,6 +49,16 @@ def test_what_may_overlap_freely_has_no_time_untagged_and_what_lay_within_is_a_k
     ]
     assert found["within"]["rows"][0]["rest_ms"] == 31_500
     assert (found["together"]["label"], found["together"]["total_ms"]) == ("All of these", 65_000)
+
+
+def test_each_step_says_when_it_begins_and_ends() -> None:
+    rows = json.loads(dumps(summarise(saying_when(MODEL_EYE))))["rows"]
+    assert {row["notation"]: (row["begins_when"], row["ends_when"]) for row in rows} == {
+        "ports": (None, None),
+        "core": (CORE_BEGINS, CORE_ENDS),
+        "shave": (None, None),
+        "removal": (None, None),
+    }
 
 
 def test_by_performer_adds_one_key() -> None:

@@ -17,7 +17,7 @@ from annotator.model.timecode import Ms
 from annotator.plain_text import one_line
 from annotator.publish.report.summary_xlsx import dumps
 from tests.measure.cases import case, tag
-from tests.publish.report_case import HARMFUL, MODEL_EYE, PLACED, harmful
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, HARMFUL, MODEL_EYE, PLACED, harmful, saying_when
 from tests.running import PATIENCE
 
 OFFICE = shutil.which("soffice") or shutil.which("libreoffice")
@@ -111,6 +111,15 @@ def test_what_lay_within_each_step_has_a_sheet_where_it_was_asked_for() -> None:
         ("Base shaving", "Lift and shave", 0.08, 0),
         ("Base shaving", "None of them", 0.36, 0),
     ]
+
+
+def test_when_each_step_begins_and_ends_has_a_sheet_where_it_is_known() -> None:
+    book = workbook(dumps(summarise(saying_when(MODEL_EYE))))
+    rows = [[cell.value for cell in row] for row in book["Begins and ends"].iter_rows()]
+    assert rows[0] == ["Step", "Begins when", "Ends when"]
+    assert rows[1][0] == "Port placement"
+    assert rows[2] == ["Core vitrectomy", CORE_BEGINS, CORE_ENDS]
+    assert "Begins and ends" not in workbook(dumps(summarise(MODEL_EYE))).sheetnames
 
 
 def test_time_by_place_has_a_sheet_where_a_place_was_said() -> None:

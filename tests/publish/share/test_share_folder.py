@@ -22,7 +22,7 @@ from annotator.publish.share.share_folder import _aside, write_folder
 from annotator.publish.share.share_page import Files, dumps
 from tests.measure.cases import tag
 from tests.publish.numbered import case_of, frames_of, numbers_in, recording
-from tests.publish.report_case import HARMFUL, harmful
+from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, HARMFUL, harmful, saying_when
 from tests.running import PATIENCE
 
 HERE = Path(__file__).parent
@@ -71,6 +71,12 @@ def test_a_browser_plays_it_from_disk_and_goes_to_each_chapter(tmp_path: Path) -
         "recording.webm",
     ]
     assert all(address.startswith("file:") for address in told["asked"])
+
+
+def test_the_page_says_when_a_step_begins_and_ends(case: Case) -> None:
+    text = dumps(saying_when(case), [], Files("recording.mp4", "poster.jpg", ()))
+    assert CORE_BEGINS in text
+    assert CORE_ENDS in text
 
 
 def test_the_folder_holds_a_copy_that_names_nobody(case: Case, film: Path, tmp_path: Path) -> None:
