@@ -4,7 +4,8 @@ The hour is a short drawn piece looped without being encoded again, and so is it
 looped. As the piece is a whole number of the recording's and of the copy's groups long, that gives the frames, the
 times and the key frames that encoding the hour would give; `review_copy_at` holds them against the hour's own index.
 
-What is measured ends with the picture painted, as wide as in a window of 1440 pixels; the bare baselines paint nothing.
+What is measured ends with the picture painted, as wide as in a window of 1440 pixels. So does the bare player that a
+playing recording is held against; the bare seek and decode paints nothing.
 """
 
 import os
@@ -20,10 +21,10 @@ from typing import NamedTuple
 
 import av
 from av.container import InputContainer
-from PySide6.QtCore import QEventLoop, QTimer, Signal
-from PySide6.QtGui import QAction, QPaintEvent
+from PySide6.QtCore import QEventLoop, QRectF, QSize, QTimer, Signal
+from PySide6.QtGui import QAction, QPainter, QPaintEvent
 from PySide6.QtMultimedia import QVideoFrame
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from annotator.desktop.playback.player import Player
 from annotator.desktop.theme.theme import Choice, Theme
@@ -43,6 +44,7 @@ from tests.seen_frames import SeenFrames
 GROUP = 300
 JUMPS = 60
 AIM_MS = 60
+SIZE = QSize(848, 478)
 SPEEDS = (1, 2, 4)
 SETTLING, WATCHED = 1.0, 10.0
 """Seconds of playing: passed over at first, then watched."""
@@ -70,6 +72,27 @@ class Screen(Picture):
             self.painted.emit(self.at)
 
 
+class BareScreen(QWidget):
+    """Qt's own painting of a frame; `painted` as of the window's picture."""
+
+    painted = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._frame = QVideoFrame()
+
+    def take(self, frame: QVideoFrame) -> None:
+        self._frame = frame
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        self._frame.paint(painter, QRectF(self.rect()), QVideoFrame.PaintOptions())
+        painter.end()
+        if self._frame.isValid():
+            self.painted.emit(self._frame.startTime() / 1_000)
+
+
 def measurements() -> Iterator[Measurement]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     app = QApplication.instance() or QApplication([])
@@ -93,7 +116,7 @@ def _opened(app: QApplication, hour: Path, index: FrameIndex) -> Iterator[tuple[
     """The player with the recording open, and what it is seen on."""
     case = Case("urn:case:1", "Long", find("vitreoretinal"), (Recording("urn:r:1", hour.name, "x", index.end),), ())
     player, screen = Player(), Screen({"fit_picture": QAction("Fit")}, Theme(app, Choice.DARK))
-    screen.resize(848, 478)
+    screen.resize(SIZE)
     screen.show()
     player.shown.connect(screen.take)
     _until(screen, lambda: player.open(case, CaseFrames(case, {0: index}), [hour]), lambda _at: True)
@@ -157,7 +180,7 @@ def _seek_and_decode(container: InputContainer, ms: int) -> object:
 def _playing(player: Player, screen: Screen, hour: Path) -> Iterator[Measurement]:
     for speed in SPEEDS:
         ours, bare = _watched(player, screen, speed), _watched_bare(hour, speed)
-        beside = "a bare player that paints nothing"
+        beside = "a bare player that paints them too"
         if speed == 1:
             name = f"frames of 1080p{RATE} more than a frame late, or left out (to be under 2 %)"
             yield Measurement(name, _late(ours, speed), beside, _late(bare, speed), "%")
@@ -169,35 +192,38 @@ def _playing(player: Player, screen: Screen, hour: Path) -> Iterator[Measurement
 
 
 def _watched(player: Player, screen: Screen, speed: int) -> list[Seen]:
-    seen: list[Seen] = []
     _until(screen, lambda: player.seek(60_000), lambda at: at == 60_000 and player.is_sharp)
     player.set_speed(speed)
     player.play()
     _pass(SETTLING)
-    joined = screen.painted.connect(lambda at: seen.append(Seen(perf_counter(), at / 1_000)))
-    _pass(WATCHED)
-    screen.painted.disconnect(joined)
+    seen = _painted(screen)
     player.pause()
     return seen
 
 
 def _watched_bare(hour: Path, speed: int) -> list[Seen]:
-    seen: list[Seen] = []
-    watcher = SeenFrames()
-
-    def note(frame: QVideoFrame) -> None:
-        seen.append(Seen(perf_counter(), frame.startTime() / 1_000_000))
-
+    watcher, screen = SeenFrames(), BareScreen()
+    screen.resize(SIZE)
+    screen.show()
+    watcher.seen.connect(screen.take)
     watcher.load(str(hour))
     _pass(SETTLING)
     watcher.player.setPosition(60_000)
     watcher.player.setPlaybackRate(speed)
     watcher.player.play()
     _pass(SETTLING)
-    joined = watcher.seen.connect(note)
-    _pass(WATCHED)
-    watcher.seen.disconnect(joined)
+    seen = _painted(screen)
     watcher.close()
+    screen.close()
+    return seen
+
+
+def _painted(screen: Screen | BareScreen) -> list[Seen]:
+    """What is painted for a while."""
+    seen: list[Seen] = []
+    joined = screen.painted.connect(lambda at: seen.append(Seen(perf_counter(), at / 1_000)))
+    _pass(WATCHED)
+    screen.painted.disconnect(joined)
     return seen
 
 
