@@ -1,13 +1,22 @@
 """Starts the window."""
 
+import gc
+import linecache
 import sys
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from threading import Thread
+from typing import TYPE_CHECKING
 
 from annotator.desktop.system_libraries import check_window_possible
 from annotator.desktop.tasks.memory import keep_little
+from annotator.uncollected import uncollected
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
+    from annotator.desktop.window import Window
 
 
 def run(paths: Sequence[Path]) -> int:
@@ -17,6 +26,39 @@ def run(paths: Sequence[Path]) -> int:
     """
     check_window_possible()
     keep_little()
+    with uncollected():
+        _import_what_knows_nothing_of_qt()
+        app, window = _made()
+    gc.freeze()  # what the program is made of is no garbage, and need not be looked through again and again
+    linecache.clearcache()  # of the source that PySide6 has read
+    window.show()
+    window.open_paths(paths)
+
+    from annotator.desktop.preferences.cache_room import kept_folder
+    from annotator.desktop.termination import Termination
+    from annotator.media.cache.cache_files import clear_below
+
+    def end(status: int) -> None:
+        window.end()
+        app.exit(status)
+
+    Termination(end, window)
+    # Beside the window, as the folder may be a slow one on a network.
+    Thread(target=clear_below, args=[kept_folder(window.preferences)], daemon=True).start()
+    return app.exec()
+
+
+def _import_what_knows_nothing_of_qt() -> None:
+    """PySide6 reads the source of every module that is imported after it, and keeps the lines: of NumPy and PyAV, which
+    these bring, that is most.
+    """
+    import annotator.workflow.add_tags
+    import annotator.workflow.find_recordings
+    import annotator.workflow.sample  # noqa: F401
+
+
+def _made() -> "tuple[QApplication, Window]":
+    """The window, not shown yet."""
     from PySide6.QtCore import QSettings
     from PySide6.QtWidgets import QApplication
 
@@ -28,29 +70,15 @@ def run(paths: Sequence[Path]) -> int:
     QApplication.setDesktopFileName("surgical-step-annotator")
     app = QApplication(sys.argv[:1])
 
-    from annotator.desktop.preferences.cache_room import kept_folder
     from annotator.desktop.preferences.preferences import Preferences
     from annotator.desktop.screen_fit import ScreenFit
-    from annotator.desktop.termination import Termination
     from annotator.desktop.theme.theme import Theme
     from annotator.desktop.theme.typeface import load_typefaces
     from annotator.desktop.window import Window
-    from annotator.media.cache.cache_files import clear_below
 
     load_typefaces()
     settings = QSettings()
-    theme = Theme(app, Preferences(settings).theme)
-    window = Window(app, theme, settings)
+    window = Window(app, Theme(app, Preferences(settings).theme), settings)
     keep_faults(partial(window.status.say, warns=True))
     ScreenFit(window)
-    window.show()
-    window.open_paths(paths)
-
-    def end(status: int) -> None:
-        window.end()
-        app.exit(status)
-
-    Termination(end, window)
-    # Beside the window, as the folder may be a slow one on a network.
-    Thread(target=clear_below, args=[kept_folder(window.preferences)], daemon=True).start()
-    return app.exec()
+    return app, window

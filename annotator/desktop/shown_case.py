@@ -132,8 +132,9 @@ class ShownCase(QObject):
         made.relink.opened.connect(self._take_anew)
         made.versions.closes.connect(self.closing.when_written)
         made.versions.reopen.connect(self._reopen)
-        self.came.emit(made)
+        # Qt opens the recording beside this thread, which lays the page out meanwhile.
         self._player.open(controller.case, opened.frames, [one.path for one in opened.located])
+        self.came.emit(made)
         self.shown.emit()
         self._saver.start()
         made.picture.setFocus()

@@ -238,8 +238,9 @@ def _fingerprints(chosen: Sequence[Path]) -> dict[Path, str]:
 def _of_case(chosen: Sequence[Path]) -> list[Path] | Existing:
     """The cases of exactly these recordings, or one to ask about. Raises what reading the usual one raises."""
     named, prints = beside(chosen[0]), _fingerprints(chosen)
-    usual = read_case(named).case if named.exists() else None
     cases, contents = _cases(chosen, prints), set(prints.values())
+    is_read = any(one.path == named for one in cases)
+    usual = read_case(named).case if named.exists() and not is_read else None
     same = [one.path for one in cases if {held.fingerprint for held in one.case.recordings} == contents]
     if same and len(contents) == len(chosen):
         return same

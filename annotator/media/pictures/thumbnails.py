@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from annotator.media.pictures.key_frames import key_frames
-from annotator.media.pictures.opencv import cv2
 from annotator.media.pictures.picture import Rgb
 from annotator.model.timecode import Ms
 from annotator.progress import Progress, silent
@@ -33,6 +32,8 @@ def thumbnails(
 
 
 def _jpeg(picture: Rgb) -> bytes:
+    from annotator.media.pictures.opencv import cv2  # only where thumbnails are made: it takes a while to load
+
     turned = cv2.cvtColor(picture, cv2.COLOR_RGB2BGR)
     _, packed = cv2.imencode(".jpg", turned, [cv2.IMWRITE_JPEG_QUALITY, _QUALITY])
     return packed.tobytes()

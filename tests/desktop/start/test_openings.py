@@ -272,6 +272,17 @@ def test_the_cases_beside_are_looked_into_once(
     assert sorted(seen) == ["model-eye.case.jsonld", *(f"sample {number}.case.jsonld" for number in range(3))]
 
 
+def test_a_case_that_was_found_by_its_content_is_not_read_again_by_its_name(
+    recording: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    open_recordings([recording], VOCABULARY)(silent).session.close()
+    read: list[Path] = []
+    monkeypatch.setattr("annotator.desktop.editing.opening.read_case", read.append)
+    with open_recordings([recording], VOCABULARY)(silent).session as session:
+        assert session.path == beside(recording)
+    assert not read
+
+
 def test_a_damaged_case_is_said_and_no_other_is_started(recording: Path, window: Window, qtbot: QtBot) -> None:
     beside(recording).write_text("{")
     with qtbot.waitSignal(window.openings.failed, timeout=10_000) as told:
