@@ -275,10 +275,10 @@ def test_the_cases_beside_are_looked_into_once(
 def test_a_case_that_was_found_by_its_content_is_not_read_again_by_its_name(
     recording: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    open_recordings([recording], VOCABULARY)(silent).session.close()
+    open_recordings([recording], NewCase(VOCABULARY))(silent).session.close()
     read: list[Path] = []
     monkeypatch.setattr("annotator.desktop.editing.opening.read_case", read.append)
-    with open_recordings([recording], VOCABULARY)(silent).session as session:
+    with open_recordings([recording], NewCase(VOCABULARY))(silent).session as session:
         assert session.path == beside(recording)
     assert not read
 
