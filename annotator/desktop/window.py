@@ -38,6 +38,7 @@ from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
 from annotator.store.session import Change
 from annotator.workflow.own_folders import log_file
+from annotator.workflow.sample import HOLE
 
 PROGRAM = "Surgical step annotator"
 
@@ -109,9 +110,6 @@ class Window(QMainWindow):
 
     def _open_recent(self, case: Path) -> None:
         self.open_paths([case])
-
-    def open_sample(self) -> None:
-        self.openings.open_sample()
 
     def close_case(self) -> bool:
         """Save and put away what is open, with what is being typed; the start screen comes back.
@@ -221,7 +219,8 @@ class Window(QMainWindow):
         return {
             "open_recordings": self.questions.recordings,
             "open_case": self.questions.case,
-            "open_sample": self.open_sample,
+            "open_sample": self.openings.open_sample,
+            "open_second_sample": partial(self.openings.open_sample, HOLE),
             "show_recordings": self.arranging.show,
             "close_case": self.close_case,
             "quit": self.close,

@@ -6,7 +6,6 @@ from annotator.desktop.editing.times import tags_at
 from annotator.model import edits
 from annotator.model.case import Eye
 from annotator.model.place import parse_place
-from annotator.model.retina import View
 from docs.drawing.stage import Stage, until
 
 
@@ -36,7 +35,7 @@ def several_selected(stage: Stage) -> None:
 
 
 def place(stage: Stage) -> None:
-    """A left eye as the surgeon sits, in the middle of being told by keys."""
+    """A left eye, in the middle of being told by keys."""
     _say_place(stage)
     stage.window.commands.actions["go_to_place"].trigger()
 
@@ -61,7 +60,6 @@ def folded(stage: Stage) -> None:
 
 
 def _say_place(stage: Stage) -> None:
-    stage.window.preferences.retina_view = View.TURNED
     tag_selected(stage)
     controller = stage.window.controller
     if controller is not None:

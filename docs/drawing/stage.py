@@ -10,12 +10,11 @@ from typing import NamedTuple
 from PySide6.QtCore import QEventLoop, QSettings, QSize, QTimer, SignalInstance
 from PySide6.QtWidgets import QApplication
 
-from annotator.bundled import bundled
 from annotator.desktop.editing.opening import open_sample
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.window import Window
-from annotator.workflow.sample import RECORDING
+from annotator.workflow.sample import MEMBRANES
 
 _LONGEST = 120_000
 """Milliseconds after which something is wrong; only then is the clock waited for."""
@@ -30,13 +29,13 @@ class Stage(NamedTuple):
     def open_sample(self, at: float = 0.62) -> None:
         """The sample with its tags, at a share of its length."""
         with until(self.window.player.shown):
-            self.window.openings.run(open_sample(self.folder), "Opening the sample")
+            self.window.openings.run(open_sample(folder=self.folder), "Opening the sample")
         self.seek(at)
 
     def open_copy(self) -> Path:
         """A copy of the sample recording with a case that has no tags."""
         copy = self.folder / "new-recording.mp4"
-        shutil.copy(bundled("sample_media") / RECORDING, copy)
+        shutil.copy(MEMBRANES.home / MEMBRANES.recording, copy)
         with until(self.window.player.shown):
             self.window.open_paths([copy])
         return copy

@@ -22,7 +22,7 @@ from annotator.store.lock import Holder
 from annotator.store.session import Session
 from annotator.workflow.cases_of import beside
 from annotator.workflow.new_case import new_case
-from annotator.workflow.sample import RECORDING
+from annotator.workflow.sample import MEMBRANES
 from docs.drawing.stage import Stage, until, wait_for
 
 
@@ -45,7 +45,7 @@ def start_again(stage: Stage) -> None:
 def loading(stage: Stage) -> None:
     """A recording that is being read, held at two fifths until the window is closed."""
     copy = stage.folder / "new-recording.mp4"
-    shutil.copy(bundled("sample_media") / RECORDING, copy)
+    shutil.copy(MEMBRANES.home / MEMBRANES.recording, copy)
     pause = Event()
 
     def job(progress: Progress) -> None:
@@ -140,7 +140,7 @@ def several_recordings(stage: Stage) -> None:
     if controller is None:
         return
     whole, tags = controller.case, controller.case.tags
-    surveyed = survey(bundled("sample_media") / RECORDING)
+    surveyed = survey(MEMBRANES.home / MEMBRANES.recording)
     longest = max((tag for tag in tags if tag.end is not None), key=lambda tag: (tag.end or 0) - tag.start)
     middle = (longest.start + (longest.end or 0)) // 2
     parts = [stage.folder / "part-1.mp4", stage.folder / "part-2.mp4"]
@@ -158,7 +158,7 @@ def several_recordings(stage: Stage) -> None:
 
 def recordings(stage: Stage) -> None:
     """Recordings to be put in order, one of them none."""
-    surveyed = survey(bundled("sample_media") / RECORDING)
+    surveyed = survey(MEMBRANES.home / MEMBRANES.recording)
     parts = [stage.folder / f"model-eye part {number}.mp4" for number in (10, 1, 2)]
     for number, part in enumerate(parts):
         copy_from_key_frame(Piece(surveyed, 0, 20_000 + 10_000 * number), part)
@@ -171,7 +171,7 @@ def recordings(stage: Stage) -> None:
 
 def captions_beside(stage: Stage) -> None:
     copy = stage.folder / "new-recording.mp4"
-    shutil.copy(bundled("sample_media") / RECORDING, copy)
+    shutil.copy(MEMBRANES.home / MEMBRANES.recording, copy)
     cues = "00:12.400 --> 00:22.000\nCore vitrectomy\n\n00:47.000 --> 00:54.200\nDelamination\n"
     copy.with_suffix(".vtt").write_text(f"WEBVTT\n\n{cues}", encoding="utf-8")
     _open(stage, copy)

@@ -1,6 +1,7 @@
 """The sample as a case: made anywhere, known again while nobody has changed it."""
 
 import tempfile
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -10,10 +11,11 @@ from annotator.errors import StoreError
 from annotator.formats.tables import tags_csv
 from annotator.model import edits
 from annotator.model.case import Case, Certainty, Eye
+from annotator.model.recording import View
 from annotator.store.recordings import carried
 from annotator.store.session import Session
 from annotator.workflow import sample
-from annotator.workflow.sample import KIND, STEPS, TITLE, create_sample, is_untouched_sample
+from annotator.workflow.sample import HOLE, MEMBRANES, Sample, create_sample, is_untouched_sample
 
 NAME = "model-eye.case.jsonld"
 
@@ -40,17 +42,39 @@ def path(made: Path, tmp_path: Path) -> Path:
     return tmp_path / NAME
 
 
-def test_it_holds_every_step_of_the_table_and_is_saved(tmp_path: Path) -> None:
-    steps = tags_csv.loads((bundled("sample_media") / STEPS).read_text(encoding="utf-8"))
-    with create_sample(tmp_path / "new" / "folders" / NAME) as session:
+@pytest.mark.parametrize(
+    ("sample", "folder", "said"),
+    [
+        (MEMBRANES, ".", (Eye.LEFT, "diabetic", View.UPRIGHT)),
+        (HOLE, "macular-hole", (Eye.RIGHT, "macular", View.TURNED)),  # as sample_media/README.md says
+    ],
+)
+def test_it_holds_every_step_of_the_table_and_is_saved(
+    tmp_path: Path, sample: Sample, folder: str, said: tuple[Eye, str, View]
+) -> None:
+    steps = tags_csv.loads((bundled("sample_media") / folder / "steps.csv").read_text(encoding="utf-8"))
+    with create_sample(tmp_path / "new" / "folders" / NAME, sample) as session:
         assert session.is_saved
-        assert (session.case.title, session.case.eye, session.case.kind) == (TITLE, Eye.LEFT, KIND)
+        assert session.case.title == sample.title
+        assert "invented" in sample.title
+        assert (session.case.eye, session.case.kind, session.case.recordings[0].picture) == said
         assert len(session.case.tags) == len(steps)
         assert sorted(tag.note for tag in session.case.tags) == sorted(step.note for step in steps)
         assert all(session.case.concept_of(tag) for tag in session.case.tags)
         made = session.case
     with Session.open(tmp_path / "new" / "folders" / NAME) as again:
         assert again.case == made
+
+
+@pytest.mark.parametrize("sample", [MEMBRANES, HOLE])
+def test_what_it_is_made_of_travels_with_the_program(sample: Sample) -> None:
+    root = bundled("sample_media").parent
+    settings = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
+    carried = [root / one for one in settings["tool"]["hatch"]["build"]["targets"]["wheel"]["only-include"]]
+    for name in (sample.recording, sample.steps):
+        path = sample.home / name
+        assert path.is_file()
+        assert any(one in (path, *path.parents) for one in carried), path
 
 
 def test_what_nobody_has_changed_is_the_sample_wherever_it_lies(path: Path, tmp_path: Path) -> None:
@@ -128,12 +152,9 @@ def test_a_case_of_somebody_s_is_not_replaced_unasked(path: Path) -> None:
     assert is_untouched_sample(path)
 
 
-def test_where_its_steps_can_not_be_added_nobody_holds_the_case(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(sample, "STEPS", "gone.csv")
+def test_where_its_steps_can_not_be_added_nobody_holds_the_case(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match=r"gone\.csv"):
-        create_sample(tmp_path / NAME)
+        create_sample(tmp_path / NAME, MEMBRANES._replace(steps="gone.csv"))
     with Session.open(tmp_path / NAME) as session:
         assert session.case.tags == ()
 

@@ -148,6 +148,7 @@ ACTIONS = (
     Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
     Action("open_case", FILE, "Open case…", ("Ctrl+O",), Icon.OPEN_CASE),
     Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
+    Action("open_second_sample", FILE, "Try the second sample", (), Icon.SAMPLE),
     Action("show_recordings", FILE, "Recordings in this case…", (), Icon.OPEN_RECORDING, _writable),
     Action("mark_cut", FILE, "Mark recording as cut", (), None, _writable),
     Action("mark_sped_up", FILE, "Mark recording as sped up", (), None, _writable),

@@ -9,7 +9,8 @@ from annotator.model.words.forms import folded
 OTHER_WORDS = {
     "open_recordings": "new case video movie file import",
     "open_case": "load file",
-    "open_sample": "demo example model eye",
+    "open_sample": "demo example model eye diabetic membranes",
+    "open_second_sample": "demo example model eye macular hole",
     "show_recordings": "order sort add remove files parts",
     "mark_cut": "edited shortened unmark durations",
     "mark_sped_up": "fast motion time lapse unmark durations",

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from platformdirs import user_data_path
 
-from annotator.bundled import bundled
 from annotator.desktop.tasks.task import Job
 from annotator.errors import MediaError, StoreError
 from annotator.media.container.opening import demuxer_of
@@ -17,7 +16,7 @@ from annotator.model.edits import set_kind
 from annotator.model.recording import ENDINGS
 from annotator.progress import Progress, Scaled
 from annotator.store.fingerprint import fingerprint
-from annotator.store.reading import CASE_ENDING, read_case
+from annotator.store.reading import read_case
 from annotator.store.recordings import Located, State, path_to_keep
 from annotator.store.session import Session
 from annotator.store.vocabularies import find
@@ -27,7 +26,7 @@ from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.new_case import new_case
 from annotator.workflow.recording_files import in_natural_order, recordings_in
-from annotator.workflow.sample import RECORDING, create_sample
+from annotator.workflow.sample import MEMBRANES, Sample, create_sample
 from annotator.workflow.take_recordings import keep_new_places
 
 RECORDING_FILES = f"Recordings ({' '.join(f'*{ending}' for ending in ENDINGS)});;All files (*)"
@@ -163,31 +162,37 @@ def _each_started(paths: Sequence[Path], new: NewCase, kept_in: Path | None, pro
     return Started(tuple(cases))
 
 
-def open_sample(folder: Path | None = None, kept_in: Path | None = None, shown: Path | None = None) -> Job:
-    """Task that opens the sample with its steps tagged; what was done to it before is kept.
+def open_sample(
+    sample: Sample = MEMBRANES,
+    folder: Path | None = None,
+    kept_in: Path | None = None,
+    shown: Path | None = None,
+) -> Job:
+    """Task that opens a sample with its steps tagged; what was done to it before is kept.
 
     The sample's case is known by the recording that travels with the program, wherever that is installed now.
     """
-    return partial(_sample, folder, kept_in, shown)
+    return partial(_sample, sample, folder or sample_folder(), kept_in, shown)
 
 
-def _sample(folder: Path | None, kept_in: Path | None, shown: Path | None, progress: Progress) -> Opened | AlreadyOpen:
-    kept, sample = folder or sample_folder(), bundled("sample_media")
-    usual = kept / f"model-eye{CASE_ENDING}"
-    held = cases_of([fingerprint(sample / RECORDING)], kept, [usual])
-    path = held[0].path if held else free_beside(kept / RECORDING, is_same=True)
+def _sample(
+    sample: Sample, kept: Path, kept_in: Path | None, shown: Path | None, progress: Progress
+) -> Opened | AlreadyOpen:
+    usual = beside(kept / sample.recording)
+    held = cases_of([fingerprint(sample.home / sample.recording)], kept, [usual])
+    path = held[0].path if held else free_beside(usual.with_name(sample.recording), is_same=True)
     if _is_same(path, shown):
         return AlreadyOpen(path)
     if not held:
-        create_sample(path).close()
-    opened = _opened(path, kept_in, progress, [sample])
+        create_sample(path, sample).close()
+    opened = _opened(path, kept_in, progress, [sample.home])
     # That the program was installed elsewhere is nothing that its user must know.
     located = tuple(one._replace(state="as left") if one.state == "moved" else one for one in opened.located)
     return opened._replace(located=located)
 
 
 def sample_folder() -> Path:
-    """Where the program keeps the sample's case."""
+    """Where the program keeps the cases of the samples."""
     return user_data_path("surgical-step-annotator", appauthor=False) / "sample"
 
 

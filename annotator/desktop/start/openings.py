@@ -36,6 +36,7 @@ from annotator.desktop.widgets.question import ask
 from annotator.errors import AnnotatorError
 from annotator.measure.findings import questions
 from annotator.progress import Progress
+from annotator.workflow.sample import MEMBRANES, Sample
 
 CASES = (".jsonld", ".json")
 
@@ -107,8 +108,8 @@ class Openings(QObject):
             self._loading.look.begin(paths[0])
         self._left_out = left_out
 
-    def open_sample(self) -> None:
-        self.run(open_sample(kept_in=self._kept_in, shown=self._shown()), "Opening the sample")
+    def open_sample(self, sample: Sample = MEMBRANES) -> None:
+        self.run(open_sample(sample, kept_in=self._kept_in, shown=self._shown()), "Opening the sample")
 
     def run(self, job: Job, what: str, paths: Sequence[Path] = ()) -> None:
         """Open what a job brings, which the user knows by these paths, with its name and a bar in the meantime."""

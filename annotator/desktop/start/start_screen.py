@@ -22,7 +22,10 @@ from annotator.plain_text import capitalised
 _CHOICES = (
     ("open_recordings", Icon.OPEN_RECORDING, "Open recordings", "One operation, in one or more files"),
     ("open_case", Icon.OPEN_CASE, "Open case", "Go on where you stopped"),
-    ("open_sample", Icon.SAMPLE, "Try the sample", "An invented operation on a model eye"),
+)
+_SAMPLES = (
+    ("open_sample", Icon.SAMPLE, "Try the sample", "An invented diabetic eye"),
+    ("open_second_sample", Icon.SAMPLE, "Try the second sample", "An invented macular hole"),
 )
 
 _SHARE, _NARROW, _WIDE = 0.6, 824, 1_160
@@ -40,18 +43,17 @@ class StartScreen(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._signs: list[tuple[QLabel, Icon]] = []
-        self._cards: list[PushButton] = []
+        self._columns: list[QWidget] = []
         self.setProperty("kind", "page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         headline = label("Open an operation", "headline")
         row = QHBoxLayout()
         row.setSpacing(4 * UNIT)
         for number, (does, sign, words, second) in enumerate(_CHOICES):
-            mark = QLabel()
-            self._signs.append((mark, sign))
-            card = _card(actions[does], mark, words, second, main=number == 0)
-            self._cards.append(card)
-            row.addWidget(card)
+            self._columns.append(_card(actions[does], self._mark(sign), words, second, main=number == 0))
+        self._columns.append(self._samples(actions))
+        for part in self._columns:
+            row.addWidget(part)
         self.vocabulary = VocabularyBox(preferences)
         self.vocabulary.setMinimumWidth(240)
         self.kind = NewKindBox(self.vocabulary)
@@ -87,13 +89,28 @@ class StartScreen(QWidget):
         theme.changed.connect(self._paint_icons)
         self._paint_icons()
 
+    def _samples(self, actions: Mapping[str, QAction]) -> QWidget:
+        """The samples under one another, as high together as another card."""
+        both = QWidget()
+        column = QVBoxLayout(both)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * UNIT)
+        for does, sign, words, second in _SAMPLES:
+            column.addWidget(_low_card(actions[does], self._mark(sign), words, second))
+        return both
+
+    def _mark(self, sign: Icon) -> QLabel:
+        mark = QLabel()
+        self._signs.append((mark, sign))
+        return mark
+
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """A large window gets larger cards and longer lines, not only more emptiness around them."""
         wide = min(max(round(self.width() * _SHARE), _NARROW), _WIDE)
         for part in (self.recent, self.drop):
             part.setFixedWidth(wide)
-        for card in self._cards:
-            card.setFixedWidth((wide - (len(self._cards) - 1) * 4 * UNIT) // len(self._cards))
+        for card in self._columns:
+            card.setFixedWidth((wide - (len(self._columns) - 1) * 4 * UNIT) // len(self._columns))
         self.drop.setFixedHeight(min(max(self.height() // 14, 12 * UNIT), 18 * UNIT))
 
     def show_drop(self, over: bool) -> None:
@@ -168,24 +185,50 @@ class LoadingPage(QWidget):
 
 
 def _card(action: QAction, mark: QLabel, words: str, second: str, *, main: bool) -> PushButton:
-    made = PushButton()
-    made.setProperty("kind", "card")
+    """A card with its sign above its words."""
+    made, parts = _card_with(action, mark, words, second)
     made.setProperty("rank", "main" if main else "")
-    made.setAccessibleName(words)
-    made.setAccessibleDescription(second)
-    made.setFixedHeight(148)
-    made.setAutoDefault(True)
-    made.clicked.connect(action.trigger)
     column = QVBoxLayout(made)
     column.setContentsMargins(4 * UNIT, 5 * UNIT, 4 * UNIT, 5 * UNIT)
     column.setSpacing(UNIT)
     column.addStretch(1)
-    for part in (mark, label(words, "title"), label(second)):
+    for part in parts:
         part.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         column.addWidget(part)
     column.addStretch(1)
     return made
+
+
+def _low_card(action: QAction, mark: QLabel, words: str, second: str) -> PushButton:
+    """A card of half the height, with its sign before its words."""
+    made, (sign, *texts) = _card_with(action, mark, words, second)
+    made.setProperty("low", True)
+    row = QHBoxLayout(made)
+    row.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+    row.setSpacing(4 * UNIT)
+    row.addWidget(sign)
+    column = QVBoxLayout()
+    column.setSpacing(0)
+    column.addStretch(1)
+    for part in texts:
+        column.addWidget(part)
+    column.addStretch(1)
+    row.addLayout(column, 1)
+    return made
+
+
+def _card_with(action: QAction, mark: QLabel, words: str, second: str) -> tuple[PushButton, list[QLabel]]:
+    """A button that carries out a command, and what is to be laid out on it."""
+    made = PushButton()
+    made.setProperty("kind", "card")
+    made.setAccessibleName(words)
+    made.setAccessibleDescription(second)
+    made.setAutoDefault(True)
+    made.clicked.connect(action.trigger)
+    parts = [mark, label(words, "title"), label(second)]
+    for part in parts:
+        part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+    return made, parts
 
 
 def _in_the_middle(page: QWidget, parts: list[QWidget | QHBoxLayout | int]) -> None:

@@ -99,6 +99,7 @@ def _ranks(c: Colours) -> str:
     [rank="main"]:focus {{ border: 1px solid {c.accent}; }}
     QMessageBox [rank="main"]:focus {{ border: 2px solid {c.text}; }}
     QPushButton[kind="card"] {{ border-radius: {LARGE_CORNER}px; padding: 0; min-height: 146px; max-height: 146px; }}
+    QPushButton[kind="card"][low="true"] {{ min-height: 68px; max-height: 68px; }}
     QPushButton[kind="card"] QLabel {{ color: {c.muted}; }}
     QPushButton[kind="card"] QLabel[kind="title"] {{ color: {c.text}; font-size: {LARGE_SIZE}px; }}
     QPushButton[rank="main"][kind="card"] QLabel {{ color: {c.on_accent}; }}

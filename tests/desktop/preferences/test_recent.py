@@ -94,7 +94,7 @@ def test_a_case_that_is_gone_is_marked_and_can_be_taken_off(
 
 def test_the_sample_is_not_on_the_list(window: Window, qtbot: QtBot) -> None:
     with qtbot.waitSignal(window.player.shown, timeout=20_000):
-        window.open_sample()
+        window.openings.open_sample()
     window.close_case()
     assert window.preferences.recent_cases == ()
 

@@ -15,6 +15,8 @@ from annotator.desktop.editing.opening import NewCase, Opened, open_case, open_r
 from annotator.desktop.preferences.preferences import VOCABULARY
 from annotator.desktop.window import Window
 from annotator.desktop.workspace.bench import Bench
+from annotator.model.case import Eye
+from annotator.model.recording import View
 from annotator.model.tag_list import Block
 from annotator.progress import Progress
 from annotator.store.files import read_bounded
@@ -304,8 +306,7 @@ def installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str]
         folder.mkdir()
         for file in ("model-eye.mp4", "steps.csv"):
             (folder / file).write_bytes((here / file).read_bytes())
-        for module in ("annotator.desktop.editing.opening", "annotator.workflow.sample"):
-            monkeypatch.setattr(f"{module}.bundled", lambda _what: folder)
+        monkeypatch.setattr("annotator.workflow.sample.bundled", lambda _what: folder)
         return folder
 
     return install
@@ -313,7 +314,7 @@ def installed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str]
 
 def open_sample(window: Window, qtbot: QtBot) -> None:
     with qtbot.waitSignal(window.player.shown, timeout=30_000):
-        window.open_sample()
+        window.openings.open_sample()
 
 
 def test_the_sample_is_found_where_the_program_is_now(
@@ -349,12 +350,25 @@ def test_a_new_sample_has_a_case_of_its_own_and_the_old_one_stays(
     assert window.preferences.recent_cases == ()
 
 
+def test_the_second_sample_is_another_case_that_is_kept_beside_the_first(window: Window, qtbot: QtBot) -> None:
+    create_sample(sample_folder() / "model-eye.case.jsonld").close()
+    for _ in range(2):
+        with qtbot.waitSignal(window.player.shown, timeout=30_000):
+            window.commands.actions["open_second_sample"].trigger()
+        case = controller_of(window).case
+        assert (case.kind, case.eye, case.recordings[0].picture) == ("macular", Eye.RIGHT, View.TURNED)
+        assert case.tags
+        assert bench_of(window).state.has_picture
+        window.close_case()
+    assert cases_in(sample_folder()) == ["macular-hole.case.jsonld", "model-eye.case.jsonld"]
+
+
 def test_the_sample_that_is_open_is_not_opened_again(window: Window, qtbot: QtBot) -> None:
     create_sample(sample_folder() / "model-eye.case.jsonld").close()
     open_sample(window, qtbot)
     bench = bench_of(window)
     with qtbot.waitSignal(window.openings.ended, timeout=10_000):
-        window.open_sample()
+        window.openings.open_sample()
     assert window.bench is bench
     assert not bench.controller.session.read_only
 
