@@ -36,8 +36,8 @@ def command(
 ) -> None:
     """Add tags to a case, or list the tags it has.
 
-    A table has the columns start,end,step and optionally performer,place,certainty,note,strength. Times are
-    H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary, in any
+    A table has the columns start,end,step and optionally performer,place,certainty,note,strength,confirmed,words.
+    Times are H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary, in any
     form, spelling and order of its words. What is only similar to one is added as proposed, with its words.
 
     Exit status 0: added or listed, 1: the case has all of them already, 2: nothing could be added.

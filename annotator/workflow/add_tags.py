@@ -15,7 +15,7 @@ from annotator.store.session import Session
 from annotator.workflow.find_recordings import find_recordings
 from annotator.workflow.frames import CaseFrames
 from annotator.workflow.read_chapters import rows_from_captions, rows_from_container
-from annotator.workflow.tag_rows import read_rows
+from annotator.workflow.tag_rows import read_rows, to_confirm
 from annotator.workflow.take_recordings import keep_new_places
 
 TABLES = {".csv", ".tsv", ".txt"}
@@ -87,13 +87,16 @@ def _judged(
     if read.faults.said and not keep_going:
         raise InvalidFile(f"{source}: nothing was added", read.faults.said, read.faults.more)
     fresh, repeats = without_known(read.tags, case, frames)
-    return Added(fresh, (*repeats, *read.near, *read.moved), tuple(read.faults.said), read.faults.more)
+    return Added(fresh, (*repeats, *to_confirm(case, fresh), *read.moved), tuple(read.faults.said), read.faults.more)
 
 
 def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[tuple[Tag, ...], tuple[str, ...]]:
-    """The tags that say something new, and sentences on the others."""
-    known = {_said(tag, frames) for tag in case.tags}
-    new = [tag for tag in tags if _said(tag, frames) not in known]
+    """The tags that say something new, and sentences on the others.
+
+    What was written for a tag of the case is known again, though somebody has given that another concept since.
+    """
+    known = {_said(tag, frames) for tag in case.tags} | {_written(tag, frames) for tag in case.tags if tag.words}
+    new = [tag for tag in tags if known.isdisjoint((_said(tag, frames), *([_written(tag, frames)] * bool(tag.words))))]
     fresh = tuple({_said(tag, frames): tag for tag in new}.values())
     there, again = len(tags) - len(new), len(new) - len(fresh)
     repeats = []
@@ -105,9 +108,19 @@ def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[
 
 
 def _said(tag: Tag, frames: CaseFrames) -> Hashable:
-    """What a tag says. One made while its recording was missing does not stand on a frame yet."""
+    """What a tag says, by its concept."""
+    return tag.concept, _beside(tag, frames)
+
+
+def _written(tag: Tag, frames: CaseFrames) -> Hashable:
+    """The same by the words that were written for the concept."""
+    return "written as", tag.words, _beside(tag, frames)
+
+
+def _beside(tag: Tag, frames: CaseFrames) -> Hashable:
+    """What a tag says of its concept. One made while its recording was missing does not stand on a frame yet."""
     end = None if tag.end is None else frames.nearest(tag.end)
-    return tag.concept, frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note, tag.strength
+    return frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note, tag.strength
 
 
 def _of(some: int, of: int) -> str:

@@ -5,7 +5,7 @@ from enum import StrEnum
 from functools import partial
 from typing import NamedTuple, TypeVar
 
-from annotator.errors import AmbiguousName, AnnotatorError, Gathered, UnknownName
+from annotator.errors import AmbiguousName, AnnotatorError, Gathered, UnknownName, told
 from annotator.formats.faults import LONGEST_NAME, LONGEST_TEXT
 from annotator.formats.tables.tags_csv import RUNNING, TagRow
 from annotator.model.case import Case, Certainty, Tag
@@ -22,16 +22,22 @@ Choice = TypeVar("Choice", bound=StrEnum)
 Value = TypeVar("Value")
 
 
+class Answer(StrEnum):
+    """Whether somebody has confirmed a tag."""
+
+    YES = "yes"
+    NO = "no"
+
+
 _AT_ONCE = 500
 """Rows between two looks at whether the work should stop."""
 
 
 class Read(NamedTuple):
-    """Tags from rows, the faults of rows that gave none, what is only near a name, and what moved beyond a frame."""
+    """Tags from rows, the faults of rows that gave none, and what moved beyond a frame."""
 
     tags: tuple[Tag, ...]
     faults: Gathered
-    near: tuple[str, ...]
     moved: tuple[str, ...]
 
 
@@ -49,7 +55,18 @@ def read_rows(rows: Sequence[TagRow], case: Case, frames: CaseFrames, progress: 
             tags.append(tag)
             for says in reader.moved:
                 moved.note(says)
-    return Read(tuple(tags), faults, meanings.near.lines, moved.lines)
+    return Read(tuple(tags), faults, moved.lines)
+
+
+def to_confirm(case: Case, tags: Iterable[Tag]) -> tuple[str, ...]:
+    """A line on each of the words for which tags are only proposed."""
+    meant = {tag.words: case.concept_of(tag) for tag in tags if tag.words and not tag.confirmed}
+    says = [
+        f"{quoted(words)} is taken as {quoted(concept.label())}, to be confirmed"
+        for words, concept in meant.items()
+        if concept is not None
+    ]
+    return told(says)
 
 
 def rows_of(case: Case, tags: Iterable[Tag] | None = None) -> list[TagRow]:
@@ -69,16 +86,17 @@ def _row_of(case: Case, tag: Tag) -> TagRow:
         certainty=tag.certainty,
         note=tag.note,
         strength=tag.strength,
+        confirmed=Answer.YES if tag.confirmed else Answer.NO,
+        words=tag.words,
     )
 
 
 class _Meanings:
-    """What the words of a table mean, each looked up once; and a line on each that is only near."""
+    """What the words of a table mean, each looked up once."""
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self._vocabulary = vocabulary
         self._found: dict[str, Meaning | AnnotatorError] = {}
-        self.near = Gathered()
 
     def of(self, words: str) -> Meaning:
         """As `Vocabulary.meaning`, and it raises the same."""
@@ -91,13 +109,9 @@ class _Meanings:
 
     def _look_up(self, words: str) -> Meaning | AnnotatorError:
         try:
-            found = self._vocabulary.meaning(words)
+            return self._vocabulary.meaning(words)
         except (UnknownName, AmbiguousName) as error:
             return error
-        if not found.is_sure:
-            says = "{} is taken as {}, to be confirmed".format
-            self.near.note(partial(says, quoted(words), quoted(found.concept.label())))
-        return found
 
 
 class _RowReader:
@@ -122,9 +136,8 @@ class _RowReader:
         performer = self._try(lambda: self._case.roles.meant(row.performer).code if row.performer else None)
         certainty = self._try(lambda: _choice(Certainty, "certainty", row.certainty))
         place = self._try(lambda: parse_place(row.place, self._case.eye))
-        for name, text, longest in (("note", row.note, LONGEST_TEXT), ("strength", row.strength, LONGEST_NAME)):
-            if len(text) > longest:
-                self._fault(f"the {name} is longer than {longest:,} characters")
+        confirmed = self._try(lambda: _choice(Answer, "confirmation", row.confirmed))
+        self._check_lengths()
         strength = self._strength(meaning)
         if (
             meaning is None
@@ -143,10 +156,17 @@ class _RowReader:
             place=place or frozenset(),
             certainty=certainty or Certainty.CERTAIN,
             note=row.note,
-            confirmed=meaning.is_sure,
-            words="" if meaning.is_sure else row.step,
+            confirmed=meaning.is_sure and confirmed is not Answer.NO,
+            words=row.words if meaning.is_sure else row.step,
             strength=strength,
         )
+
+    def _check_lengths(self) -> None:
+        row = self._row
+        texts = (("note", row.note, LONGEST_TEXT), ("cell “words”", row.words, LONGEST_TEXT))
+        for name, text, longest in (*texts, ("strength", row.strength, LONGEST_NAME)):
+            if len(text) > longest:
+                self._fault(f"the {name} is longer than {longest:,} characters")
 
     def _strength(self, meaning: Meaning | None) -> str:
         """Of a material, from its own cell or from the step's; they may not differ."""

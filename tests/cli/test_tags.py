@@ -74,9 +74,12 @@ def test_what_is_listed_as_a_table_reads_back_the_same(annotate: Annotate, case:
         tmp_path / "steps.csv",
         '1,2,segmentation,,11-1 far periphery,,"=HYPERLINK(""x"") said, ""twice"""',
         "3,running,bimanual,,,,",
+        "4,5,delaminatoin,,,,",
     )
     assert annotate("tags", case, "--add", rows).status == 0
     listed = annotate("tags", case, "--format", "csv").out
+    assert listed.splitlines()[0] == "start,end,step,performer,place,certainty,note,strength,confirmed,words"
+    assert listed.splitlines()[-1].endswith(",no,delaminatoin")
     assert ",\"'=HYPERLINK" in listed, "a note must not become a formula"
     again = tmp_path / "again.csv"
     again.write_text(listed, encoding="utf-8")

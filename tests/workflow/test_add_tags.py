@@ -92,8 +92,19 @@ def test_words_near_to_a_step_are_told_and_added_once(session: Session, tmp_path
     assert add_tags(session, table).notes == ("“shavign” is taken as “Shaving”, to be confirmed",)
     (tag,) = session.case.tags
     session.do(lambda case: edits.describe(case, [tag.id], confirmed=True))
-    assert add_tags(session, table).tags == ()
+    again = add_tags(session, table)
+    assert (again.tags, again.notes) == ((), ("1 of 1 tags is in the case already; left unchanged",))
     assert session.case.tags[0].words == "shavign"
+
+
+def test_words_whose_tag_somebody_gave_another_step_are_known_again(session: Session, tmp_path: Path) -> None:
+    table = written(tmp_path / "steps.csv", "start,end,step\n0.2,0.6,shavign\n")
+    add_tags(session, table)
+    (tag,) = session.case.tags
+    session.do(lambda case: edits.retag(case, tag.id, f"{BASE}#core"))
+    assert add_tags(session, table).tags == ()
+    elsewhere = written(tmp_path / "later.csv", "start,end,step\n0.6,1,shavign\n")
+    assert len(add_tags(session, elsewhere).tags) == 1, "the same words at another time are another tag"
 
 
 def test_of_very_many_faults_the_others_are_counted(session: Session, tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from annotator.model.case import Case, Certainty, Tag
 from annotator.model.place import Field
 from annotator.model.vocabulary import Facet
 from annotator.workflow.frames import CaseFrames
-from annotator.workflow.tag_rows import Read, read_rows, rows_of
+from annotator.workflow.tag_rows import Read, read_rows, rows_of, to_confirm
 from tests.strategies import cases
 from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
@@ -138,8 +138,21 @@ def test_words_near_to_a_name_give_a_tag_to_be_confirmed_that_keeps_them() -> No
     assert [(tag.concept, tag.confirmed, tag.words) for tag in found.tags] == [
         (f"{IRI}#core", False, "Core vitrectmy")
     ] * 2
-    assert found.near == ("“Core vitrectmy” is taken as “Core vitrectomy”, to be confirmed",), "told once"
+    assert to_confirm(CASE, found.tags) == ("“Core vitrectmy” is taken as “Core vitrectomy”, to be confirmed",)
     assert found.faults.count == 0
+
+
+@pytest.mark.parametrize(("confirmed", "is_confirmed"), [("", True), ("yes", True), ("No", False)])
+def test_a_row_may_say_what_a_tag_was_written_as_and_that_nobody_has_confirmed_it(
+    confirmed: str, is_confirmed: bool
+) -> None:
+    tag = tag_of(row(confirmed=confirmed, words="corre"))
+    assert (tag.concept, tag.confirmed, tag.words) == (f"{IRI}#core", is_confirmed, "corre")
+
+
+def test_what_is_only_near_is_to_be_confirmed_whatever_the_row_says() -> None:
+    tag = tag_of(row(step="Core vitrectmy", confirmed="yes", words="something else"))
+    assert (tag.confirmed, tag.words) == (False, "Core vitrectmy")
 
 
 def test_a_strength_that_no_material_has_is_kept_among_the_words() -> None:
@@ -173,6 +186,11 @@ def test_words_that_mean_nothing_are_refused_in_each_row() -> None:
             row(certainty="sure"),
             "row 2: There is no certainty “sure”; available: “certain”, “probable” and “uncertain”",
         ),
+        (
+            row(confirmed="perhaps"),
+            "row 2: There is no confirmation “perhaps”; available: “yes” and “no”",
+        ),
+        (row(words="x" * (LONGEST_TEXT + 1)), f"row 2: the cell “words” is longer than {LONGEST_TEXT:,} characters"),
         (row(place="13 posterior"), "row 2: “13 posterior” is not a place on the retina"),
         (row(note="x" * (LONGEST_TEXT + 1)), f"row 2: the note is longer than {LONGEST_TEXT:,} characters"),
         (row("2", "1"), "row 2: ends at 00:00:01.000, before it starts at 00:00:02.000"),
@@ -259,7 +277,7 @@ def test_reading_rows_can_be_stopped() -> None:
 
 def said_by_row(tag: Tag) -> Tag:
     """A tag without what a row has no column for."""
-    return replace(tag, id="", confirmed=True, author="", created="", modified="", extra={}, words="")
+    return replace(tag, id="", author="", created="", modified="", extra={})
 
 
 def may_stand_in_a_row(drawn: Case, tag: Tag) -> bool:
@@ -283,7 +301,10 @@ def test_the_table_of_any_case_gives_its_tags_again_but_for_what_no_cell_can_hol
     def tidied(text: str) -> str:
         return f"“{' '.join(filter(str.isprintable, text.split()))}”"
 
-    tidy = [replace(tag, note=tidied(tag.note), strength=tidied(tag.strength)) for tag in drawn.tags]
+    tidy = [
+        replace(tag, note=tidied(tag.note), strength=tidied(tag.strength), words=tidied(tag.words))
+        for tag in drawn.tags
+    ]
     sound = replace(drawn, tags=tuple(tag for tag in tidy if may_stand_in_a_row(drawn, tag)))
     again = read_rows(loads(dumps(rows_of(sound))), sound, CaseFrames(sound, {}))
     assert again.faults.said == []
@@ -296,7 +317,7 @@ def test_a_term_that_the_vocabulary_does_not_know_is_written_as_it_stands() -> N
     assert (written.step, written.start, written.end) == (elsewhere, "00:00:01.000", "running")
 
 
-@given(st.lists(st.builds(TagRow, st.just("row 9"), *[st.text(max_size=12)] * 3, *[st.text(max_size=12)] * 5)))
+@given(st.lists(st.builds(TagRow, st.just("row 9"), *[st.text(max_size=12)] * 3, *[st.text(max_size=12)] * 7)))
 def test_any_text_gives_a_tag_or_a_sentence(rows: list[TagRow]) -> None:
     found = read(*rows, frames=FRAMES)
     assert len(found.tags) + found.faults.count >= len(rows)

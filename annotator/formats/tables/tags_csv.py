@@ -1,7 +1,7 @@
 """Tags as a table: one row a tag, read from what a spreadsheet saves and written so that it reads back.
 
-Columns: `start, end, step` and, where wanted, `performer, place, certainty, note, strength`. A row is text only
-here; what the text means is settled against a case in `annotator.workflow.tag_rows`.
+Columns: `start, end, step` and, where wanted, `performer, place, certainty, note, strength, confirmed, words`. A row is
+text only here; what the text means is settled against a case in `annotator.workflow.tag_rows`.
 """
 
 import csv
@@ -18,7 +18,7 @@ from annotator.formats.tables.escape_formula import escape_formula, unescape_for
 from annotator.model.timecode import parse
 from annotator.plain_text import is_control, quoted
 
-COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note", "strength")
+COLUMNS = ("start", "end", "step", "performer", "place", "certainty", "note", "strength", "confirmed", "words")
 REQUIRED = COLUMNS[:3]
 TERM = "performer_term"
 """The column of a training body's terms: it follows from another, and is passed over on reading."""
@@ -48,6 +48,8 @@ class TagRow(msgspec.Struct, frozen=True):
     certainty: str = ""
     note: str = ""
     strength: str = ""
+    confirmed: str = ""
+    words: str = ""
 
 
 def loads(text: str) -> list[TagRow]:
