@@ -122,9 +122,9 @@ def test_steps_stand_under_their_phases_with_the_rolled_up_figures() -> None:
 def test_it_says_when_a_step_begins_and_ends() -> None:
     one = saying_when(MODEL_EYE)
     found = page(dumps(summarise(one), one))
-    assert "When each step begins and ends" in found.said("h2")
+    assert "When each begins and ends" in found.said("h2")
     assert {f"Begins: {CORE_BEGINS}", f"Ends: {CORE_ENDS}"} <= set(found.said("bdi"))
-    assert "When each step begins and ends" not in page(dumps(summarise(MODEL_EYE), MODEL_EYE)).said("h2")
+    assert "When each begins and ends" not in page(dumps(summarise(MODEL_EYE), MODEL_EYE)).said("h2")
 
 
 def test_the_quiet_reminder_and_what_the_figures_rest_on() -> None:
