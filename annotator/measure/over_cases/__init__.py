@@ -1,0 +1,1 @@
+"""Numbers over many cases. Definitions and sources: docs/measures.md."""
