@@ -30,6 +30,7 @@ _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _UNIT_NAMES = tuple(UNITS)
 _MEASURE = re.compile(rf"\b{_NUMBER} ?(?:{'|'.join(f'({unit})' for unit in UNITS.values())})(?![a-z])")
 _WORD = re.compile(r"\d+[.,]\d+|[^\W_]+|%")
+_BETWEEN_LETTERS = re.compile(r"(?<=\b[a-z]) ?[/&.] ?(?=[a-z]\b)")
 _DASHES = re.compile("[-\u2010-\u2015_]+")
 _DIGIT = re.compile(r"\d")
 _BRITISH = re.compile("|".join(pattern for pattern, _ in SPELLINGS))
@@ -73,9 +74,9 @@ def written(name: str) -> Written:
 
 
 def words_of(text: str) -> list[str]:
-    """The words of a text in small letters, numbers apart from their units."""
+    """The words of a text in small letters, numbers apart from their units; “I/A” and “I&A” are one, “ia”."""
     words: list[str] = []
-    for word in _WORD.findall(_measured(plain_letters(text))):
+    for word in _WORD.findall(_measured(_BETWEEN_LETTERS.sub("", plain_letters(text)))):
         if words and words[-1] in FRONT_PARTS and len(word) >= SHORTEST_STEM:
             word = words.pop() + word
         words.append(word)

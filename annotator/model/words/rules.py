@@ -10,12 +10,12 @@ def _set(words: str) -> frozenset[str]:
 
 
 STOP_WORDS = _set(
-    "a an the for at on and per s done performed achieved completed complete procedure step steps "
+    "a an the for at on and per s done performed achieved completed complete seen noted procedure step steps "
     "der die das des dem den ein eine einer eines vom zu zum zur am an auf und"
 )
 """Words that name nothing, or only say that something was done."""
 
-TURNING_WORDS = _set("of to with by through via using from von mit durch")
+TURNING_WORDS = _set("of to with by through via using from under von mit durch")
 """What stands before them is what is meant, what stands after them says more of it: “removal of oil”."""
 
 SWAP = "exchange"
@@ -27,15 +27,16 @@ NEGATIONS = _set("no not non none never without cancelled canceled denied absent
 OPPOSITES = (
     "in out", "in off", "on off", "before after", "anterior posterior", "internal external", "inner outer",
     "inside outside", "attached detached", "raised lowered", "raised low", "high low", "up down", "fill removal",
-    "placement removal", "insertion removal", "superior inferior", "central peripheral", "core peripheral",
-    "core base", "opening closure", "left right", "subretinal epiretinal", "subretinal intravitreal",
+    "placement removal", "insertion removal", "in removal", "out placement", "out fill", "out insertion",
+    "superior inferior", "central peripheral", "core peripheral", "core base", "opening closure", "left right",
+    "subretinal epiretinal", "subretinal intravitreal",
 )  # fmt: skip
 """Pairs of which neither ever stands for the other."""
 
 ALIKE = (
-    "removal extraction excision aspiration evacuation stripping clearing withdrawal",
-    "placement insertion implantation positioning",
-    "fill injection instillation",
+    "removal extraction excision aspiration evacuation stripping clearing withdrawal washout out",
+    "placement insertion implantation positioning in",
+    "fill injection instillation in",
     "peeling stripping removal",
     "staining colouring",
     "check confirmation verification",
@@ -58,7 +59,7 @@ MODIFIERS = _set(
     "focal local partial total full small large big giant repeated further additional more "
     "final initial modified limited extensive extended careful gentle early late prophylactic attempted inferior "
     "superior nasal temporal central peripheral anterior posterior macular retinal vitreous scleral left right port "
-    "standard combined primary secondary direct assisted simple again surgery surgical one two three four "
+    "valved standard combined primary secondary direct assisted simple again surgery surgical one two three four "
     "agent drug"
 )
 """Words that say more of a thing without making another of it."""
@@ -90,6 +91,7 @@ SPELLINGS = (
 WHOLE_WORDS = {
     "lenses": "lens", "lens": "lens", "gases": "gas", "bled": "bleed", "withdrawn": "withdraw", "periphery": "periphor",
     "withdrawal": "withdraw", "fixated": "fix", "fixation": "fix", "fixed": "fix", "fixing": "fix",
+    "into": "in", "slung": "sling", "torn": "tear", "recti": "rectus",
 }  # fmt: skip
 """Words whose form no ending tells."""
 
@@ -120,7 +122,7 @@ LAST_PARTS = (
 )  # fmt: skip
 """Parts of a word that bear its meaning: two words that differ in one of them are never one word misspelt."""
 
-FRONT_PARTS = _set("endo epi sub intra extra pre post peri para trans retro pan visco photo micro")
+FRONT_PARTS = _set("endo epi sub intra extra pre peri para trans retro pan visco photo micro")
 """Parts that are written apart from what they belong to, or with a hyphen, or as one word with it."""
 
 LEARNED_ENDINGS = ("ation", "therapy", "pexy", "plasty", "scopy")
