@@ -37,9 +37,13 @@ class Standing(msgspec.Struct, frozen=True):
 
 
 class Beside(msgspec.Struct, frozen=True):
-    """One value beside those of other cases; None where the case, or all the others, have none."""
+    """One value beside those of other cases; None where the case, or all the others, have none.
+
+    others  the values of the other cases, in ascending order
+    """
 
     value: float | None
+    others: tuple[float, ...]
     spread: Spread | None
     standing: Standing | None
 
@@ -64,5 +68,5 @@ def standing(value: float, others: Iterable[float]) -> Standing:
 
 def beside(value: float | None, others: Iterable[float]) -> Beside:
     """A value with the spread of the others and its place among them."""
-    listed = list(others)
-    return Beside(value, spread(listed), None if value is None or not listed else standing(value, listed))
+    listed = tuple(sorted(others))
+    return Beside(value, listed, spread(listed), None if value is None or not listed else standing(value, listed))
