@@ -1,0 +1,1 @@
+"""How far two or more people's tags of one recording agree. Definitions and sources: docs/measures.md."""
