@@ -54,7 +54,7 @@ class RecordPage(QWidget):
         self.place_panel = PlacePanel(controller, actions, theme, preferences, over)
         self.empty_hint = label("", "second")
         self.empty_hint.setWordWrap(True)
-        self.empty_hint.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 0)
+        self.empty_hint.setContentsMargins(4 * UNIT, 2 * UNIT, 4 * UNIT, 0)
         self._head = QWidget()
         head = QHBoxLayout(self._head)
         head.setContentsMargins(4 * UNIT, 2 * UNIT, 2 * UNIT, 0)

@@ -1,5 +1,6 @@
 """The retina chart: shows a place and lets it be changed by pointer or keys; see model/retina for its geometry."""
 
+from functools import partial
 from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPoint, QPointF, QRect, QSize, Qt, Signal
@@ -11,9 +12,11 @@ from annotator.desktop.retina.painting import ChartContent, paint_chart
 from annotator.desktop.retina.shape import SMALL, ChartShape
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.widgets.controls import end_typing
+from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu, MenuItem
 from annotator.model.case import Eye
-from annotator.model.place import FIELDS, Field, Place
+from annotator.model.place import ARCADES, AREAS, FIELDS, NO_HOUR, ZONES, Field, Place
 from annotator.model.retina import View, at_hour, beside, centre, field_in_words, place_in_words, view_in_words
+from annotator.plain_text import capitalised
 
 _MOVES = {
     Qt.Key.Key_Right: (1, 0),
@@ -61,6 +64,7 @@ class RetinaChart(QListView):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setFixedSize(self.shape.size)
         theme.changed.connect(self.viewport().update)
+        ItemMenu(self, self._offers)
         self._point_to(self.at)
 
     # --- what it shows -------------------------------------------------------------------------------------
@@ -140,6 +144,22 @@ class RetinaChart(QListView):
             self.place_edited.emit(place)
         self._tell()
 
+    def _offers(self, index: QModelIndex) -> list[MenuItem]:
+        """The parts that are too thin for the pointer: the lines at the hour of a field, and the arcades."""
+        hour = FIELDS[index.row()].hour
+        lines = [Field(hour, zone) for zone in ZONES if zone not in AREAS and hour != NO_HOUR]
+        arcades = [Field(NO_HOUR, part) for part in ARCADES]
+        can_clear = bool(self._shown.place) and not self.read_only
+        clear = Choice("Clear place", lambda: self._edit(frozenset()), can_clear)
+        return [*map(self._switch, lines), None, *map(self._switch, arcades), None, clear]
+
+    def _switch(self, field: Field) -> Choice:
+        does = partial(self._toggle, field)
+        return Choice(capitalised(field_in_words(field)), does, not self.read_only, field in self._shown.place)
+
+    def _toggle(self, field: Field) -> None:
+        self._edit(self._shown.place ^ {field})
+
     # --- keys ------------------------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -151,7 +171,7 @@ class RetinaChart(QListView):
             self._point_to(at_hour(self.at, _TO_HOUR[key]))
         elif key == Qt.Key.Key_Space and not event.isAutoRepeat():
             if not self.read_only:
-                self._edit(self._shown.place ^ {self.at})
+                self._toggle(self.at)
         elif key == Qt.Key.Key_Escape:
             self.clearFocus()
             self.left.emit()

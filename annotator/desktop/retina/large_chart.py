@@ -45,7 +45,7 @@ class LargeChart(QFrame):
         self.chart.left.connect(self.put_away)
 
     def open_beside(self, panel: QWidget) -> None:
-        """Show it to the left of a panel, level with its foot and staying there, and give it the keys."""
+        """Show it to the left of a panel, level with its foot or, if it is higher, its head; give it the keys."""
         self.adjustSize()
         panel.installEventFilter(self)
         self._stand_beside(panel)
@@ -60,8 +60,8 @@ class LargeChart(QFrame):
         return False
 
     def _stand_beside(self, panel: QWidget) -> None:
-        foot = panel.mapTo(self._over, QPoint(-2 * UNIT, panel.height()))
-        self.move(foot - QPoint(self.width(), self.height()))
+        head = panel.mapTo(self._over, QPoint(-2 * UNIT, 0))
+        self.move(head.x() - self.width(), head.y() + max(panel.height() - self.height(), 0))
 
     def put_away(self) -> None:
         """Hide it; the keys go back to the window."""

@@ -116,7 +116,7 @@ class PlacePanel(QWidget):
         self.words.setText(_short(tag.place, read_only))
         self.words.setToolTip(words)
         self.line.say(words if tag.place else "not said")
-        unsure = "" if said else "; how the picture stands is not said"
+        unsure = "" if said else " (picture not said)"
         self.large.words.setText(f"{name}: {words}; {view_in_words(eye, view)}{unsure}")
 
     def focus_chart(self) -> None:

@@ -1,6 +1,6 @@
 """The rows of the step list as they are now: which are shown, in which order, with their times and what runs."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from PySide6.QtWidgets import QWidget
 
@@ -97,6 +97,11 @@ class SheetModel(RowModel[SheetRow]):
         here = (concept for iri in self._running if (concept := vocabulary.concept(iri)))
         return [*rows[:MOST_NEIGHBOURS], *offers_to_add(vocabulary, words, here)]
 
+    @property
+    def running(self) -> Collection[str]:
+        """The concepts, by their IRIs, that the shown frame is tagged with."""
+        return self._running.keys()
+
     def mark(self, number: int | None) -> None:
         """Mark another row as the one that Enter takes."""
         before, self.marked = self.marked, number
@@ -124,8 +129,10 @@ class SheetModel(RowModel[SheetRow]):
             self.dataChanged.emit(self.index(0), self.index(len(self.shown) - 1))
 
     def covering_step(self) -> str:
-        """The concept that covers the shown frame and stands highest in the sheet; empty for none."""
-        return next((row.concept for row in self.shown if row.concept in self._running), "")
+        """The step that covers the shown frame; empty between two: an instrument or a view lasts over many of them."""
+        vocabulary = self._controller.case.vocabulary
+        rows = (row.concept for row in self.shown if row.concept in self._running)
+        return next((iri for iri in rows if vocabulary.facet(vocabulary.by_iri[iri].facet).exclusive), "")
 
     def row_of(self, concept: str) -> int | None:
         return next((at for at, row in enumerate(self.shown) if row.concept == concept), None)

@@ -103,7 +103,8 @@ class StepSheet(QWidget):
         is_used = self._scroll_guard.is_reading or self.view.underMouse() or self.model.marked is not None
         if step != self._followed and not is_used:
             self._followed = step
-            self.reveal(step)
+            if step:
+                self.reveal(step)
 
     def reveal(self, concept: str) -> None:
         """Scroll so that a concept's row is seen with its neighbours."""

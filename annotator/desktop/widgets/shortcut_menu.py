@@ -11,11 +11,12 @@ from annotator.desktop.widgets.controls import without_argument
 
 
 class Choice(NamedTuple):
-    """What is offered in such a menu alone."""
+    """What is offered in such a menu alone; `is_on` is for a switch, and None for what is none."""
 
     text: str
     does: Callable[[], object]
     can_be: bool = True
+    is_on: bool | None = None
 
     @classmethod
     def of(cls, button: QAbstractButton) -> "Choice":
@@ -39,6 +40,8 @@ def pop_up(parent: QWidget, at: QPoint, entries: Iterable[MenuItem]) -> None:
         else:
             made = menu.addAction(entry.text.replace("&", "&&"))
             made.setEnabled(entry.can_be)
+            made.setCheckable(entry.is_on is not None)
+            made.setChecked(bool(entry.is_on))
             made.triggered.connect(without_argument(entry.does))
     menu.popup(at)
 

@@ -13,6 +13,9 @@ from annotator.model.timecode import Ms, clock
 
 _GAP = 3 * UNIT
 
+_MOST = 0.8
+"""Share of the picture's width that the words may take: many recorders write into its right corner."""
+
 
 class Caption(NamedTuple):
     """The step, or what comes first where there is none; the rest; the time. Empty where nothing is tagged."""
@@ -38,9 +41,9 @@ def caption_of(case: Case, tags: list[Tag], at: Ms) -> Caption:
 
 
 def paint_caption(painter: QPainter, caption: Caption, picture: QRect) -> None:
-    """One line in the lower left corner; what does not fit into the picture's width is cut from the rest first."""
+    """One line in the lower left corner; what does not fit is cut from the rest first."""
     fonts = typeface.text(strong=True), typeface.text(), typeface.figures()
-    most = picture.width() - 8 * UNIT - 2 * _GAP
+    most = round(_MOST * picture.width()) - 4 * UNIT - 2 * _GAP
     words = _fitted(caption, fonts, most)
     widths = [_width(font, text) for font, text in zip(fonts, words, strict=True)]
     box = QRectF(picture.left() + 4 * UNIT, picture.bottom() - 11 * UNIT, 0, 7 * UNIT)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.record.page import RecordPage
@@ -115,6 +115,28 @@ def test_tab_brings_what_is_out_of_sight_into_the_form(window: Window, qtbot: Qt
         QTest.keyClick(focused, Qt.Key.Key_Tab)
     assert line.hasFocus()
     assert line.visibleRegion().boundingRect() == line.rect()
+
+
+def test_the_fields_of_several_tags_do_not_stand_on_the_edge(window: Window, qtbot: QtBot) -> None:
+    tag(qtbot, window, "1")
+    controller = controller_of(window)
+    controller.select(controller.case.tags[0].id, [one.id for one in controller.case.tags])
+    settle()
+    lowest = max(
+        box.mapTo(page(window), box.rect().bottomLeft()).y()
+        for box in page(window).tag_panel.findChildren(QComboBox)
+        if box.isVisible()
+    )
+    assert page(window).height() - lowest > UNIT
+
+
+def test_the_hint_of_an_empty_list_stands_clear_of_the_field_above(window: Window) -> None:
+    controller_of(window).remove_selected()
+    settle()
+    hint = page(window).empty_hint
+    words = hint.mapTo(page(window), hint.contentsRect().topLeft()).y()
+    field = page(window).filter
+    assert words - field.mapTo(page(window), field.rect().bottomLeft()).y() >= 2 * UNIT
 
 
 def test_the_hint_of_the_empty_form_does_not_stand_on_the_edge(window: Window, qtbot: QtBot) -> None:

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QAccessible, QMouseEvent, QPainterPath, QPolygonF, QTransform
+from PySide6.QtGui import QAccessible, QAction, QContextMenuEvent, QMouseEvent, QPainterPath, QPolygonF, QTransform
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.retina.chart import RetinaChart
@@ -140,6 +140,37 @@ def test_it_is_worked_by_keys_and_told_to_a_screen_reader(window: Window, qtbot:
     assert controller_of(window).running() is not None, "Escape left the chart and ended nothing"
 
 
+def test_what_is_too_thin_for_the_pointer_is_in_the_shortcut_menu(window: Window, qtbot: QtBot) -> None:
+    def offered() -> dict[str, QAction]:
+        at = spot(window, 5, "posterior")
+        here = chart(window).viewport()
+        asks = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, here.mapToGlobal(at))
+        QApplication.sendEvent(here, asks)
+        menu = QApplication.activePopupWidget()
+        assert isinstance(menu, QMenu)
+        menu.close()
+        return {one.text(): one for one in menu.actions() if not one.isSeparator()}
+
+    assert list(offered())[:4] == [
+        "5 o'clock, equator",
+        "5 o'clock, ora",
+        "5 o'clock, pars plana",
+        "Superotemporal arcade",
+    ]
+    for name, expected in (
+        ("Superotemporal arcade", "superotemporal arcade"),
+        ("5 o'clock, equator", "superotemporal arcade; 5 equator"),
+        ("Superotemporal arcade", "5 equator"),
+    ):
+        with qtbot.waitSignal(controller_of(window).changed):
+            offered()[name].trigger()
+        assert place(window) == expected
+    assert [name for name, one in offered().items() if one.isChecked()] == ["5 o'clock, equator"]
+    offered()["Clear place"].trigger()
+    assert place(window) == ""
+    assert not offered()["Clear place"].isEnabled()
+
+
 def test_the_eye_belongs_to_the_case_and_can_be_undone(window: Window) -> None:
     pick(panel(window), "eye", "left")
     assert controller_of(window).case.eye is Eye.LEFT
@@ -203,7 +234,7 @@ def test_the_view_of_before_stands_until_the_picture_is_asked_about(window: Wind
     controller_of(window).rename("Another title")
     assert panel(window).options.view.currentText() == "not said"
     assert "as the surgeon sits" in chart(window).accessibleDescription()
-    assert panel(window).large.words.text().endswith("how the picture stands is not said")
+    assert panel(window).large.words.text().endswith("(picture not said)")
 
 
 def test_without_a_chosen_tag_there_is_no_chart(window: Window) -> None:
@@ -298,13 +329,23 @@ def test_the_large_chart_stands_beside_and_changes_the_same_place(window: Window
     assert place(window) == "7 posterior"
     assert chart(window).place == large(window).place
     assert panel(window).large.words.text() == (
-        "Core vitrectomy: 7 o'clock, posterior; eye not given, upright; how the picture stands is not said"
+        "Core vitrectomy: 7 o'clock, posterior; eye not given, upright (picture not said)"
     )
     whole = window.rect()
     assert whole.contains(panel(window).large.geometry().translated(bench_of(window).mapTo(window, QPoint(0, 0))))
     QTest.keyClick(large(window), Qt.Key.Key_Escape)
     assert not panel(window).large.isVisible()
     assert controller_of(window).running() is not None, "Escape closed the chart and ended nothing"
+
+
+@pytest.mark.parametrize("said", ["5 posterior", "1/4/7 posterior; 2/5/9 mid-periphery; 3/11 far periphery; macula"])
+def test_the_large_chart_leaves_the_clock_free_in_a_low_window(said: str, window: Window, qtbot: QtBot) -> None:
+    window.resize(1280, 640)
+    controller_of(window).describe_selected(place=parse_place(said))
+    bench_of(window).panels.enlarge_chart()
+    sheet, bar = panel(window).large, bench_of(window).top
+    qtbot.waitUntil(lambda: sheet.isVisible() and sheet.geometry().top() >= bar.geometry().bottom())
+    assert bench_of(window).rect().contains(sheet.geometry())
 
 
 def test_the_large_chart_goes_with_the_choice(window: Window) -> None:

@@ -44,6 +44,8 @@ def test_it_never_leaves_the_picture(width: int) -> None:
     touched = [(x, y) for x in range(image.width()) for y in range(image.height()) if image.pixelColor(x, y) != GROUND]
     assert touched
     assert all(picture.contains(x, y) for x, y in touched)
+    free = picture.right() - picture.width() // 6
+    assert all(x < free for x, _ in touched), "what a recorder writes into the right corner stays legible"
 
 
 @pytest.mark.parametrize("words", [PICTURE_TEXT, PICTURE_MUTED])

@@ -152,6 +152,24 @@ def test_whoever_scrolls_the_sheet_is_not_carried_away(window: Window, qtbot: Qt
     assert bar.value() == there
 
 
+def test_between_two_steps_the_sheet_stays_where_it_is(window: Window, qtbot: QtBot) -> None:
+    """Also while an instrument, which stands far below, is in the eye all the time."""
+    sheet, controller = bench_of(window).sheet, controller_of(window)
+    terms = controller.case.vocabulary
+    seek(qtbot, window, 0)
+    controller.tag(terms.match("light pipe").iri)
+    controller.tag(terms.match("membrane staining").iri)
+    seek(qtbot, window, 1001)
+    controller.end_running()
+    seek(qtbot, window, 501)
+    bar = sheet.view.verticalScrollBar()
+    there = bar.value()
+    assert 0 < there < bar.maximum()
+    seek(qtbot, window, 2002)
+    assert [one.notation for one in map(terms.concept, sheet.model.running) if one] == ["light-pipe"]
+    assert bar.value() == there
+
+
 def test_the_sheet_follows_what_runs(window: Window, qtbot: QtBot) -> None:
     sheet = bench_of(window).sheet
     step = controller_of(window).case.vocabulary.match("silicone oil fill").iri
