@@ -43,6 +43,11 @@ def _by_form(groups: Iterable[str]) -> Mapping[str, frozenset[str]]:
 _ALIKE, _OPPOSED = _by_form(ALIKE), _by_form(OPPOSITES)
 
 
+def has_opposite(form: str) -> bool:
+    """Whether any form means the opposite of this one."""
+    return form in _OPPOSED
+
+
 def opposed(one: str, others: Iterable[str]) -> bool:
     """Whether a form means the opposite of any of others."""
     return one in _OPPOSED and not _OPPOSED[one].isdisjoint(others)

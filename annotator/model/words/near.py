@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from annotator.model.words.forms import form_of
-from annotator.model.words.like import ALIKE_BY, LikeWords, opposed
+from annotator.model.words.like import ALIKE_BY, LikeWords, has_opposite, opposed
 from annotator.model.words.rules import MODIFIERS, MODIFYING_ENDINGS, NEGATIONS, TURNS, UNITS
 
 Forms = tuple[str, ...]
@@ -33,6 +33,10 @@ HEADED_BY, HEAD_WEIGHS = 0.78, 0.6
 many times theirs.
 """
 
+MOST_KEPT = 4096
+"""Results that are kept: most of what is misspelt in a table comes to the same words, misspelt in as many ways."""
+
+_STRANGE = "?"
 _MODIFYING = frozenset(map(form_of, (*MODIFIERS, *UNITS)))
 _DENYING = frozenset(map(form_of, NEGATIONS))
 
@@ -52,7 +56,10 @@ class Entry(NamedTuple):
 
 
 class _Typed(NamedTuple):
-    """One word that was written: what it may stand for, what it weighs, and what it weighs where no word matches it."""
+    """One word that was written: what it may stand for, what it weighs, and what it weighs where no word matches it.
+
+    `form` is `_STRANGE` for all words of which nothing is known but what they may stand for: they count alike.
+    """
 
     form: str
     like: Mapping[str, float]
@@ -80,6 +87,7 @@ class NearWords:
         self._weights = [sum(self._weight_of[form] for form in entry.forms) for entry in entries]
         self._holding: dict[str, list[int]] = defaultdict(list)
         self._words: dict[str, set[str]] = defaultdict(set)
+        self._scored: dict[object, tuple[Scored, ...]] = {}
         for number, entry in enumerate(entries):
             self._words[entry.meant].update(entry.forms, shared.get(entry.meant, ()))
             for form in set(entry.forms):
@@ -92,6 +100,15 @@ class NearWords:
         spelt = dict(zip(map(form_of, words), words, strict=True))
         typed = [self._typed(form, spelt.get(form), MORE_WEIGHS) for form in more]
         typed += [self._typed(form, spelt.get(form), 1.0) for form in meant]
+        key = least, tuple((one.form, *one[2:], *one.like.items()) for one in typed)
+        found = self._scored.get(key)
+        if found is None:
+            if len(self._scored) >= MOST_KEPT:
+                self._scored.clear()
+            found = self._scored[key] = self._best(typed, least)
+        return found
+
+    def _best(self, typed: Sequence[_Typed], least: float) -> tuple[Scored, ...]:
         best: dict[str, float] = {}
         for number in self._worth_scoring(typed, least):
             entry, score = self._entries[number], self._score(typed, number)
@@ -122,7 +139,9 @@ class NearWords:
             factor = STRANGE_MODIFIER_WEIGHS if (word or "").endswith(MODIFYING_ENDINGS) else STRANGER_WEIGHS
         else:
             factor = 1.0
-        return _Typed(form, {form: 1.0} if word is None else self._like.of(word), weight, weight * factor, is_strange)
+        like = {form: 1.0} if word is None else self._like.of(word)
+        says_nothing = is_strange and factor != MODIFIER_WEIGHS and form not in _DENYING and not has_opposite(form)
+        return _Typed(_STRANGE if says_nothing else form, like, weight, weight * factor, is_strange)
 
     def _weight(self, form: str) -> float:
         if form in self._abbreviations:

@@ -32,11 +32,18 @@ NAMES = {
     "scissors": ["scissors"],
     "delamination": ["delamination"],
 }
-WORDS = Words(
-    [Name(meant, text) for meant, texts in NAMES.items() for text in texts],
-    above={"cutter-25": ["cutter"], "cutter-27": ["cutter"]},
-    prose=["The posterior hyaloid is peeled, an inferior break is drained externally, scissors cut."],
-)
+
+
+def fresh() -> Words:
+    """The names, with nothing looked up in them yet."""
+    return Words(
+        [Name(meant, text) for meant, texts in NAMES.items() for text in texts],
+        above={"cutter-25": ["cutter"], "cutter-27": ["cutter"]},
+        prose=["The posterior hyaloid is peeled, an inferior break is drained externally, scissors cut."],
+    )
+
+
+WORDS = fresh()
 
 
 def equal(text: str) -> tuple[str, ...]:
@@ -135,3 +142,17 @@ def test_each_name_is_equal_to_itself_however_it_is_written(named: tuple[str, st
     dash = data.draw(st.sampled_from([" ", "-", "\u2013", "_", "  "]))
     case = data.draw(st.sampled_from([str.upper, str.lower, str.title, str.swapcase]))
     assert equal(case(dash.join(text.split()))) == (meant,)
+
+
+@given(st.lists(st.sampled_from(sorted({name for names in NAMES.values() for name in names})), min_size=1), st.data())
+def test_what_was_looked_up_before_makes_no_difference(names: list[str], data: st.DataObject) -> None:
+    """Results are kept by what the words may stand for; many slips and strange words come to the same."""
+    kept = fresh()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("annotator.model.words.near.MOST_KEPT", 3)
+        for name in names:
+            at = data.draw(st.integers(0, len(name) - 1))
+            text = (
+                name[:at] + data.draw(st.sampled_from(["", "x", " not ", " lowered ", " 12 ", " purple "])) + name[at:]
+            )
+            assert kept.nearest(text) == fresh().nearest(text)
