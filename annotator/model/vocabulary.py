@@ -193,7 +193,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
 
         Raises UnknownName with the nearest names, or AmbiguousName where several answer.
         """
-        sure = self._equal(name, facet)
+        sure = self.called(name, facet)
         if sure is not None:
             return Meaning(sure)
         bare, strength = without_strength(name)
@@ -215,8 +215,11 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         )
         return sure, tuple(one for one in near if one not in sure)
 
-    def _equal(self, name: str, facet: str | None) -> Concept | None:
-        """The one concept with an equal name, by the strictest measure by which there are any. Raises AmbiguousName."""
+    def called(self, name: str, facet: str | None = None) -> Concept | None:
+        """The one concept with an equal name, by the strictest measure by which there are any; None where there is none.
+
+        Raises AmbiguousName where several have.
+        """
         by_iri = self.by_iri
         for level in filter(None, self.words.equal(name)):
             found = [by_iri[iri] for iri in level if facet in (None, by_iri[iri].facet)]

@@ -1,0 +1,138 @@
+"""A library: a folder tree of cases, read through its index."""
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+from zlib import decompress
+
+import msgspec
+
+from annotator.library import index_file
+from annotator.library.refresh import refresh
+from annotator.library.tree import Tree, case_files
+from annotator.model.place import Eye
+from annotator.model.roles import Roles
+from annotator.model.timecode import Ms
+from annotator.model.vocabulary import Vocabulary
+from annotator.progress import Progress, silent
+from annotator.workflow.own_folders import cache_folder
+
+
+class CaseEntry(NamedTuple):
+    """What the index has of a case.
+
+    number               in the index
+    name                 path of its file from the library's folder
+    vocabulary, roles    numbers of them in the index
+    """
+
+    number: int
+    name: str
+    title: str
+    eye: Eye | None
+    duration: Ms
+    vocabulary: int
+    roles: int
+
+
+class Library:
+    """The cases of a folder tree as they were when it was opened.
+
+    left_out  a sentence for each file or folder that could not be read, and for the index where it can't be kept
+    """
+
+    def __init__(self, folder: Path, index: sqlite3.Connection, left_out: Sequence[str]) -> None:
+        self.folder = folder
+        self.index = index
+        faults = index.execute("SELECT fault FROM cases WHERE fault != '' ORDER BY name")
+        self.left_out = (*left_out, *(fault for (fault,) in faults))
+
+    @cached_property
+    def cases(self) -> dict[int, CaseEntry]:
+        """By their numbers, in the order of their names."""
+        rows = self.index.execute(
+            "SELECT id, name, title, eye, duration, vocabulary, roles FROM cases WHERE iri IS NOT NULL ORDER BY name"
+        )
+        entries = (CaseEntry(*row) for row in rows)
+        return {one.number: one._replace(eye=Eye(one.eye) if one.eye else None) for one in entries}
+
+    @cached_property
+    def vocabularies(self) -> dict[int, Vocabulary]:
+        """By their numbers, that of most cases first; only those that cases have."""
+        rows = self.index.execute(
+            "SELECT vocabularies.id, data FROM vocabularies JOIN cases ON cases.vocabulary = vocabularies.id"
+            " GROUP BY vocabularies.id ORDER BY count(*) DESC, vocabularies.id"
+        )
+        return {number: msgspec.json.decode(decompress(data), type=Vocabulary) for number, data in rows}
+
+    @cached_property
+    def roles(self) -> dict[int, Roles]:
+        """By their numbers, that of most cases first; only those that cases have."""
+        rows = self.index.execute(
+            "SELECT roles.id, data FROM roles JOIN cases ON cases.roles = roles.id"
+            " GROUP BY roles.id ORDER BY count(*) DESC, roles.id"
+        )
+        return {number: msgspec.json.decode(data, type=Roles) for number, data in rows}
+
+    @cached_property
+    def facts(self) -> dict[str, list[str]]:
+        """By the name of each fact the values that cases have of it."""
+        found: dict[str, list[str]] = {}
+        for name, value in self.index.execute("SELECT DISTINCT name, value FROM facts ORDER BY name, value"):
+            found.setdefault(name, []).append(value)
+        return found
+
+
+@contextmanager
+def opened(folder: Path, progress: Progress = silent, kept_in: Path | None = None) -> Iterator[Library]:
+    """The library of a folder tree, its index brought up to date, in the folder `kept_in` or the usual one.
+
+    `progress` counts the files that have to be read. Nothing in the tree is written. Raises StoreError where there is
+    no such folder; a case that can't be read is said in `left_out`.
+    """
+    tree = case_files(folder)
+    index, note = _up_to_date(folder, tree, progress, kept_in or cache_folder())
+    try:
+        yield Library(folder, index, (*note, *tree.left_out))
+    finally:
+        index.close()
+
+
+def index_path(folder: Path, kept_in: Path) -> Path:
+    """Where the index of a folder is kept."""
+    return kept_in / f"{sha256(str(folder.resolve()).encode('utf-8', 'surrogateescape')).hexdigest()[:40]}.library"
+
+
+def _up_to_date(
+    folder: Path, tree: Tree, progress: Progress, kept_in: Path
+) -> tuple[sqlite3.Connection, tuple[str, ...]]:
+    """The index, and a sentence where it could not be kept. A damaged one is made anew, once."""
+    path = index_path(folder, kept_in)
+    try:
+        return _refreshed(path, tree, progress), ()
+    except sqlite3.OperationalError as error:
+        why: Exception = error
+    except OSError as error:
+        why = error
+    except sqlite3.DatabaseError:
+        index_file.remove(path)
+        try:
+            return _refreshed(path, tree, progress), ()
+        except (sqlite3.Error, OSError) as error:
+            why = error
+    says = f"the index can't be kept in {kept_in} ({why}), so every case is read anew each time"
+    return _refreshed(None, tree, progress), (says,)
+
+
+def _refreshed(path: Path | None, tree: Tree, progress: Progress) -> sqlite3.Connection:
+    index = index_file.opened(path)
+    try:
+        refresh(index, tree.files, progress)
+    except BaseException:
+        index.close()
+        raise
+    return index

@@ -1,0 +1,33 @@
+"""In how many cases out of how many. Definitions and sources: docs/measures.md."""
+
+from typing import Final
+
+import msgspec
+
+FEWEST: Final = 5
+"""Cases from which on an interval is given: under that it would say more than is known. Our definition."""
+
+CONFIDENCE: Final = 0.95
+
+
+class Share(msgspec.Struct, frozen=True):
+    """`cases` out of `of`.
+
+    share     from 0 to 1; None out of no case
+    interval  its 95 % interval, both ends from 0 to 1; None under five cases
+    """
+
+    cases: int
+    of: int
+    share: float | None
+    interval: tuple[float, float] | None
+
+
+def share_of(cases: int, of: int) -> Share:
+    """The share with its interval after Wilson (Journal of the American Statistical Association 22, 1927)."""
+    if of < FEWEST:
+        return Share(cases, of, cases / of if of else None, None)
+    from statsmodels.stats.proportion import proportion_confint  # it takes a second to load
+
+    low, high = proportion_confint(cases, of, alpha=1 - CONFIDENCE, method="wilson")
+    return Share(cases, of, cases / of, (float(low), float(high)))
