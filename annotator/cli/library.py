@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
-from annotator.errors import told
+from annotator.errors import StoreError, told
 
 if TYPE_CHECKING:
     from annotator.library.ask import OutOf, Told
@@ -38,6 +38,10 @@ def _library(folder: Path) -> "Iterator[Library]":
         with progress("reading cases") as report:
             library = kept.enter_context(opened(folder, report))
         warn(*told([f"left out: {says}" for says in library.left_out]))
+        if not library.cases:
+            raise StoreError(
+                f"There is no case in {folder} or below it that can be read; name the folder of your cases"
+            )
         yield library
 
 
@@ -67,3 +71,195 @@ def _asked(*, is_relation_after: bool) -> Callable[[Function], Function]:
         return function
 
     return decorate
+
+
+def _question(what: str, words: str = "", **asked: Any) -> "Question":
+    """Raises UsageError for a fact without a value."""
+    from annotator.library.search import Question
+    from annotator.measure.over_cases.relations import Relation
+
+    relations = [(relation, name) for relation in Relation for name in asked.get(relation.value, ())]
+    facts = [tuple(part.strip() for part in fact.partition("=")[::2]) for fact in asked["among"]]
+    if any(not all(fact) for fact in facts):
+        raise click.UsageError("--among needs a fact and its value, such as --among eye=left")
+    among = [(name, value) for name, value in facts]
+    return Question(what, relations, asked["performer"], asked["place"], words, among)
+
+
+@verb("find", 'annotator library cases find bleeding --during "membrane work"')
+@click.argument("concept", required=False, default="")
+@_asked(is_relation_after=True)
+@click.option("--words", default="", help="With these words in its note.")
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+@click.pass_context
+def find(ctx: click.Context, /, concept: str, words: str, as_json: bool, **asked: Any) -> None:
+    """List the tags of a step or any other concept, in all cases: which case, when, what.
+
+    What is narrower than the concept counts too. Options that are given together must all be true of a tag.
+
+    Exit status 0: found, 1: nothing found, 2: the question or the folder is wrong.
+    """
+    from annotator.formats import json_text
+    from annotator.library import search
+    from annotator.publish.report.table import aligned
+
+    question = _question(concept, words, **asked)
+    if not any(question):
+        raise click.UsageError("say what to look for: a concept, or one of the options")
+    with _library(ctx.obj) as library:
+        found = search.find(library, question)
+        listed = list(_plain_hits(library, found))
+        cases = len(library.cases)
+    if as_json:
+        emit(json_text.dumps(listed), None)
+    elif listed:
+        emit(aligned(("case", "start", "end", "what", "performer", "note"), map(_cells, listed)), None)
+    say(
+        f"{len(listed):,} tag{'s' * (len(listed) != 1)} in {len({one.case.number for one in found})} of {cases:,} cases"
+    )
+    ctx.exit(0 if listed else 1)
+
+
+def _plain_hits(library: "Library", found: "Sequence[Found]") -> Iterator[dict[str, Any]]:
+    """Each tag with the keys that the documentation names."""
+    from annotator.library import search
+
+    notes, terms = search.notes(library, found), search.terms(library)
+    for one in found:
+        vocabulary, iri = terms[one.term]
+        concept = library.vocabularies[vocabulary].concept(iri)
+        start, end = one.time
+        yield {
+            "case": one.case.name,
+            "title": one.case.title,
+            "start_ms": start,
+            "end_ms": end,
+            "facet": concept.facet if concept else None,
+            "notation": concept.notation if concept else iri,
+            "label": concept.label() if concept else iri,
+            "performer": one.performer,
+            "note": notes.get(one.number, ""),
+        }
+
+
+def _cells(hit: Mapping[str, Any]) -> tuple[str, ...]:
+    from annotator.model.timecode import clock
+
+    return (
+        hit["case"],
+        clock(hit["start_ms"]),
+        clock(hit["end_ms"]),
+        hit["label"],
+        hit["performer"] or "",
+        hit["note"],
+    )
+
+
+@verb("ask", 'annotator library cases ask delamination --within "membrane work" --among eye=left')
+@click.argument("concept")
+@_asked(is_relation_after=False)
+@click.option(
+    "--out-of",
+    type=click.Choice(["all", "possible"]),
+    default="all",
+    show_default=True,
+    help="Of all cases, or of those in which it could arise.",
+)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+@click.pass_context
+def ask(ctx: click.Context, /, concept: str, out_of: "OutOf", as_json: bool, **asked: Any) -> None:
+    """Say in how many cases a step or any other concept was tagged, how long it took, and when.
+
+    With 95 % intervals from five cases on; docs/measures.md says what each number means. It could arise in the cases
+    whose vocabulary has it, that are tagged, and that have what --within and --during name.
+    """
+    from annotator.formats import json_text
+    from annotator.library.ask import ask as answer_of
+
+    with _library(ctx.obj) as library:
+        found = answer_of(library, _question(concept, **asked), out_of)
+        titles = {case.name: case.title for case in library.cases.values()}
+    emit(json_text.dumps(_plain_answer(found, titles)) if as_json else _said(found), None)
+    if not as_json:
+        warn(*found.notes)
+
+
+def _plain_answer(found: "Told", titles: Mapping[str, str]) -> dict[str, Any]:
+    """The answer with the keys that the documentation names; what can't be given is null."""
+    from annotator.library.ask import DENOMINATORS
+    from annotator.measure.over_cases.times import SEED
+
+    said = found.answer
+    moments = [
+        {"case": one.case, "title": titles[one.case], "start_ms": one.start, "end_ms": one.end} for one in said.moments
+    ]
+    return {
+        "notation": found.concept.notation,
+        "label": found.concept.label(),
+        "cases": said.share.cases,
+        "of": said.share.of,
+        "out_of": DENOMINATORS[found.out_of],
+        "share": said.share.share,
+        "interval": said.share.interval,
+        "times": said.times.times,
+        "median_ms": said.times.median,
+        "quartiles_ms": said.times.quartiles,
+        "median_interval_ms": said.times.median_interval,
+        "seed": SEED,
+        "last": moments[-1] if moments else None,
+        "median_last_end_ms": said.last_end,
+        "moments": moments,
+        "notes": found.notes,
+    }
+
+
+def _said(found: "Told") -> str:
+    """The answer for reading."""
+    from annotator.library.ask import DENOMINATORS
+    from annotator.measure.over_cases.caution import CAUTION
+    from annotator.model.timecode import clock
+    from annotator.publish.report.table import aligned
+
+    said = found.answer
+    share = said.share
+    lines = [
+        f"{found.concept.label()}: in {share.cases} of {share.of} ({DENOMINATORS[found.out_of]}){_percent(found)}",
+        *_times(found),
+    ]
+    rows = [(one.case, clock(one.start), clock(one.end)) for one in said.moments]
+    table = ["", aligned(("case", "start", "end"), rows).rstrip("\n")] if rows else []
+    return "\n".join([*lines, *table, "", CAUTION]) + "\n"
+
+
+def _percent(found: "Told") -> str:
+    share = found.answer.share
+    if share.share is None:
+        return ""
+    if share.interval is None:
+        return "; no interval under five cases"
+    low, high = share.interval
+    return f", {share.share:.1%}; 95 % interval {low:.1%} to {high:.1%}"
+
+
+def _times(found: "Told") -> list[str]:
+    from annotator.measure.over_cases.times import SEED
+    from annotator.model.timecode import span
+
+    times = found.answer.times
+    if times.median is None:
+        return ["no time: it was tagged as moments only"] if found.answer.moments else []
+    if times.quartiles is None or times.median_interval is None:
+        listed = ", ".join(map(span, times.times))
+        return [f"time in each case: {listed}; median {span(times.median)}, no interval under five cases"]
+    low, high = map(span, times.quartiles)
+    first, last = map(span, times.median_interval)
+    ends = [] if found.answer.last_end is None else [f"last ended at {span(found.answer.last_end)} (median)"]
+    return [
+        f"time in {len(times.times)} cases: median {span(times.median)}, quartiles {low} and {high}",
+        f"95 % interval of the median {first} to {last}, by bootstrap (seed {SEED})",
+        *ends,
+    ]
+
+
+for _verb in (find, ask):
+    command.add_command(_verb)

@@ -36,6 +36,7 @@ VERBS = {
     "clips": "Write a clip or a still of each selected tag.",
     "share": "Write a web page with video, in a folder to pass on.",
     "durations": "Sum up how long each step took.",
+    "library": "Find tags in many cases, and answer questions over them.",
     "vocab": "List, check, convert and compare vocabularies.",
     "open": "Open the window.",
 }

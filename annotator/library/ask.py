@@ -41,7 +41,7 @@ def ask(library: Library, question: Question, out_of: OutOf = "all") -> Told:
     counted = cases if out_of == "all" else possible
     visits = _visits(library, question)
     done = [Done(case.name, visits.get(case.number, ())) for case in counted]
-    return Told(meant.concept, out_of, answer(done, len(counted)), _notes(library, meant, cases, possible, out_of))
+    return Told(meant.concept, out_of, answer(done, len(counted)), _notes(meant, cases, possible, out_of))
 
 
 def _visits(library: Library, question: Question) -> Mapping[int, Sequence[Stay]]:
@@ -78,7 +78,6 @@ def _possible(
 
 
 def _notes(
-    library: Library,
     meant: names.Meant,
     cases: Sequence[CaseEntry],
     possible: Sequence[CaseEntry],

@@ -56,17 +56,18 @@ class Writer:
         """Keep why a file can't be read, or that it holds no case where `fault` is empty."""
         self._index.execute("INSERT INTO cases (name, stamp, fault) VALUES (?, ?, ?)", (file.name, file.stamp, fault))
 
-    def put(self, file: CaseFile, case: Case) -> None:
+    def put(self, file: CaseFile, case: Case, revision: int) -> None:
         """Keep what a case says."""
         vocabulary = self._vocabulary(case.vocabulary)
         number = self._index.execute(
-            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, title, eye, duration, roles)"
-            " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, title, eye, duration, roles)"
+            " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?)",
             (
                 file.name,
                 file.stamp,
                 vocabulary,
                 case.id,
+                revision,
                 case.title,
                 case.eye,
                 case.duration,

@@ -42,23 +42,16 @@ class CaseEntry(NamedTuple):
 class Library:
     """The cases of a folder tree as they were when it was opened.
 
+    cases     by their numbers, in the order of their names; of several files with one case that changed last
     left_out  a sentence for each file or folder that could not be read, and for the index where it can't be kept
     """
 
     def __init__(self, folder: Path, index: sqlite3.Connection, left_out: Sequence[str]) -> None:
         self.folder = folder
         self.index = index
+        self.cases, copies = _without_copies(index)
         faults = index.execute("SELECT fault FROM cases WHERE fault != '' ORDER BY name")
-        self.left_out = (*left_out, *(fault for (fault,) in faults))
-
-    @cached_property
-    def cases(self) -> dict[int, CaseEntry]:
-        """By their numbers, in the order of their names."""
-        rows = self.index.execute(
-            "SELECT id, name, title, eye, duration, vocabulary, roles FROM cases WHERE iri IS NOT NULL ORDER BY name"
-        )
-        entries = (CaseEntry(*row) for row in rows)
-        return {one.number: one._replace(eye=Eye(one.eye) if one.eye else None) for one in entries}
+        self.left_out = (*left_out, *(fault for (fault,) in faults), *copies)
 
     @cached_property
     def vocabularies(self) -> dict[int, Vocabulary]:
@@ -85,6 +78,22 @@ class Library:
         for name, value in self.index.execute("SELECT DISTINCT name, value FROM facts ORDER BY name, value"):
             found.setdefault(name, []).append(value)
         return found
+
+
+def _without_copies(index: sqlite3.Connection) -> tuple[dict[int, CaseEntry], list[str]]:
+    """The cases, each once, and a sentence for each file that holds one again: a copy would count twice."""
+    rows = index.execute(
+        "SELECT iri, id, name, title, eye, duration, vocabulary, roles FROM cases"
+        " WHERE iri IS NOT NULL ORDER BY revision DESC, name"
+    )
+    newest: dict[str, CaseEntry] = {}
+    copies: list[str] = []
+    for iri, *row in rows:
+        entry = CaseEntry(*row)
+        kept = newest.setdefault(iri, entry._replace(eye=Eye(entry.eye) if entry.eye else None))
+        if kept.number != entry.number:
+            copies.append(f"{entry.name} is a copy of {kept.name}, which counts")
+    return {one.number: one for one in sorted(newest.values(), key=lambda one: one.name)}, copies
 
 
 @contextmanager

@@ -2,13 +2,14 @@
 
 import json
 from collections.abc import Iterable, Mapping
+from functools import partial
 from typing import NamedTuple
 
-from annotator.errors import AnnotatorError, InvalidEdit, UnknownName
+from annotator.errors import InvalidEdit, UnknownName
 from annotator.library.entries import bits_of
 from annotator.library.library import Library
 from annotator.model.place import Eye, parse_place
-from annotator.model.vocabulary import Concept, Vocabulary
+from annotator.model.vocabulary import Concept
 from annotator.model.words.forms import folded
 
 Bits = tuple[int, int]
@@ -56,12 +57,13 @@ def meant(library: Library, name: str) -> Meant:
 
 
 def _unknown(library: Library, name: str) -> UnknownName:
+    """What the vocabulary of most cases says of the name; with a strength it is one of a material, which is no tag."""
     for vocabulary in library.vocabularies.values():
         try:
-            near = vocabulary.meaning(name).concept.label()
+            near = (vocabulary.meaning(name).concept.label(),)
         except UnknownName as error:
             return error
-        return UnknownName("concept", name, (near,), lambda near=near: (near,))
+        return UnknownName("concept", name, near, partial(tuple, near))
     return UnknownName("concept", name, ())
 
 

@@ -9,9 +9,8 @@ from annotator.errors import AnnotatorError, InvalidFile, StoreError
 from annotator.formats.case.recordings import is_of_case
 from annotator.library.entries import Writer
 from annotator.library.tree import CaseFile
-from annotator.model.case import Case
 from annotator.progress import Progress
-from annotator.store.reading import journal_path, read_case
+from annotator.store.reading import OnDisk, journal_path, read_case
 from annotator.store.ways_out import head_of
 
 LARGEST: Final = 64 * 1024**2
@@ -48,7 +47,7 @@ def refresh(index: sqlite3.Connection, files: Sequence[CaseFile], progress: Prog
         progress(done, done)
 
 
-def _write(index: sqlite3.Connection, read: "Sequence[tuple[CaseFile, Case | str]]") -> None:
+def _write(index: sqlite3.Connection, read: Sequence[tuple[CaseFile, OnDisk | str]]) -> None:
     with transaction(index):
         writer = Writer(index)
         writer.remove(file.name for file, _ in read)
@@ -56,7 +55,7 @@ def _write(index: sqlite3.Connection, read: "Sequence[tuple[CaseFile, Case | str
             if isinstance(found, str):
                 writer.put_fault(file, found)
             else:
-                writer.put(file, found)
+                writer.put(file, found.case, found.revision)
 
 
 def _batches(files: Sequence[CaseFile]) -> Iterator[Sequence[CaseFile]]:
@@ -74,13 +73,13 @@ def _size(file: CaseFile) -> int:
     return int(file.stamp.split()[1])
 
 
-def _read(file: CaseFile) -> Case | str:
+def _read(file: CaseFile) -> OnDisk | str:
     """The case; or why it can't be read, in a sentence, which is empty where the file is none and says so."""
     try:
         if not file.sure and not is_of_case(head_of(file.path)):
             return ""
         _refuse_large(file)
-        return read_case(file.path).case
+        return read_case(file.path)
     except AnnotatorError as error:
         says = error.in_short(1) if isinstance(error, InvalidFile) else str(error)
         return says.replace(str(file.path), file.name).replace("\n ", ";")
@@ -89,10 +88,13 @@ def _read(file: CaseFile) -> Case | str:
 
 
 def _refuse_large(file: CaseFile) -> None:
+    """Raises StoreError; a file that went away meanwhile is left to whoever reads it."""
+    sizes = [0]
     for path in (file.path, journal_path(file.path)):
         with suppress(OSError):
-            if path.lstat().st_size > LARGEST:
-                raise StoreError(f"{file.name} is larger than {LARGEST // 1024**2} MB, too large for a library")
+            sizes.append(path.lstat().st_size)
+    if max(sizes) > LARGEST:
+        raise StoreError(f"{file.name} is larger than {LARGEST // 1024**2} MB, too large for a library")
 
 
 @contextmanager

@@ -16,6 +16,7 @@ CREATE TABLE cases (
     fault TEXT NOT NULL,
     vocabulary INTEGER,
     iri TEXT,
+    revision INTEGER,
     title TEXT,
     eye TEXT,
     duration INTEGER,

@@ -1,8 +1,9 @@
 """Find tags in a library: by what they are, who did it, where, the words of their notes, and how they lie to others."""
 
 import json
+import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from annotator.library import names
 from annotator.library.library import CaseEntry, Library
@@ -10,9 +11,9 @@ from annotator.measure.over_cases.relations import Relation, holds
 from annotator.measure.stays import Stay, stays
 from annotator.model.timecode import Ms
 
-_TAGS: Final = (
-    "SELECT tags.id, tags.of_case, tags.term, tags.start, tags.end, tags.performer, tags.inner_place, tags.outer_place"
-)
+_TAGS: Final = "SELECT id, of_case, term, start, end, performer, inner_place, outer_place FROM tags"
+_OF_CONCEPT: Final = f"""{_TAGS} WHERE term IN (SELECT value FROM json_each(?))
+    OR id IN (SELECT tag FROM settled WHERE term IN (SELECT value FROM json_each(?)))"""  # noqa: S608  # our own words
 
 
 class Question(NamedTuple):
@@ -64,7 +65,7 @@ def find(library: Library, question: Question) -> list[Found]:
 def occurrences(library: Library, meant: names.Meant) -> Mapping[int, Sequence[Stay]]:
     """By the number of each case in which it occurs: its occurrences, disjoint and in order."""
     ranges: dict[int, list[Stay]] = {}
-    for case, start, end in library.index.execute(*_of_concept("SELECT tags.of_case, tags.start, tags.end", meant)):
+    for _, case, _, start, end, *_ in _rows(library, meant):
         entry = library.cases.get(case)
         time = None if entry is None else within_case(entry, start, end)
         if time is not None:
@@ -86,9 +87,8 @@ def _tags(library: Library, question: Question) -> Iterator[Found]:
     codes = names.performers(library, question.performer) if question.performer else None
     places = names.places(question.place) if question.place else None
     meant = names.meant(library, question.what) if question.what else None
-    rows = library.index.execute(*_of_concept(_TAGS, meant)) if meant else library.index.execute(f"{_TAGS} FROM tags")
     said = None if not question.words else _with_words(library, question.words)
-    for number, case, term, start, end, performer, inner, outer in rows:
+    for number, case, term, start, end, performer, inner, outer in _rows(library, meant):
         if case not in cases or (said is not None and number not in said):
             continue
         entry = library.cases[case]
@@ -103,14 +103,11 @@ def _tags(library: Library, question: Question) -> Iterator[Found]:
             yield Found(entry, number, term, time, performer)
 
 
-def _of_concept(columns: str, meant: names.Meant) -> tuple[str, Sequence[Any]]:
-    """The query for the tags that count for a concept, and its values."""
-    query = (
-        f"{columns} FROM tags WHERE term IN (SELECT value FROM json_each(?)) UNION ALL "
-        f"{columns} FROM settled JOIN tags ON tags.id = settled.tag"
-        " WHERE settled.term IN (SELECT value FROM json_each(?))"
-    )
-    return query, (meant.always, meant.settled)
+def _rows(library: Library, meant: names.Meant | None) -> sqlite3.Cursor:
+    """The tags that count for a concept, or all of them."""
+    if meant is None:
+        return library.index.execute(_TAGS)
+    return library.index.execute(_OF_CONCEPT, (meant.always, meant.settled))
 
 
 def _with_words(library: Library, words: str) -> frozenset[int]:
@@ -125,7 +122,9 @@ def _with_words(library: Library, words: str) -> frozenset[int]:
 def notes(library: Library, found: Sequence[Found]) -> Mapping[int, str]:
     """By the number of a tag: its strength, its own words and its note."""
     asked = json.dumps([one.number for one in found])
-    rows = library.index.execute("SELECT rowid, said FROM words WHERE rowid IN (SELECT value FROM json_each(?))", (asked,))
+    rows = library.index.execute(
+        "SELECT rowid, said FROM words WHERE rowid IN (SELECT value FROM json_each(?))", (asked,)
+    )
     return dict(rows.fetchall())
 
 

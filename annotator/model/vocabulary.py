@@ -216,7 +216,7 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         return sure, tuple(one for one in near if one not in sure)
 
     def called(self, name: str, facet: str | None = None) -> Concept | None:
-        """The one concept with an equal name, by the strictest measure by which there are any; None where there is none.
+        """The one concept with an equal name, by the strictest measure by which there are any, or None.
 
         Raises AmbiguousName where several have.
         """

@@ -21,6 +21,9 @@ def command_of(words: list[str]) -> click.Command:
     found: click.Command = main
     context = click.Context(main)
     while isinstance(found, click.Group) and words and not words[0].startswith("-"):
+        del words[: sum(isinstance(one, click.Argument) for one in found.params)]
+        if not words:
+            break
         inner = found.get_command(context, words.pop(0))
         assert inner is not None
         found = inner

@@ -4,8 +4,7 @@ from typing import Final
 
 import msgspec
 
-FEWEST: Final = 5
-"""Cases from which on an interval is given: under that it would say more than is known. Our definition."""
+from annotator.measure.over_cases.spread import FEWEST
 
 CONFIDENCE: Final = 0.95
 

@@ -5,7 +5,8 @@ from typing import Final
 
 import msgspec
 
-from annotator.measure.over_cases.shares import CONFIDENCE, FEWEST
+from annotator.measure.over_cases.shares import CONFIDENCE
+from annotator.measure.over_cases.spread import FEWEST, spread
 from annotator.measure.stays import median
 from annotator.model.timecode import Ms
 
@@ -37,11 +38,10 @@ def times_of(times: Sequence[Ms]) -> Times:
 
 
 def _quartiles(times: Sequence[Ms]) -> tuple[Ms, Ms]:
-    """Linear between the two nearest: Hyndman and Fan (The American Statistician 50, 1996), type 7."""
-    import numpy as np
-
-    low, high = np.quantile(np.sort(times), (0.25, 0.75), method="linear")
-    return _nearest(low), _nearest(high)
+    found = spread(times)
+    if found is None:
+        raise ValueError("no times have no quartiles")
+    return _nearest(found.lower_quartile), _nearest(found.upper_quartile)
 
 
 def _median_interval(times: Sequence[Ms]) -> tuple[Ms, Ms]:
