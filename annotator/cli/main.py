@@ -37,6 +37,7 @@ VERBS = {
     "share": "Write a web page with video, in a folder to pass on.",
     "durations": "Sum up how long each step took.",
     "library": "Find tags in many cases, and answer questions over them.",
+    "compare": "Compare two people's tags of one recording.",
     "vocab": "List, check, convert and compare vocabularies.",
     "open": "Open the window.",
 }

@@ -20,7 +20,6 @@ from annotator.model.vocabulary_change import carry
 class Account(NamedTuple):
     """One case: the whole of it on the common clock, its spans there, its moments, and what to know of them."""
 
-    title: str
     whole: Interval
     marked: Marked
     notes: tuple[str, ...]
@@ -40,14 +39,19 @@ def account(case: Case, facet: str, offset: Ms = 0) -> Account:
         else:
             spans.append(Span(start, end, name))
     lay = one_at_a_time if case.vocabulary.facet(facet).exclusive else side_by_side
-    title = case.title or case.id
-    return Account(title, Interval(offset, offset + case.duration), Marked(moments, lay(spans)), notes)
+    return Account(Interval(offset, offset + case.duration), Marked(moments, lay(spans)), notes)
+
+
+def letter(place: int) -> str:
+    """What the first, the second ... case is called."""
+    return chr(ord("A") + place)
 
 
 def in_one_vocabulary(cases: Sequence[Case]) -> tuple[list[Case], tuple[str, ...]]:
     """The cases with their tags carried over to the vocabulary of one of them, and what had to be decided for that.
 
-    It is the one that knows the most of all the tags, of several the first: usually the latest version.
+    It is the one that knows the most of all the tags, of several the first: usually the latest version. The cases are
+    called A, B and so on.
     """
     ways = [_carried(cases, one.vocabulary) for one in cases if one.vocabulary != cases[0].vocabulary]
     return max([_carried(cases, cases[0].vocabulary), *ways], key=lambda way: _known(way[0]))
@@ -56,12 +60,12 @@ def in_one_vocabulary(cases: Sequence[Case]) -> tuple[list[Case], tuple[str, ...
 def _carried(cases: Iterable[Case], vocabulary: Vocabulary) -> tuple[list[Case], tuple[str, ...]]:
     carried: list[Case] = []
     notes: list[str] = []
-    for case in cases:
+    for place, case in enumerate(cases):
         if case.vocabulary != vocabulary:
             vocabulary = with_own_terms(case, vocabulary)
             tags, said = carry(case, vocabulary)
             case = replace(case, vocabulary=vocabulary, tags=tags)
-            notes += [f"{case.title or case.id}: {note}" for note in said]
+            notes += [f"{letter(place)}: {note}" for note in said]
         carried.append(case)
     return [replace(case, vocabulary=vocabulary) for case in carried], tuple(notes)
 

@@ -5,7 +5,7 @@ from typing import Final
 
 import msgspec
 
-from annotator.measure.agreement.account import account, clipped, common_time, in_one_vocabulary
+from annotator.measure.agreement.account import account, clipped, common_time, in_one_vocabulary, letter
 from annotator.measure.agreement.boundaries import Boundaries, boundaries
 from annotator.measure.agreement.chance import Chance, Share, Table, beyond_chance, table_of, without_untagged
 from annotator.measure.agreement.moments import Moments, compare_moments
@@ -24,7 +24,6 @@ TOLERANCE: Final[Ms] = 2 * SECOND
 class Agreement(msgspec.Struct, frozen=True):
     """How far two cases agree in a category.
 
-    titles         of the cases, the reference first
     is_exclusive   whether the category holds one tag at a time; else there is no kappa, edit or confusion
     within         the time compared: all that both recordings have, on the clock of the first
     whole          over all of it; to have tagged nothing is an answer too
@@ -37,7 +36,6 @@ class Agreement(msgspec.Struct, frozen=True):
     """
 
     facet: str
-    titles: tuple[str, str]
     is_exclusive: bool
     within: Interval
     whole: Chance
@@ -74,7 +72,6 @@ def _compared(a: Case, b: Case, carried: Sequence[str], facet: str, offset: Ms) 
     table = table_of(sides)
     return Agreement(
         facet=facet,
-        titles=(first.title, second.title),
         is_exclusive=exclusive,
         within=within,
         whole=beyond_chance(table),
@@ -88,7 +85,10 @@ def _compared(a: Case, b: Case, carried: Sequence[str], facet: str, offset: Ms) 
         confusion=_longest_first(table),
         disagreements=_disagreements(sides if exclusive else _each_name(one.spans, other.spans, within)),
         labels={concept.notation: concept.label() for concept in a.vocabulary.concepts},
-        notes=(*carried, *(f"{account.title}: {note}" for account in (first, second) for note in account.notes)),
+        notes=(
+            *carried,
+            *(f"{letter(at)}: {note}" for at, person in enumerate((first, second)) for note in person.notes),
+        ),
     )
 
 

@@ -149,9 +149,9 @@ def test_another_version_of_the_vocabulary_is_carried_over_whoever_has_it() -> N
 
 
 def test_what_does_not_count_is_said_with_its_case() -> None:
-    proposed = replace(SURGEON, tags=[replace(one, confirmed=False) for one in SURGEON.tags], title="Second")
+    proposed = replace(SURGEON, tags=[replace(one, confirmed=False) for one in SURGEON.tags])
     assert compare(SURGEON, proposed).notes == (
-        "Second: 3 of 3 tags are only proposed and not confirmed; they are counted.",
+        "B: 3 of 3 tags are only proposed and not confirmed; they are counted.",
     )
 
 
