@@ -7,7 +7,7 @@ PIP := $(BIN)/pip --disable-pip-version-check --quiet
 
 export QT_QPA_PLATFORM ?= offscreen
 
-.PHONY: demo test test-window test-rest system-libraries lint bench pictures run clean
+.PHONY: demo test test-window test-rest system-libraries lint wheel plain-install bench pictures run clean
 
 demo: .venv/core
 	$(BIN)/annotator demo
@@ -32,6 +32,12 @@ lint: .venv/full
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+wheel: .venv/full
+	.ci/wheel
+
+plain-install:
+	.ci/plain-install
 
 bench: .venv/full
 	$(BIN)/python -m tests.benchmarks
