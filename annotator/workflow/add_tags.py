@@ -95,9 +95,12 @@ def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[
 
     What was written for a tag of the case is known again, though somebody has given that another concept since.
     """
-    known = {_said(tag, frames) for tag in case.tags} | {_written(tag, frames) for tag in case.tags if tag.words}
-    new = [tag for tag in tags if known.isdisjoint((_said(tag, frames), *([_written(tag, frames)] * bool(tag.words))))]
-    fresh = tuple({_said(tag, frames): tag for tag in new}.values())
+    concepts, words = {tag.concept for tag in tags}, {tag.words for tag in tags if tag.words}
+    alike = (tag for tag in case.tags if tag.concept in concepts or tag.words in words)
+    known = {said for tag in alike for said in _said(tag, frames)}
+    said = [(tag, _said(tag, frames)) for tag in tags]
+    new = [(tag, says) for tag, says in said if known.isdisjoint(says)]
+    fresh = tuple({says[0]: tag for tag, says in new}.values())
     there, again = len(tags) - len(new), len(new) - len(fresh)
     repeats = []
     if there:
@@ -107,20 +110,15 @@ def without_known(tags: Sequence[Tag], case: Case, frames: CaseFrames) -> tuple[
     return fresh, tuple(repeats)
 
 
-def _said(tag: Tag, frames: CaseFrames) -> Hashable:
-    """What a tag says, by its concept."""
-    return tag.concept, _beside(tag, frames)
+def _said(tag: Tag, frames: CaseFrames) -> tuple[Hashable, ...]:
+    """What a tag says, by its concept, and by the words that were written for that, if any.
 
-
-def _written(tag: Tag, frames: CaseFrames) -> Hashable:
-    """The same by the words that were written for the concept."""
-    return "written as", tag.words, _beside(tag, frames)
-
-
-def _beside(tag: Tag, frames: CaseFrames) -> Hashable:
-    """What a tag says of its concept. One made while its recording was missing does not stand on a frame yet."""
+    One made while its recording was missing does not stand on a frame yet.
+    """
     end = None if tag.end is None else frames.nearest(tag.end)
-    return frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note, tag.strength
+    beside = frames.nearest(tag.start), end, tag.performer, tag.place, tag.certainty, tag.note, tag.strength
+    by_concept = (tag.concept, *beside)
+    return (by_concept, ("written as", tag.words, *beside)) if tag.words else (by_concept,)
 
 
 def _of(some: int, of: int) -> str:

@@ -128,6 +128,8 @@ def _row(line: int, cells: dict[str, str]) -> TagRow:
 
 def _text(cell: str) -> str:
     """A cell as text: a control character, which no text needs, is a blank; line ends and tabs stay."""
+    if cell.isprintable():  # as nearly all are, and then no character of it is one
+        return cell.strip()
     return "".join(" " if is_control(one) and one not in "\n\t" else one for one in cell).strip()
 
 
