@@ -71,7 +71,7 @@ def _concepts(vocabulary: "Vocabulary", language: str) -> list[tuple[str, ...]]:
 @verb("roles", "annotator vocab roles --language de")
 @click.option("--language", default="en", show_default=True, help="Language of the labels.")
 def roles(language: str) -> None:
-    """List the roles that new cases get: who may have done what a tag says, and which is higher.
+    """List the roles that new cases get: who may have done what a tag says.
 
     A file roles.yaml in your own folder of vocabularies takes the place of the built-in list.
     """
@@ -80,10 +80,9 @@ def roles(language: str) -> None:
     from annotator.store.vocabularies import ROLES, own_folder
 
     rows = [
-        (role.code, role.called(language), str(role.level), ", ".join(role.synonyms.get(language, ())))
-        for role in find_roles().listed
+        (role.code, role.called(language), ", ".join(role.synonyms.get(language, ()))) for role in find_roles().listed
     ]
-    emit(aligned(("code", "label", "level", "also"), rows), None)
+    emit(aligned(("code", "label", "also"), rows), None)
     say(f"your own list is {own_folder() / ROLES}")
 
 

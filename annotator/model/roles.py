@@ -17,14 +17,12 @@ NOBODY = "not said"
 class Role(msgspec.Struct, frozen=True):
     """One way of taking part.
 
-    `code` is what tags and tables say, unique in its list. The role of the higher `level`, from 0, answers for more.
-    Labels and synonyms are by language tag.
+    `code` is what tags and tables say, unique in its list. Labels and synonyms are by language tag.
     """
 
     code: str
     label: Mapping[str, str]
     synonyms: Mapping[str, tuple[str, ...]] = {}
-    level: int = 0
 
     def called(self, language: str = DEFAULT_LANGUAGE) -> str:
         """The label in a language, else in English, else in any."""
@@ -83,11 +81,6 @@ class Roles(msgspec.Struct, frozen=True, dict=True):
         places = {role.code: place for place, role in enumerate(self.listed)}
         return sorted(codes, key=lambda code: places.get(code, len(places)))
 
-    def is_higher(self, one: str, other: str) -> bool:
-        """Whether one role, by its code, answers for more than another; neither does where the list lacks one."""
-        known = [self.by_code[code] for code in (one, other) if code in self.by_code]
-        return len(known) > 1 and known[0].level > known[1].level
-
     def with_those(self, others: Iterable[Role]) -> "Roles":
         """The list with those behind it whose codes mean nothing in it, each without the names that another has."""
         roles, taken = list(self.listed), dict(self._by_name)
@@ -112,9 +105,9 @@ def _without(role: Role, taken: Container[str]) -> Role:
 
 ROLES_OF_1_0 = Roles(
     (
-        Role("teacher", {"en": "teacher"}, level=3),
-        Role("trainee", {"en": "trainee"}, level=2),
-        Role("trainee under guidance", {"en": "trainee under guidance"}, level=1),
+        Role("teacher", {"en": "teacher"}),
+        Role("trainee", {"en": "trainee"}),
+        Role("trainee under guidance", {"en": "trainee under guidance"}),
     )
 )
 """What a case file means that has no list of its own, as none had at first."""

@@ -10,8 +10,8 @@ from annotator.model.words.forms import folded
 
 OURS = Roles(
     (
-        Role("lead", {"en": "lead surgeon", "de": "Operateur"}, {"en": ("operator", "first surgeon")}, level=2),
-        Role("help", {"de": "Assistenz"}, level=1),
+        Role("lead", {"en": "lead surgeon", "de": "Operateur"}, {"en": ("operator", "first surgeon")}),
+        Role("help", {"de": "Assistenz"}),
     )
 )
 
@@ -37,13 +37,6 @@ def test_an_endless_list_is_not_told_whole() -> None:
         many.meant("role 499")
     assert "available: “role 49”, " in str(refused.value)
     assert str(refused.value).count("“role ") == 9
-
-
-def test_the_higher_level_is_higher() -> None:
-    assert OURS.is_higher("lead", "help")
-    assert not OURS.is_higher("help", "lead")
-    assert not OURS.is_higher("lead", "lead")
-    assert not OURS.is_higher("lead", "nobody we know")
 
 
 def test_a_role_is_called_by_its_label() -> None:

@@ -26,7 +26,6 @@ OWN: dict[str, Any] = {
     **_own("performer", "certainty", "place", "words", "strength", "confirmed", "moment"),
     "roles": {"@id": f"{TERMS}roles", "@container": "@list"},
     "code": f"{_SKOS}notation",
-    "level": f"{TERMS}level",
     "vocabulary": f"{TERMS}vocabulary",
     "ConceptScheme": f"{_SKOS}ConceptScheme",
     "Collection": f"{_SKOS}Collection",

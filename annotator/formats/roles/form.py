@@ -1,6 +1,6 @@
 """The plain form of a list of roles: dicts, lists and texts, as they stand in YAML and in a case file.
 
-roles: - code, prefLabel {en: …}, altLabel {en: [… , …]} (may be left out), level (a whole number from 0)
+roles: - code, prefLabel {en: …}, altLabel {en: [… , …]} (may be left out)
 """
 
 from typing import Any
@@ -13,11 +13,13 @@ from annotator.model.words.forms import folded
 
 WHAT = "This is not a valid list of roles"
 MOST_ROLES = 50
-HIGHEST = 99
 _MOST_NAMES = 50
 """Names of one role."""
 
-_KEYS = ("code", "prefLabel", "altLabel", "level")
+_KEYS = ("code", "prefLabel", "altLabel")
+
+_ONCE = ("level",)
+"""Keys that lists had while they were first made; they said nothing that anybody used, and are passed over."""
 
 
 def to_plain(roles: Roles) -> list[dict[str, Any]]:
@@ -30,7 +32,6 @@ def _plain_role(role: Role) -> dict[str, Any]:
         "code": role.code,
         "prefLabel": dict(role.label),
         "altLabel": {language: list(texts) for language, texts in role.synonyms.items()},
-        "level": role.level,
     }
     return {key: value for key, value in said.items() if value}
 
@@ -55,12 +56,11 @@ def from_plain(plain: object, place_of: PlaceOf) -> Roles:
 
 class _Reader(PlainReader):
     def role(self, path: Path, plain: object) -> Role:
-        said = self.mapping(path, plain, "a role", _KEYS, needed=("code", "prefLabel"))
+        said = self.mapping(path, plain, "a role", (*_KEYS, *_ONCE), needed=("code", "prefLabel"))
         role = Role(
             code=self.text((*path, "code"), said.get("code")),
             label=self.texts((*path, "prefLabel"), said.get("prefLabel")),
             synonyms=self.synonyms((*path, "altLabel"), said.get("altLabel")),
-            level=self._level((*path, "level"), said.get("level")),
         )
         names = list(role.names())
         for name in names:
@@ -71,15 +71,6 @@ class _Reader(PlainReader):
         if len(names) > _MOST_NAMES:
             self._faults.add(path, f"{len(names)} names are more than the {_MOST_NAMES} that are read")
         return role
-
-    def _level(self, path: Path, plain: object) -> int:
-        """A number, or the text of one: YAML is read as texts."""
-        text = str(0 if plain is None else plain)
-        is_number = isinstance(plain, int | str | None) and not isinstance(plain, bool) and text.isdecimal()
-        if not is_number or len(text) > len(str(HIGHEST)):
-            self._faults.add(path, f"“{short(plain)}” is not a whole number from 0 to {HIGHEST}")
-            return 0
-        return int(text)
 
 
 def _check_names(roles: Roles, faults: Faults) -> None:
