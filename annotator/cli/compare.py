@@ -24,7 +24,7 @@ def command(cases: tuple[Path, ...], facet: str, offset: int | None, as_json: bo
     from annotator.measure.agreement.among import among
     from annotator.measure.agreement.compare import compare
     from annotator.publish.report import agreement_json, agreement_table
-    from annotator.workflow.compare_cases import Named, refuse_other_recordings
+    from annotator.workflow.compare_cases import Named, refuse_other_recordings, refuse_unfinished
 
     if len(cases) < 2 or (offset is not None and len(cases) > 2):
         raise click.UsageError("name two cases or more; --offset goes with two")
@@ -32,6 +32,7 @@ def command(cases: tuple[Path, ...], facet: str, offset: int | None, as_json: bo
     for path in cases:
         with opened(path) as session:
             found.append(Named(path, session.case))
+    refuse_unfinished(found)
     if offset is None:
         with progress("listening to the recordings") as report:
             refuse_other_recordings(found, report)

@@ -38,6 +38,7 @@ VERBS = {
     "durations": "Sum up how long each step took.",
     "library": "Find tags in many cases, and answer questions over them.",
     "compare": "Compare two people's tags of one recording.",
+    "blind": "Make a case for a second person, who tags without seeing the first's.",
     "vocab": "List, check, convert and compare vocabularies.",
     "open": "Open the window.",
 }

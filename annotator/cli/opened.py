@@ -38,6 +38,8 @@ def opened(case: Path, writable: bool = False) -> Iterator["Session"]:
         if writable and session.recovered:
             changes = "a change" if session.recovered == 1 else f"{session.recovered} changes"
             say(f"recovered: {changes} from before an interruption")
+        if session.case.blind_to and not session.case.is_done:
+            warn(f"{case} is tagged blind and not said to be done: show its tags to nobody else who tags yet")
         yield session
 
 

@@ -77,7 +77,9 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     """Recordings in order, tags in order of time, and the vocabulary that the tags are taken from.
 
     The vocabulary and the roles travel inside the case, so that a case explains itself on any machine.
-    `kind` names the kind of operation, one of the vocabulary's, or is empty.
+    `kind` names the kind of operation, one of the vocabulary's, or is empty. `blind_to` is the id of another case of
+    the same recordings, whose tags the person who tags this one must not know, or is empty; `is_done` says that all is
+    tagged.
     """
 
     id: str
@@ -89,6 +91,8 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     extra: Mapping[str, Any] = {}
     kind: str = ""
     roles: Roles = ROLES_OF_1_0
+    blind_to: str = ""
+    is_done: bool = False
 
     @derived_from("recordings")
     def borders(self) -> tuple[Ms, ...]:

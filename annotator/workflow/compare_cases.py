@@ -9,6 +9,7 @@ import numpy as np
 from annotator.errors import InvalidEdit, MediaError, StoreError
 from annotator.media.pictures.sound import EVERY, Peaks, read_peaks
 from annotator.media.pictures.trimmed import trimmed_by
+from annotator.model.blind import unfinished
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.progress import Progress, Scaled, silent
@@ -45,6 +46,16 @@ def refuse_other_recordings(cases: Sequence[Named], progress: Progress = silent)
                 f"{says}; if it is a trimmed or converted copy, say with --offset at how many ms of the first it begins"
             )
         raise InvalidEdit(f"{says}, but sounds like a copy of it; try --offset {offset}")
+
+
+def refuse_unfinished(cases: Sequence[Named]) -> None:
+    """Raises InvalidEdit while somebody tags blind to another of the cases, and either is not done."""
+    for place in unfinished(one.case for one in cases):
+        path = cases[place].path
+        raise InvalidEdit(
+            f"{path} is part of a blind comparison, and nobody has said that all is tagged in it; "
+            f"once it is, say so: annotator blind {path} --done"
+        )
 
 
 def propose_offset(one: Named, other: Named, progress: Progress = silent) -> Ms | None:

@@ -85,11 +85,13 @@ def _without_tags(case: Case, revision: int) -> Document:
         "revision": revision,
         "eye": case.eye,
         "kind": case.kind,
+        "blindTo": case.blind_to,
+        "done": case.is_done,
         "recordings": [_plain_recording(recording) for recording in case.recordings],
         "roles": roles.to_plain(case.roles),
         "vocabulary": to_jsonld(case.vocabulary),
     }
-    for key in ("eye", "kind"):
+    for key in ("eye", "kind", "blindTo", "done"):
         if not document[key]:
             del document[key]
     return with_extra(document, case.extra)
@@ -196,6 +198,8 @@ def _head(fields: Fields) -> Case:
         recordings=recordings,
         eye=fields.member("eye", Eye),
         kind=fields.text("kind"),
+        blind_to=fields.iri("blindTo") if "blindTo" in fields else "",
+        is_done=fields.flag("done", unsaid=False),
         roles=_roles(fields),
         extra=fields.left(),
     )

@@ -21,6 +21,8 @@ def _own(*names: str) -> dict[str, str]:
 
 OWN: dict[str, Any] = {
     **_own("schemaName", "schemaVersion", "revision", "eye", "kind"),
+    "blindTo": {"@id": f"{TERMS}blindTo", "@type": "@id"},
+    "done": f"{TERMS}done",
     "recordings": {"@id": f"{TERMS}recordings", "@container": "@list"},
     **_own("path", "fingerprint", "durationMs", "frameRate", "width", "height", "altered", "picture"),
     **_own("performer", "certainty", "place", "words", "strength", "confirmed", "moment"),
