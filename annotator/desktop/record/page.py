@@ -17,7 +17,7 @@ from annotator.desktop.widgets.controls import FoldButton, label
 from annotator.desktop.widgets.filter_field import FilterField
 from annotator.desktop.widgets.scroll import FittingScroll
 
-_ROWS, _FEWEST_ROWS = 8, 4
+_ROWS, _FEWEST_ROWS = 8, 2
 """Lines of the list that are seen before the form gets more room than it must have, and in the lowest window."""
 
 _HEIGHT_WITH_CHART = 494

@@ -9,7 +9,7 @@ from annotator.desktop.editing.controller import Controller, Edge
 from annotator.desktop.editing.typed_edge import edge_text, put_edge
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import FIELD_LABEL, UNIT
-from annotator.desktop.widgets.controls import choices, dense, label
+from annotator.desktop.widgets.controls import choices, dense, label, plain_tip
 from annotator.desktop.widgets.form_line import FormLine
 from annotator.desktop.widgets.form_text import FormText
 from annotator.desktop.widgets.labels import ElidedLabel
@@ -40,6 +40,7 @@ class TagPanel(QWidget):
         self.starts = self._time_field("Start", "start")
         self.ends = self._time_field("End", "end")
         self._by = dense(choices("Done by", [NOBODY]))
+        self._by.currentTextChanged.connect(lambda words: self._by.setToolTip(plain_tip(words)))
         self._roles = Roles(())
         self._certainty = dense(choices("Certainty", list(Certainty)))
         self._certainty.setToolTip("How sure you are")

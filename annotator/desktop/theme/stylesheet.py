@@ -200,16 +200,24 @@ def _menus(c: Colours) -> str:
 def _ticks(c: Colours, tick: str) -> str:
     """Boxes to tick, bars of progress and sliders."""
     return f"""
-    QCheckBox {{
+    QCheckBox, QRadioButton {{
         spacing: {2 * UNIT}px; min-height: 24px; background: transparent;
         border: 2px solid transparent; border-radius: {SMALL_CORNER}px;
     }}
-    QCheckBox:focus {{ border-color: {c.accent}; }}
+    QCheckBox:focus, QRadioButton:focus {{ border-color: {c.accent}; }}
     QCheckBox::indicator {{
         width: {SMALL_ICON}px; height: {SMALL_ICON}px; border: 1px solid {c.muted};
         border-radius: {SMALL_CORNER}px; background: {c.raised};
     }}
     QCheckBox::indicator:checked {{ background: {c.accent}; border-color: {c.accent}; image: url("{tick}"); }}
+    QRadioButton {{ padding: 0 {UNIT}px; }}
+    QRadioButton::indicator {{
+        width: {SMALL_ICON - 2}px; height: {SMALL_ICON - 2}px; border: 1px solid {c.muted};
+        border-radius: {SMALL_ICON // 2}px; background: {c.raised};
+    }}
+    QRadioButton::indicator:checked {{
+        width: {SMALL_ICON - 10}px; height: {SMALL_ICON - 10}px; border: 5px solid {c.accent}; background: {c.panel};
+    }}
     QProgressBar {{
         background: {c.raised}; border: 1px solid {c.line}; border-radius: {SMALL_CORNER}px;
         max-height: 8px; min-height: 8px;

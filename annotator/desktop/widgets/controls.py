@@ -15,6 +15,9 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
     QToolButton,
     QWidget,
 )
@@ -201,7 +204,7 @@ class _Clear(QObject):
 class ChoiceBox(QComboBox):
     """A field to choose one of some words; reached by Tab, so that a click does not take the keys away.
 
-    The wheel scrolls what it stands in: it must not change what is said.
+    The wheel scrolls what it stands in: it must not change what is said. Words without room end in an ellipsis.
     """
 
     def __init__(self, name: str) -> None:
@@ -212,6 +215,17 @@ class ChoiceBox(QComboBox):
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """As Qt does, which cuts the words through a letter."""
+        painter, option, parts = QStylePainter(self), QStyleOptionComboBox(), QStyle.ComplexControl.CC_ComboBox
+        self.initStyleOption(option)
+        words = self.placeholderText() if self.currentIndex() < 0 else self.currentText()
+        room = self.style().subControlRect(parts, option, QStyle.SubControl.SC_ComboBoxEditField, self).width()
+        option.currentText = self.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, room)
+        painter.drawComplexControl(parts, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+        painter.end()
 
 
 def choices(name: str, words: Sequence[str]) -> ChoiceBox:

@@ -96,31 +96,13 @@ class Bench(QWidget):
         self.relink = Relink(opened, controller, self._case_notices, preferences, self)
         self.versions = TwoVersions(controller, self)
         self.adding = AddingTags(controller, self.notices, self)
-        self._used_before = terms_of(controller.case)
-        used = preferences.used_terms.get(controller.case.vocabulary.iri, {})
-        self.sheet = StepSheet(controller, keys, actions, theme, used)
-        self.picture = Picture(actions, theme)
-        self.record_page = RecordPage(controller, actions, theme, preferences, self)
-        self.record = self.record_page.record
-        self.findings = FindingsPanel(controller, theme)
-        self.publish = PublishPanel(controller, theme, preferences)
-        self.summary = SummaryPage(controller, theme, preferences)
+        self._text_ahead = TextAhead(controller.case, self)
+        self._make_middle(keys, theme)
         self.loop = Loop(controller, self)
         self.volume = Volume(controller.player, preferences, actions["toggle_mute"], theme)
         self._has_sound = opened.has_sound
         self.transport = Transport(actions, theme, self.volume)
-        readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
-        room = Room.of(preferences)
-        contents = [one.content for one in opened.located]
-        self.strips = StripMaker(controller.case, readable, contents, StripCache(*room), self)
-        self.timeline = Timeline(controller, theme, self.strips)
-        self._text_ahead = TextAhead(controller.case, self)
-        self.copies = ReviewCopies(controller.case, opened.frames, readable, contents, ReviewCache(*room), self)
-        self.preview = FramePreview(theme, self)
-        self._hover = HoverLook(self.preview, FrameNumbers(controller.case, opened.frames), self.strips, self)
-        pages = self.record_page, self.findings, self.publish, self.summary
-        self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
-        self.picture_chart = PictureChart(controller, self.picture, actions, preferences, self)
+        self._make_timeline(opened, theme)
         self._lay_out()
         self._join()
         self.use_speeds(preferences.speeds)
@@ -132,6 +114,33 @@ class Bench(QWidget):
         self._refresh()
 
     # --- putting it together -----------------------------------------------------------------------------
+
+    def _make_middle(self, keys: Keys, theme: Theme) -> None:
+        """The picture, and the panels beside it."""
+        controller, actions, preferences = self.controller, self._actions, self._preferences
+        self._used_before = terms_of(controller.case)
+        used = preferences.used_terms.get(controller.case.vocabulary.iri, {})
+        self.sheet = StepSheet(controller, keys, actions, theme, used)
+        self.picture = Picture(actions, theme)
+        self.record_page = RecordPage(controller, actions, theme, preferences, self)
+        self.record = self.record_page.record
+        self.findings = FindingsPanel(controller, theme)
+        self.publish = PublishPanel(controller, theme, preferences)
+        self.summary = SummaryPage(controller, theme, preferences)
+        pages = self.record_page, self.findings, self.publish, self.summary
+        self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
+        self.picture_chart = PictureChart(controller, self.picture, actions, preferences, self)
+
+    def _make_timeline(self, opened: Opened, theme: Theme) -> None:
+        """The timeline, and what is made in the background for it and for jumps."""
+        case, room = opened.session.case, Room.of(self._preferences)
+        readable = [one.path if opened.frames.has(one.recording) else None for one in opened.located]
+        contents = [one.content for one in opened.located]
+        self.strips = StripMaker(case, readable, contents, StripCache(*room), self)
+        self.timeline = Timeline(self.controller, theme, self.strips)
+        self.copies = ReviewCopies(case, opened.frames, readable, contents, ReviewCache(*room), self)
+        self.preview = FramePreview(theme, self)
+        self._hover = HoverLook(self.preview, FrameNumbers(case, opened.frames), self.strips, self)
 
     def _lay_out(self) -> None:
         whole = QVBoxLayout(self)

@@ -64,6 +64,7 @@ class Picture(QWidget):
         self._pressed_at: QPointF | None = None
         self._chart: ChartContent | None = None
         self._takes_clicks = False
+        self._kept_free = 0
         self._figure = ZoomFigure(actions["fit_picture"], self)
         self._caption = Caption()
         self._none = NoPicture(theme, self)
@@ -105,6 +106,11 @@ class Picture(QWidget):
             self._show_grip()
             self.update()
 
+    def keep_free(self, pixels: int) -> None:
+        """Show the picture, and nothing else, below so many pixels, which something else takes."""
+        self._kept_free = pixels
+        self._use_zoom(self._zoom)
+
     def show_words(self, says: str, sign: Icon = Icon.MISSING, offers: Sequence[QAction] = ()) -> None:
         """Words instead of a picture, and what can be done; empty for none."""
         self._none.show_words(says, sign, offers)
@@ -125,11 +131,12 @@ class Picture(QWidget):
     def _room(self) -> Room:
         # Only where it must be: a frame that is never painted need not be turned into pixels.
         shape = self._shape or self.image.width() / max(self.image.height(), 1) or 1.0
-        width = min(float(self.width()), self.height() * shape)
-        height = width / shape
-        left, top = (self.width() - width) / 2, (self.height() - height) / 2
+        view = QRectF(0, self._kept_free, self.width(), max(self.height() - self._kept_free, 1))
+        width = min(view.width(), view.height() * shape)
+        fitted = QRectF(0, 0, width, width / shape)
+        fitted.moveCenter(view.center())
         own = (self._height or self.image.height() or 1) / self.devicePixelRatioF()
-        return Room(QRectF(self.rect()), QRectF(left, top, width, height), own / height)
+        return Room(view, fitted, own / fitted.height())
 
     def sizeHint(self) -> QSize:
         return QSize(854, 480)
@@ -147,7 +154,7 @@ class Picture(QWidget):
             painter.drawImage(self._zoom.area(room), self.image)
             if self._chart is not None:
                 paint_overlay(painter, self._zoom.area(room), self._chart)
-            if self.shows_caption and self._caption.step:
+            if self.shows_caption and self._caption.step and not self._kept_free:
                 paint_caption(painter, self._caption, room.fitted.toRect())
         painter.end()
 

@@ -35,6 +35,7 @@ class PictureChart(QObject):
         self.question = StandingQuestion(picture)
         self.question.tried.connect(self._try)
         self.question.answered.connect(self._take_answer)
+        self.question.takes.connect(picture.keep_free)
         picture.pointed.connect(self._place)
         controller.changed.connect(self.refresh)
         controller.selection_changed.connect(self.refresh)

@@ -117,6 +117,16 @@ def test_tab_brings_what_is_out_of_sight_into_the_form(window: Window, qtbot: Qt
     assert line.visibleRegion().boundingRect() == line.rect()
 
 
+def test_list_and_form_share_the_lowest_window(window: Window) -> None:
+    """1920x1080 at 200 % leaves this, and less beside a bar of the system."""
+    window.resize(960, 460)
+    settle()
+    form = page(window).findChildren(FittingScroll)[0]
+    assert page(window).record.geometry().bottom() < form.geometry().top()
+    assert page(window).rect().contains(form.geometry())
+    assert page(window).record.viewport().height() >= 2 * ROW
+
+
 def test_the_fields_of_several_tags_do_not_stand_on_the_edge(window: Window, qtbot: QtBot) -> None:
     tag(qtbot, window, "1")
     controller = controller_of(window)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractButton, QApplication
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.retina.overlay import shape_over
@@ -70,6 +70,26 @@ def test_it_is_asked_once_how_the_picture_stands_then_a_click_says_the_field(win
     run(window, "place_from_picture")
     assert not question.isVisible(), "it is asked once"
     controller.undo()
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (960, 460)], ids=str)
+def test_nothing_of_the_chart_is_covered_while_it_is_asked_about(size: tuple[int, int], window: Window) -> None:
+    window.resize(*size)
+    QApplication.processEvents()
+    whole = picture(window).picture_area()
+    run(window, "ask_picture")
+    question = bench_of(window).picture_chart.question
+    assert picture(window).picture_area().top() >= question.geometry().bottom() > 0
+    assert picture(window).rect().contains(picture(window).picture_area())
+    for button in question.findChildren(QAbstractButton):
+        assert question.rect().contains(button.geometry()), button.text()
+    window.resize(size[0] + 40, size[1])
+    QApplication.processEvents()
+    assert question.width() == picture(window).width()
+    question.cancel()
+    window.resize(*size)
+    QApplication.processEvents()
+    assert picture(window).picture_area() == whole
 
 
 @pytest.mark.parametrize("view", View)
