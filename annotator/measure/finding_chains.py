@@ -1,12 +1,15 @@
 """Questions about tags of which only one can be at a time: overlaps, gaps, and one that takes nearly all the case."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 from annotator.measure.finding import Finding, in_words, named
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
+from annotator.model.tag_list import Block
 from annotator.model.timecode import MINUTE, Ms
+from annotator.model.vocabulary import Facet
 
 # Both limits are common practice, no source: they ask for a look, and a fitting case may well break them.
 LONG_GAP: Ms = MINUTE
@@ -30,27 +33,40 @@ class Reached(NamedTuple):
 
 
 class Chain(NamedTuple):
-    """The tags of one exclusive facet in a block, and what they give rise to where none before reaches into it."""
+    """Neighbouring tags of one exclusive facet, and what they give rise to, by themselves and with those before."""
 
     tags: Sequence[Tag]
     overlaps: Sequence[Finding]
     gaps: Sequence[Finding]
-    reached: Reached
     nearly_all: Sequence[Finding]
 
 
-def chain_of(case: Case, facet: str, tags: Sequence[Tag]) -> Chain:
-    overlaps, gaps, reached = _followed(case, facet, tags, Reached(tags[0]))
-    least = NEARLY_ALL * case.duration
-    long_ones = (tag for tag in tags if not tag.is_running and case.range_of(tag).length > least)
-    almost = [_takes_nearly_all(case, tag) for tag in long_ones if case.duration]
-    return Chain(tags, overlaps, gaps, reached, almost)
+def chains(case: Case) -> Mapping[str, Sequence[Chain]]:
+    """The tags of every exclusive facet in use, in order of time, from the coarsest facet to the finest."""
+    found = {facet.name: _chains(case, facet) for facet in case.vocabulary.facets if facet.exclusive}
+    return {name: all_ for name, all_ in found.items() if all_}
 
 
-def _followed(
-    case: Case, facet: str, tags: Iterable[Tag], reached: Reached
-) -> tuple[list[Finding], list[Finding], Reached]:
-    """The overlaps and gaps that tags of an exclusive facet make with those before them, and how far they come."""
+def _chains(case: Case, facet: Facet) -> list[Chain]:
+    terms, on = case.terms(facet.name), (case.vocabulary, case.duration)
+
+    def follow(block: Block, before: Reached | None) -> tuple[Chain, Reached | None]:
+        tags = [tag for tag in block if tag.concept in terms] if not terms.isdisjoint(block.concepts) else []
+        return _followed(case, facet.name, tags, before or Reached(tags[0])) if tags else (_NONE, before)
+
+    start: Reached | None = None
+    return [one for one in case.tag_list.walk(f"chain of {facet.name}", on, start, follow, _joined)[0] if one.tags]
+
+
+def _joined(parts: Sequence[Chain]) -> Chain:
+    return Chain(*(list(chain.from_iterable(each)) for each in zip(*parts, strict=True)))
+
+
+_NONE = Chain((), (), (), ())
+
+
+def _followed(case: Case, facet: str, tags: Sequence[Tag], reached: Reached) -> tuple[Chain, Reached]:
+    """What tags of an exclusive facet make with those before them, and how far they come."""
     overlaps: list[Finding] = []
     gaps: list[Finding] = []
     longest, edge, last = reached
@@ -66,45 +82,28 @@ def _followed(
             gaps.append(_gap(case, facet, last, tag, Interval(edge, covered.start)))
         if (edge is None or covered.end >= edge) and not (covered.is_moment and covered.end != edge):
             edge, last = covered.end, tag
-    return overlaps, gaps, Reached(longest, edge, last)
+    return Chain(tags, overlaps, gaps, _nearly_all(case, tags)), Reached(longest, edge, last)
 
 
-def overlaps_and_gaps(case: Case, known: Sequence[Mapping[str, Chain]]) -> list[Finding]:
+def _nearly_all(case: Case, tags: Iterable[Tag]) -> list[Finding]:
+    least = NEARLY_ALL * case.duration
+    long_ones = (tag for tag in tags if not tag.is_running and case.range_of(tag).length > least)
+    return [_takes_nearly_all(case, tag) for tag in long_ones if case.duration]
+
+
+def asked(known: Mapping[str, Sequence[Chain]]) -> list[Finding]:
     """In each exclusive facet every tag that starts while another runs, with the one that lasts longest.
 
-    Then long untagged stretches between the first and the last tag of the finest of these facets in use.
+    Then long untagged stretches between the first and the last tag of the finest of these facets in use; and of several
+    tags of a facet one that takes nearly the whole case.
     """
-    overlaps: list[Finding] = []
-    gaps: list[Finding] = []
-    for facet in case.vocabulary.facets:
-        chains = [one[facet.name] for one in known if facet.name in one]
-        if chains:
-            found, gaps = _along(case, facet.name, chains)
-            overlaps += found
-    return overlaps + gaps
-
-
-def _along(case: Case, facet: str, chains: Iterable[Chain]) -> tuple[list[Finding], list[Finding]]:
-    """The overlaps and gaps of one exclusive facet from block to block.
-
-    What is known of a block holds where all before it end before its first tag starts; else it is followed again.
-    """
-    overlaps: list[Finding] = []
-    gaps: list[Finding] = []
-    before: Reached | None = None
-    for chain in chains:
-        start = case.range_of(chain.tags[0])
-        found = chain.overlaps, chain.gaps, chain.reached
-        if before is None:
-            pass
-        elif before.edge is None or start.is_moment or case.range_of(before.longest).end > start.start:
-            found = _followed(case, facet, chain.tags, before)
-        elif start.start >= before.edge + LONG_GAP:
-            gaps += _followed(case, facet, chain.tags[:1], before)[1]
-        overlaps += found[0]
-        gaps += found[1]
-        before = found[2]
-    return overlaps, gaps
+    finest = [gap for all_ in list(known.values())[-1:] for one in all_ for gap in one.gaps]
+    several = [all_ for all_ in known.values() if sum(len(one.tags) for one in all_) > 1]
+    return [
+        *(overlap for all_ in known.values() for one in all_ for overlap in one.overlaps),
+        *finest,
+        *(almost for all_ in several for one in all_ for almost in one.nearly_all),
+    ]
 
 
 def _overlap(case: Case, facet: str, one: Tag, other: Tag, common: Interval) -> Finding:
@@ -127,13 +126,3 @@ def _takes_nearly_all(case: Case, tag: Tag) -> Finding:
     share = case.range_of(tag).length / case.duration
     says = f"{named(case, tag)} takes {share:.0%} of the case; was its end forgotten?"
     return Finding("long", says, tag.start, (tag.id,))
-
-
-def nearly_all(case: Case, known: Iterable[Mapping[str, Chain]]) -> list[Finding]:
-    """One of several tags of an exclusive facet that takes nearly the whole case."""
-    found: list[Finding] = []
-    for facet in case.vocabulary.facets:
-        chains = [one[facet.name] for one in known if facet.name in one]
-        if sum(len(chain.tags) for chain in chains) > 1:
-            found += (finding for chain in chains for finding in chain.nearly_all)
-    return found

@@ -1,11 +1,12 @@
 """Questions about what comes before what, and what is missed, by the first and last tag of each concept."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from annotator.errors import listed
 from annotator.measure.finding import Finding
 from annotator.model.case import Case, Tag
+from annotator.model.tag_list import Block
 from annotator.model.timecode import clock
 from annotator.model.vocabulary import Concept
 
@@ -20,9 +21,16 @@ class Ends(NamedTuple):
     last: Tag
 
 
-def order(case: Case, known: Iterable[Mapping[str, Ends]]) -> list[Finding]:
+class _Terms(NamedTuple):
+    """By concept IRI the first and the last tag of neighbouring ones."""
+
+    first: dict[str, Tag]
+    last: dict[str, Tag]
+
+
+def order(case: Case) -> list[Finding]:
     """What lacks something before it, what is missed, and what began before something that it usually follows."""
-    ends = _rolled_up(case, known)
+    ends = _rolled_up(case)
     tagged_until = max((block.ends[-1] for block in case.tag_list.blocks if block.ends), default=0)
     is_through = tagged_until >= TAGGED_THROUGH * case.duration
     found: list[Finding] = []
@@ -38,17 +46,15 @@ def order(case: Case, known: Iterable[Mapping[str, Ends]]) -> list[Finding]:
     return found
 
 
-def _rolled_up(case: Case, known: Iterable[Mapping[str, Ends]]) -> Mapping[str, Ends]:
+def _rolled_up(case: Case) -> Mapping[str, Ends]:
     """By notation the ends of a concept's tags and of those of anything narrower.
 
     A step that may fall in any phase is none of its phase here: it says nothing of when that began.
     """
-    blocks = list(known)
-    first, last = _known_first(blocks), _known_first(reversed(blocks))
-    by_term = {iri: Ends(ends.first, last[iri].last) for iri, ends in first.items()}
     found: dict[str, Ends] = {}
-    for iri, ends in by_term.items():
-        concept = case.vocabulary.concept(iri)
+    first, last = _joined(case.tag_list.each("ends", (), _ends, _joined))
+    for iri, tag in first.items():
+        ends, concept = Ends(tag, last[iri]), case.vocabulary.concept(iri)
         for above in case.vocabulary.always_counts_for(concept) if concept else ():
             other = found.get(above.notation, ends)
             found[above.notation] = Ends(
@@ -57,12 +63,17 @@ def _rolled_up(case: Case, known: Iterable[Mapping[str, Ends]]) -> Mapping[str, 
     return found
 
 
-def _known_first(blocks: Iterable[Mapping[str, Ends]]) -> dict[str, Ends]:
-    """Of each term what the first block says that has it."""
-    found: dict[str, Ends] = {}
-    for one in blocks:
-        if not one.keys() <= found.keys():
-            found.update((iri, ends) for iri, ends in one.items() if iri not in found)
+def _ends(block: Block) -> _Terms:
+    by_term = block.by_term.items()
+    return _Terms({iri: tags[0] for iri, tags in by_term}, {iri: tags[-1] for iri, tags in by_term})
+
+
+def _joined(parts: Sequence[_Terms]) -> _Terms:
+    found = _Terms({}, {})
+    for part in parts:
+        found.last.update(part.last)
+    for part in reversed(parts):
+        found.first.update(part.first)
     return found
 
 

@@ -5,11 +5,13 @@ is not asked about, and neither is what is still running.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
 from annotator.measure.finding import Finding, in_words, times
 from annotator.model.case import Case, Tag
 from annotator.model.concept_rules import UsualTime
+from annotator.model.tag_list import Block
 from annotator.model.timecode import MINUTE, SECOND, Ms
 from annotator.model.vocabulary import Concept
 
@@ -30,105 +32,51 @@ class Occurrence(NamedTuple):
     last_id: str
 
 
-class Occurrences(NamedTuple):
-    """The occurrences of a concept in a block.
-
-    asked  what is asked about them where none before the block reaches into it, but for the open one
-    open   the last, where a later tag may go on with it
-    """
-
-    all: Sequence[Occurrence]
-    asked: Sequence[Finding]
-    open: Occurrence | None
+Open = Mapping[str, Occurrence]
+"""By concept IRI the last occurrence, where a later tag may go on with it."""
 
 
-class Timed(NamedTuple):
-    """The occurrences in a block: by concept IRI, what they all give rise to, and those that are open.
+def unusual_times(case: Case) -> list[Finding]:
+    """The occurrences that are shorter or longer than usual."""
+    usual = {one.iri: (one, usual_time(case, one)) for one in case.vocabulary.concepts if has_usual_time(case, one)}
 
-    last  when the last tag of the block starts: none behind it starts earlier
-    """
+    def follow(block: Block, before: Open) -> tuple[list[Finding], Open]:
+        ended, still_open = _followed(case, {iri: block.by_term[iri] for iri in usual.keys() & block.concepts}, before)
+        last = block[-1].start  # none behind it starts earlier
+        ended += ((iri, one) for iri, one in still_open.items() if one.end < last)
+        return _all_asked(ended), {iri: one for iri, one in still_open.items() if one.end >= last}
 
-    by_term: Mapping[str, Occurrences]
-    asked: Sequence[Finding]
-    open: Mapping[str, Occurrence]
-    last: Ms
+    def _all_asked(ended: Iterable[tuple[str, Occurrence]]) -> list[Finding]:
+        return [finding for iri, one in ended for finding in _asked(*usual[iri], one)]
+
+    start: Open = {}
+    on = case.vocabulary, case.duration
+    found, left = case.tag_list.walk("times", on, start, follow, _joined)
+    return [*_joined(found), *_all_asked(left.items())]
 
 
-def timed(case: Case, by_term: Mapping[str, Sequence[Tag]], last: Ms) -> Timed:
-    """Of the tags of a block in order of time, the last of which starts at `last`."""
-    found: dict[str, Occurrences] = {}
+def _joined(parts: Iterable[Iterable[Finding]]) -> list[Finding]:
+    return list(chain.from_iterable(parts))
+
+
+def _followed(
+    case: Case, by_term: Mapping[str, Sequence[Tag]], before: Open
+) -> tuple[list[tuple[str, Occurrence]], Open]:
+    """The occurrences that tags, in order of time, show to have ended, and those that may go on."""
+    ended: list[tuple[str, Occurrence]] = []
+    still_open = dict(before)
     for iri, tags in by_term.items():
-        concept = case.vocabulary.concept(iri)
-        if concept is not None and has_usual_time(case, concept):
-            found[iri] = _occurrences(case, concept, _joined(case, tags), last)
-    asked = [finding for one in found.values() for finding in one.asked]
-    return Timed(found, asked, _open(found), last)
-
-
-def _open(found: Mapping[str, Occurrences]) -> dict[str, Occurrence]:
-    return {iri: one.open for iri, one in found.items() if one.open is not None}
-
-
-def _joined(case: Case, tags: Iterable[Tag]) -> list[Occurrence]:
-    found: list[Occurrence] = []
-    reached: Ms = -1
-    for tag in tags:
-        one = Occurrence(tag.start, case.range_of(tag).end, tag.is_running, tag.id, tag.id)
-        if found and tag.start <= reached:
-            found[-1] = one = _as_one(found[-1], one)
-        else:
-            found.append(one)
-        reached = one.end
-    return found
-
-
-def _occurrences(case: Case, concept: Concept, found: Sequence[Occurrence], last: Ms) -> Occurrences:
-    usual = usual_time(case, concept)
-    is_open = found[-1].end >= last
-    whole = found[:-1] if is_open else found
-    asked = [finding for one in whole for finding in _asked(concept, usual, one)]
-    return Occurrences(found, asked, found[-1] if is_open else None)
-
-
-def unusual_times(case: Case, known: Sequence[Timed]) -> list[Finding]:
-    """The occurrences that are shorter or longer than usual, from block to block.
-
-    What is known of a block holds of every concept of which no occurrence before it reaches into it.
-    """
-    found: list[Finding] = []
-    still_open: dict[str, Occurrence] = {}
-    for block in known:
-        reaching = {
-            iri: one
-            for iri, one in still_open.items()
-            if iri in block.by_term and block.by_term[iri].all[0].start <= one.end
-        }
-        followed = {iri: _followed(case, iri, one, block) for iri, one in reaching.items()}
-        if followed:
-            found += (asked for iri, one in block.by_term.items() for asked in followed.get(iri, one).asked)
-        else:
-            found += block.asked
-        others = {iri: one for iri, one in still_open.items() if iri not in reaching}
-        found += _all_asked(case, {iri: one for iri, one in others.items() if one.end < block.last})
-        still_open = {iri: one for iri, one in others.items() if one.end >= block.last}
-        still_open |= {iri: one for iri, one in block.open.items() if iri not in followed} | _open(followed)
-    return found + _all_asked(case, still_open)
-
-
-def _followed(case: Case, iri: str, before: Occurrence, block: Timed) -> Occurrences:
-    """The occurrences of a concept in a block into which one from before reaches."""
-    all_ = [before]
-    for one in block.by_term[iri].all:
-        if one.start <= all_[-1].end:
-            all_[-1] = _as_one(all_[-1], one)
-        else:
-            all_.append(one)
-    return _occurrences(case, case.vocabulary.by_iri[iri], all_, block.last)
-
-
-def _all_asked(case: Case, ended: Mapping[str, Occurrence]) -> list[Finding]:
-    concepts = ((case.vocabulary.by_iri[iri], one) for iri, one in ended.items())
-    return [asked for concept, one in concepts for asked in _asked(concept, usual_time(case, concept), one)]
+        for tag in tags:
+            one, last = (
+                Occurrence(tag.start, case.range_of(tag).end, tag.is_running, tag.id, tag.id),
+                still_open.get(iri),
+            )
+            if last is not None and tag.start <= last.end:
+                one = _as_one(last, one)
+            elif last is not None:
+                ended.append((iri, last))
+            still_open[iri] = one
+    return ended, still_open
 
 
 def has_usual_time(case: Case, concept: Concept) -> bool:

@@ -1,22 +1,23 @@
 """Questions about what is there at the same time: what excludes what, and who went on after a change of hands."""
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
 from itertools import chain
+from operator import attrgetter
+from typing import NamedTuple
 
 from annotator.measure.finding import Finding, in_words, named
 from annotator.model.case import Case, Tag
+from annotator.model.tag_list import Block
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Vocabulary
 
-Tags = Mapping[str, Sequence[Tag]]
-"""By concept IRI the tags of those concepts that a question of this kind is about, in order of time."""
 
+class _Lasting(NamedTuple):
+    """Of a pair that excludes each other: of the one kind what has met none of the other yet, and all of the other."""
 
-def asked_about(vocabulary: Vocabulary) -> frozenset[str]:
-    """The IRIs of the concepts whose tags are needed here."""
-    pairs = {concept.iri for pair in exclusive_pairs(vocabulary) for concept in chain(*pair)}
-    return frozenset(pairs | {one.iri for one in vocabulary.concepts if one.rules.changes_performer})
+    ones: Sequence[Tag] = ()
+    others: Sequence[Tag] = ()
 
 
 def exclusive_pairs(vocabulary: Vocabulary) -> list[tuple[tuple[Concept, ...], tuple[Concept, ...]]]:
@@ -29,37 +30,54 @@ def exclusive_pairs(vocabulary: Vocabulary) -> list[tuple[tuple[Concept, ...], t
     return [(vocabulary.narrower[one], vocabulary.narrower[other]) for one, other in pairs.values()]
 
 
-def together(case: Case, known: Sequence[Tags]) -> list[Finding]:
+def together(case: Case) -> list[Finding]:
     """What is tagged at the same time though one excludes the other; each tag with the first of the others."""
-    found: list[Finding] = []
-    for pair in exclusive_pairs(case.vocabulary):
-        ones, others = (_tags(known, (concept.iri for concept in concepts)) for concepts in pair)
-        found += (_at_once(case, tag, other) for tag, other in _meeting(case, ones, others))
-    return found
+    return [finding for pair in exclusive_pairs(case.vocabulary) for finding in _meetings(case, *pair)]
 
 
-def _tags(known: Sequence[Tags], iris: Iterable[str]) -> list[Tag]:
-    wanted = list(iris)
-    tags = (tag for one in known for iri in wanted for tag in one.get(iri, ()))
-    return sorted(tags, key=lambda tag: (tag.start, tag.id))
+def _meetings(case: Case, ones: Iterable[Concept], others: Iterable[Concept]) -> list[Finding]:
+    kinds = frozenset(one.iri for one in ones), frozenset(other.iri for other in others)
+
+    def follow(block: Block, before: _Lasting) -> tuple[list[Finding], _Lasting]:
+        if block.concepts.isdisjoint(kinds[0] | kinds[1]):
+            return [], _still(case, before, block[-1].start)
+        found: list[Finding] = []
+        lasting = before
+        for tag in block:
+            if tag.concept in kinds[0] or tag.concept in kinds[1]:
+                met, lasting = _met(_still(case, lasting, tag.start), tag, kinds)
+                found += (_at_once(case, one, other) for one, other in met)
+        return found, _still(case, lasting, block[-1].start)
+
+    on = case.vocabulary, case.duration, kinds
+    found = case.tag_list.walk(f"together {sorted(map(sorted, kinds))}", on, _Lasting(), follow, _joined)[0]
+    return _joined(found)
 
 
-def _meeting(case: Case, ones: Sequence[Tag], others: Sequence[Tag]) -> Iterator[tuple[Tag, Tag]]:
-    """Each tag with the first of the others that it shares time with. A moment shares that of what lasts around it."""
-    at = 0
-    for tag in ones:
-        start, end = _lasting(case, tag)
-        while at < len(others) and _lasting(case, others[at])[1] <= start:
-            at += 1
-        first = next((other for other in others[at : at + 2] if other.id != tag.id), None)
-        if first is not None and first.start < end and _lasting(case, first)[1] > start:
-            yield tag, first
+def _joined(parts: Iterable[Iterable[Finding]]) -> list[Finding]:
+    return list(chain.from_iterable(parts))
 
 
-def _lasting(case: Case, tag: Tag) -> tuple[Ms, Ms]:
-    """Its range; that of a moment as one of a millisecond."""
-    start, end = case.range_of(tag)
-    return start, max(end, start + 1)
+def _still(case: Case, lasting: _Lasting, at: Ms) -> _Lasting:
+    """What reaches beyond a time. A moment shares that of what lasts around it: it counts as a millisecond."""
+    ones, others = (tuple(tag for tag in tags if max(case.range_of(tag).end, tag.start + 1) > at) for tags in lasting)
+    return _Lasting(ones, others)
+
+
+def _met(
+    lasting: _Lasting, tag: Tag, kinds: tuple[frozenset[str], frozenset[str]]
+) -> tuple[list[tuple[Tag, Tag]], _Lasting]:
+    """Which of the one kind and of the other meet as a tag begins."""
+    ones, others = lasting
+    found: list[tuple[Tag, Tag]] = []
+    if tag.concept in kinds[1]:
+        found, ones, others = [(one, tag) for one in ones], (), (*others, tag)
+    if tag.concept in kinds[0]:
+        if lasting.others:
+            found.append((tag, lasting.others[0]))
+        else:
+            ones = (*ones, tag)
+    return found, _Lasting(ones, others)
 
 
 def _at_once(case: Case, tag: Tag, other: Tag) -> Finding:
@@ -72,16 +90,14 @@ def _at_once(case: Case, tag: Tag, other: Tag) -> Finding:
     return Finding("together", says, max(tag.start, other.start), (tag.id, other.id))
 
 
-def performers(case: Case, known: Sequence[Tags], steps: Sequence[Sequence[Tag]]) -> list[Finding]:
+def performers(case: Case, steps: Sequence[Sequence[Tag]]) -> list[Finding]:
     """What changes the performer, where the steps before and after it are done by the same.
 
-    `steps` are those of each block in order of time.
+    `steps` are in order of time, in parts.
     """
-    changing = [one.iri for one in case.vocabulary.concepts if one.rules.changes_performer]
-    firsts = [some[0].start for some in steps]
     found: list[Finding] = []
-    for tag in _tags(known, changing):
-        before, after = _around(case, tag, steps, firsts)
+    for tag in _changing(case):
+        before, after = _around(case, tag, steps)
         if before is not None and after is not None and before.performer == after.performer is not None:
             says = (
                 f"After {named(case, tag)} the performer is the same as before, {case.roles.called(after.performer)}; "
@@ -91,16 +107,41 @@ def performers(case: Case, known: Sequence[Tags], steps: Sequence[Sequence[Tag]]
     return found
 
 
-def _around(
-    case: Case, tag: Tag, steps: Sequence[Sequence[Tag]], firsts: Sequence[Ms]
-) -> tuple[Tag | None, Tag | None]:
+def _changing(case: Case) -> list[Tag]:
+    terms = frozenset(one.iri for one in case.vocabulary.concepts if one.rules.changes_performer)
+
+    def of_these(block: Block) -> list[Tag]:
+        return [] if terms.isdisjoint(block.concepts) else [tag for tag in block if tag.concept in terms]
+
+    return list(
+        chain(*case.tag_list.each("performers", (case.vocabulary,), of_these, lambda parts: list(chain(*parts))))
+    )
+
+
+def _around(case: Case, tag: Tag, steps: Sequence[Sequence[Tag]]) -> tuple[Tag | None, Tag | None]:
     """The step that began last before a tag, and that which goes on after it or is the next."""
     end = case.range_of(tag).end
-    earlier = steps[: bisect_left(firsts, tag.start)][-1:]
-    before = next((one for some in earlier for one in reversed(some) if one.start < tag.start), None)
-    at = max(bisect_right(firsts, end) - 1, 0)
-    near = [one for some in steps[at : at + 2] for one in some]
-    under_way = [one for one in near if one.start <= end][-1:]
-    if under_way and case.range_of(under_way[0]).end > end:
-        return before, under_way[0]
-    return before, next((one for one in near if one.start > end), None)
+    before, under_way = _last_from(steps, tag.start - 1), _last_from(steps, end)
+    if under_way is not None and case.range_of(under_way).end > end:
+        return before, under_way
+    return before, _first_after(steps, end)
+
+
+def _last_from(steps: Sequence[Sequence[Tag]], at: Ms) -> Tag | None:
+    """The last that starts at a time or before."""
+    part = bisect_right(steps, at, key=_start_of_first) - 1
+    return steps[part][bisect_right(steps[part], at, key=_start) - 1] if part >= 0 else None
+
+
+def _first_after(steps: Sequence[Sequence[Tag]], at: Ms) -> Tag | None:
+    for part in steps[max(bisect_right(steps, at, key=_start_of_first) - 1, 0) :]:
+        if part[-1].start > at:
+            return part[bisect_right(part, at, key=_start)]
+    return None
+
+
+def _start_of_first(tags: Sequence[Tag]) -> Ms:
+    return tags[0].start
+
+
+_start = attrgetter("start")

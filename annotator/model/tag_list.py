@@ -1,15 +1,15 @@
 """The tags of a case in order of time: frozen, and so made that an edit among tens of thousands costs little.
 
-They lie in blocks of a few hundred. A changed list has all blocks in common with the one that it was made from but
-those in which something changed, and with them what is known of them; a question about a time passes over every block
-that does not reach there.
+They lie in blocks of a few hundred, and these in groups. A changed list has all of them in common with the one that it
+was made from but those in which something changed, and with them what is known of them: whoever walks from block to
+block passes over whole groups. A question about a time passes over every block that does not reach there.
 """
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import chain, islice
 from operator import eq
 from typing import TYPE_CHECKING, Any, TypeVar, overload
@@ -19,10 +19,15 @@ from annotator.model.timecode import Ms
 if TYPE_CHECKING:
     from annotator.model.case import Tag
 
+Item = TypeVar("Item")
 Value = TypeVar("Value")
+Carried = TypeVar("Carried")
 
 MOST = 256
 """Tags in a block: few enough to walk through them, many enough that there are few blocks."""
+
+MOST_BLOCKS = 16
+"""Blocks in a group, for the same reason."""
 
 FOR_EVER: Ms = 2**63
 """Where a running tag reaches: later than any time that a case holds."""
@@ -31,7 +36,23 @@ _FEWER = 16
 """So many times fewer tags are changed in an index, at most, than it has."""
 
 
-class Block(tuple["Tag", ...]):
+class _Remembers:
+    """What has been worked out from the parts of something frozen, by name."""
+
+    @cached_property
+    def _kept(self) -> dict[str, tuple[object, Any]]:
+        return {}
+
+    def once(self, name: str, on: tuple[object, ...], work_out: Callable[[], Value]) -> Value:
+        """What `work_out` gives, which follows from these parts and from `on` alone; by `name` it is known again."""
+        kept = self._kept.get(name)
+        if kept is None or kept[0] != on:
+            kept = self._kept[name] = on, work_out()
+        value: Value = kept[1]
+        return value
+
+
+class Block(_Remembers, tuple["Tag", ...]):
     """Some tags that follow one another in order of time, one at least."""
 
     @cached_property
@@ -40,8 +61,16 @@ class Block(tuple["Tag", ...]):
         return max(FOR_EVER if tag.end is None else tag.end for tag in self)
 
     @cached_property
-    def concepts(self) -> frozenset[str]:
-        return frozenset(tag.concept for tag in self)
+    def by_term(self) -> Mapping[str, Sequence["Tag"]]:
+        """The tags of each concept, by its IRI."""
+        found: dict[str, list[Tag]] = {}
+        for tag in self:
+            found.setdefault(tag.concept, []).append(tag)
+        return found
+
+    @property
+    def concepts(self) -> AbstractSet[str]:
+        return self.by_term.keys()
 
     @cached_property
     def running(self) -> tuple["Tag", ...]:
@@ -52,17 +81,25 @@ class Block(tuple["Tag", ...]):
         """Of those that have ended, in order."""
         return tuple(sorted(tag.end for tag in self if tag.end is not None))
 
-    @cached_property
-    def _kept(self) -> dict[str, tuple[object, Any]]:
-        return {}
 
-    def once(self, name: str, on: tuple[object, ...], work_out: Callable[[], Value]) -> Value:
-        """What `work_out` gives, which follows from these tags and from `on` alone; by `name` it is known again."""
-        kept = self._kept.get(name)
-        if kept is None or kept[0] != on:
-            kept = self._kept[name] = on, work_out()
-        value: Value = kept[1]
-        return value
+Step = Callable[[Block, Carried], tuple[Value, Carried]]
+"""Gives what a block adds, and what it leaves for the next, from what the one before it left."""
+
+Join = Callable[[Sequence[Value]], Value]
+"""Makes one value of what neighbours add, in order."""
+
+
+class Group(_Remembers, tuple[Block, ...]):
+    """Some blocks that follow one another, one at least."""
+
+    def through(
+        self, name: str, on: tuple[object, ...], start: Carried, step: Step[Carried, Value], join: Join[Value]
+    ) -> tuple[Value, Carried]:
+        found = []
+        for block in self:
+            value, start = block.once(name, (*on, start), partial(step, block, start))
+            found.append(value)
+        return join(found), start
 
 
 class ById(Mapping[str, "Tag"]):
@@ -98,10 +135,11 @@ class ById(Mapping[str, "Tag"]):
 class TagList(Sequence["Tag"]):
     """Made by `tag_list`, or of another by `exchanged`; equal to any sequence of the same tags."""
 
-    def __init__(self, blocks: tuple[Block, ...], by_id: ById) -> None:
-        self.blocks = blocks
+    def __init__(self, groups: tuple[Group, ...], by_id: ById) -> None:
+        self.groups = groups
+        self.blocks = tuple(chain.from_iterable(groups))
         self.by_id = by_id
-        self._starts = [place_in_time(block[0]) for block in blocks]
+        self._starts = [place_in_time(block[0]) for block in self.blocks]
 
     def exchanged(self, put: Iterable["Tag"], drop: Iterable[str]) -> "TagList":
         """With tags added, or put in the place of those with the same id, and others taken out."""
@@ -110,6 +148,26 @@ class TagList(Sequence["Tag"]):
         since.update(coming)
         leaving = [self.by_id[tag_id] for tag_id in since if tag_id in self.by_id]
         return TagList(self._exchanged(leaving, coming.values()), self.by_id.changed(since))
+
+    def walk(
+        self, name: str, on: tuple[object, ...], start: Carried, step: Step[Carried, Value], join: Join[Value]
+    ) -> tuple[list[Value], Carried]:
+        """From block to block: what each group adds, and what the last block leaves; `start` is left for the first.
+
+        It follows from the tags, from `start` and from `on` alone. Where nothing of this has changed it is known again
+        by `name`: so what is left should be nothing that later blocks don't need.
+        """
+        found = []
+        for group in self.groups:
+            value, start = group.once(name, (*on, start), partial(group.through, name, on, start, step, join))
+            found.append(value)
+        return found, start
+
+    def each(
+        self, name: str, on: tuple[object, ...], work_out: Callable[[Block], Value], join: Join[Value]
+    ) -> list[Value]:
+        """The same where no block needs anything of those before it."""
+        return self.walk(name, on, None, lambda block, _: (work_out(block), None), join)[0]
 
     def near(self, first: Ms, last: Ms, terms: AbstractSet[str] | None = None) -> Iterator["Tag"]:
         """The tags (of some concepts) that start at `last` or before and end at `first` or after, in order."""
@@ -161,21 +219,33 @@ class TagList(Sequence["Tag"]):
     def __repr__(self) -> str:
         return repr(tuple(self))
 
-    def _exchanged(self, leaving: Iterable["Tag"], coming: Iterable["Tag"]) -> tuple[Block, ...]:
+    def _exchanged(self, leaving: Iterable["Tag"], coming: Iterable["Tag"]) -> tuple[Group, ...]:
         leave: dict[int, set[str]] = defaultdict(set)
         come: dict[int, list[Tag]] = defaultdict(list)
         for tag in leaving:
             leave[self._block_of(tag)].add(tag.id)
         for tag in coming:
             come[self._block_of(tag)].append(tag)
-        parts: list[Block] = []
-        reached = 0
-        for index in sorted(leave.keys() | come.keys()):
-            parts += self.blocks[reached:index]
+        changed: dict[int, list[Block]] = {}
+        for index in leave.keys() | come.keys():
             stay = (tag for block in self.blocks[index : index + 1] for tag in block if tag.id not in leave[index])
-            parts += _in_blocks(in_order([*stay, *come[index]]))
-            reached = index + 1
-        return (*parts, *self.blocks[reached:])
+            changed[index] = _in_blocks(in_order([*stay, *come[index]]))
+        return self._regrouped(changed) if self.groups else _in_groups(list(chain.from_iterable(changed.values())))
+
+    def _regrouped(self, changed: Mapping[int, Sequence[Block]]) -> tuple[Group, ...]:
+        """With other blocks, or none, in the place of some."""
+        found: list[Group] = []
+        reached = 0
+        for group in self.groups:
+            numbers = range(reached, reached + len(group))
+            reached += len(group)
+            if changed.keys().isdisjoint(numbers):
+                found.append(group)
+            else:
+                found += _in_groups(
+                    [one for number in numbers for one in changed.get(number, self.blocks[number : number + 1])]
+                )
+        return tuple(found)
 
     def _block_of(self, tag: "Tag") -> int:
         return max(bisect_right(self._starts, place_in_time(tag)) - 1, 0)
@@ -185,7 +255,7 @@ def tag_list(tags: Sequence["Tag"]) -> TagList:
     """The tags as such a list, in order of time."""
     if isinstance(tags, TagList):
         return tags
-    return TagList(_in_blocks(in_order(tags)), ById({tag.id: tag for tag in tags}, {}))
+    return TagList(_in_groups(_in_blocks(in_order(tags))), ById({tag.id: tag for tag in tags}, {}))
 
 
 def in_order(tags: Iterable["Tag"]) -> tuple["Tag", ...]:
@@ -198,7 +268,15 @@ def place_in_time(tag: "Tag") -> tuple[Ms, float, str]:
     return tag.start, float("-inf") if tag.end is None else -tag.end, tag.id
 
 
-def _in_blocks(tags: Sequence["Tag"]) -> tuple[Block, ...]:
-    """Of about the same length."""
-    length = -(-len(tags) // max(1, -(-len(tags) // MOST)))
-    return tuple(Block(tags[at : at + length]) for at in range(0, len(tags), length)) if tags else ()
+def _in_blocks(tags: Sequence["Tag"]) -> list[Block]:
+    return [Block(part) for part in _parted(tags, MOST)]
+
+
+def _in_groups(blocks: Sequence[Block]) -> tuple[Group, ...]:
+    return tuple(Group(part) for part in _parted(blocks, MOST_BLOCKS))
+
+
+def _parted(items: Sequence[Item], most: int) -> list[Sequence[Item]]:
+    """In parts of about the same length."""
+    length = -(-len(items) // max(1, -(-len(items) // most)))
+    return [items[at : at + length] for at in range(0, len(items), length)] if items else []
