@@ -1,23 +1,14 @@
 """How much time each concept has so far, for the step list, and which tags cover a frame."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from functools import partial
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
 
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval, total
 from annotator.model.tag_list import Block
 from annotator.model.timecode import Ms
 
-
-class _Stays(NamedTuple):
-    """The ended tags of one concept in a block: their ranges, the start of the first, what all cover, until when."""
-
-    ranges: Sequence[Interval]
-    start: Ms
-    covered: Ms
-    reach: Ms
+Times = Mapping[str, Ms]
+"""By the IRI of a concept."""
 
 
 class TimeSoFar:
@@ -28,16 +19,8 @@ class TimeSoFar:
         self._running: dict[str, Ms] = {}
         for tag in case.running:
             self._running.setdefault(tag.concept, tag.start)
-        self._ended = ended = dict[str, Ms]()
-        reached: dict[str, Ms] = {}
-        for block in case.tag_list.blocks:
-            for concept, stays in block.once("stays", (), partial(_stays, block)).items():
-                ranges, start, covered, reach = stays
-                before = reached.get(concept, start)
-                if before > start:
-                    covered, reach = _beyond(before, ranges)
-                ended[concept] = ended.get(concept, 0) + covered
-                reached[concept] = reach
+        reached: Times = {}
+        self._ended = _sums(case.tag_list.walk("time so far", (), reached, _covered, _sums)[0])
 
     def at(self, at: Ms) -> Mapping[str, Ms]:
         """Time under each concept by IRI, no moment counted twice; a running tag counts up to `at`."""
@@ -50,22 +33,24 @@ class TimeSoFar:
         return times
 
 
-def _stays(block: Block) -> Mapping[str, _Stays]:
-    ranges: dict[str, list[Interval]] = defaultdict(list)
+def _covered(block: Block, reached: Times) -> tuple[Times, Times]:
+    """The time that ended tags cover beyond what those before them cover, and up to when all is covered then."""
+    covered: dict[str, Ms] = {}
+    reach = dict(reached)
     for tag in block:
         if tag.end is not None:
-            ranges[tag.concept].append(Interval(tag.start, tag.end))
-    return {iri: _Stays(found, found[0].start, *_beyond(found[0].start, found)) for iri, found in ranges.items()}
+            before = max(reach.get(tag.concept, tag.start), tag.start)
+            reach[tag.concept] = max(before, tag.end)
+            covered[tag.concept] = covered.get(tag.concept, 0) + reach[tag.concept] - before
+    return covered, {iri: end for iri, end in reach.items() if end > block[-1].start}
 
 
-def _beyond(reach: Ms, ranges: Iterable[Interval]) -> tuple[Ms, Ms]:
-    """What ranges, by their starts, cover beyond a time up to which all is covered; and up to when all is then."""
-    covered = 0
-    for start, end in ranges:
-        if end > reach:
-            covered += end - max(start, reach)
-            reach = end
-    return covered, reach
+def _sums(parts: Sequence[Times]) -> Times:
+    found: dict[str, Ms] = {}
+    for part in parts:
+        for iri, time in part.items():
+            found[iri] = found.get(iri, 0) + time
+    return found
 
 
 def tags_at(case: Case, at: Ms) -> list[Tag]:
