@@ -82,15 +82,14 @@ def tagged_over(case: Case, tag: Tag, among: Iterable[Tag]) -> Concept | None:
     return case.concept_of(most) if most is not None and shared(most) else None
 
 
-def settled(ranges: Iterable[Range]) -> list[Range]:
-    """Ranges in order of time, the free ones under the concept of what is around them.
+def settled(ranges: Iterable[Range], before: Concept | None = None) -> list[Range]:
+    """Ranges in order of time, the free ones under the concept of what is around them; `before` is what came earlier.
 
     That is their own where the last before or the first after has it, else that of the last before, of the first after
     where there is none before, and their own where there is nothing around.
     """
     found = list(ranges)
     after = _next_fixed(found)
-    before: Concept | None = None
     for at, one in enumerate(found):
         if one.is_free:
             own_is_near = any(near is not None and near is one.concept for near in (before, after[at]))
@@ -111,21 +110,58 @@ def _next_fixed(ranges: Sequence[Range]) -> list[Concept | None]:
     return found[::-1]
 
 
+class Left(NamedTuple):
+    """What ranges leave for those after them.
+
+    before     the concept of the last that is not free
+    unsettled  those after it, of which the free ones may be settled by the next
+    run        the last run, with which the next may go on
+    """
+
+    before: Concept | None = None
+    unsettled: tuple[Range, ...] = ()
+    run: Run | None = None
+
+    def begins(self, otherwise: Ms) -> Ms:
+        """When the earliest run begins that is still to be told, but no later than a time."""
+        if self.run is not None:
+            return min(self.run.start, otherwise)
+        return min([otherwise, *(one.start for one in self.unsettled[:1])])
+
+    @property
+    def runs(self) -> list[Run]:
+        """What is left where nothing comes after it."""
+        found, last = _chained(settled(self.unsettled, self.before), self.run)
+        return [*found, last] if last is not None else found
+
+
 def runs(ranges: Iterable[Range]) -> list[Run]:
     """What a facet that nobody tagged is implied to be, by ranges in order of time, each with its broader concept.
 
     A range that has none ends the run before it.
     """
-    return [Run(one.start, one.end, one.concept) for one in chained(settled(ranges)) if one.concept is not None]
+    found, left = runs_so_far(ranges, Left())
+    return [*found, *left.runs]
 
 
-def chained(ranges: Iterable[Range]) -> list[Range]:
-    """The same ranges with neighbours under one concept as one, but for the free ones, of which it is not known yet."""
-    found: list[Range] = []
+def runs_so_far(ranges: Iterable[Range], left: Left) -> tuple[list[Run], Left]:
+    """The runs that are known to have ended, from what the ranges before these have left; and what these leave."""
+    whole = [*left.unsettled, *ranges]
+    fixed = (at for at in range(len(whole), 0, -1) if not whole[at - 1].is_free and whole[at - 1].concept is not None)
+    known = next(fixed, 0)
+    found, run = _chained(settled(whole[:known], left.before), left.run)
+    before = whole[known - 1].concept if known else left.before
+    return found, Left(before, tuple(whole[known:]), run)
+
+
+def _chained(ranges: Iterable[Range], run: Run | None) -> tuple[list[Run], Run | None]:
+    """Neighbours under one concept as one; and the last of these runs, where it may go on."""
+    found: list[Run] = []
     for one in ranges:
-        last = found[-1] if found else None
-        if last and not one.is_free and not last.is_free and one.concept is not None and last.concept is one.concept:
-            found[-1] = last._replace(end=max(last.end, one.end))
-        else:
-            found.append(one)
-    return found
+        if run is not None and one.concept is run.concept:
+            run = run._replace(end=max(run.end, one.end))
+            continue
+        if run is not None:
+            found.append(run)
+        run = None if one.concept is None else Run(one.start, one.end, one.concept)
+    return found, run

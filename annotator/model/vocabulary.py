@@ -247,6 +247,11 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
         return tuple(found.values())
 
     @derived_from("concepts")
+    def lines(self) -> Mapping[str, tuple[Concept, ...]]:
+        """By IRI a concept and its broader ones, nearest first."""
+        return {concept.iri: (concept, *self.ancestors(concept)) for concept in self.concepts}
+
+    @derived_from("concepts")
     def narrower(self) -> Mapping[str, tuple[Concept, ...]]:
         """By notation a concept and all that is narrower, in the order of the operation."""
         found: dict[str, list[Concept]] = {}

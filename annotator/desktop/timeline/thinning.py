@@ -10,16 +10,21 @@ from annotator.desktop.timeline.scale import Scale
 from annotator.model.case import Tag
 from annotator.model.timecode import LATEST, Ms
 
-THIN = 2.0
+THIN = 2
 """Pixels below which a range is no more than a stroke of this width."""
 
 
 Table = NDArray[np.int64]
-"""Ranges by line: start and end in ms, an end of -1 while one is running, and the row of its lane."""
+"""Ranges by column, in order of their starts: start and end in ms, an end of -1 while one is running, and the row of
+its lane.
+"""
+
+
+Column = NDArray[np.int64]
 
 
 class Extents:
-    """Starts and ends of ranges in ms, an end of None while one is running, each in a row of its lane."""
+    """Ranges in order of their starts: start and end in ms, an end of None while one is running, each in a row."""
 
     def __init__(self, ranges: Iterable[tuple[Ms, Ms | None, int]]) -> None:
         self._use(table_of(ranges))
@@ -28,14 +33,16 @@ class Extents:
     def joined(cls, tables: Iterable[Table]) -> Self:
         """Those of several tables, one after the other."""
         whole = cls(())
-        whole._use(np.concatenate([whole._table, *tables]))
+        whole._use(np.concatenate([whole._table, *tables], axis=1))
         return whole
 
     def _use(self, table: Table) -> None:
         self._table = table
-        self._starts, self._ends, self._rows = table[:, 0], table[:, 1], table[:, 2]
-        self._in_rows = np.lexsort((self._starts, self._rows))
-        """The numbers of the ranges by row, and within each by start."""
+        self._starts: Column = table[0]
+        self._ends: Column = table[1]
+        self._rows: Column = table[2]
+        self._in_rows = np.argsort(self._rows, kind="stable") if self._rows.any() else None
+        """The numbers of the ranges by row, and within each by start; None where all are in one row."""
         self._after = _starts_after(table, self._in_rows)
         self._is_any_running = bool((self._ends < 0).any())
         self._found: tuple[object, tuple[list[int], NDArray[np.intp]]] | None = None
@@ -56,12 +63,18 @@ class Extents:
         pixels = scale.width / (scale.end - scale.start)
         early, late = max(scale.start, scale.at(left - THIN) - 1), min(scale.end, scale.at(right) + 1)
         visible = (self._starts <= late) & (ends >= early)
-        thin = (ends - self._starts) * pixels < THIN
-        strokes = self._in_rows[(visible & thin)[self._in_rows]]
-        columns = np.floor((self._starts[strokes] - scale.start) * pixels / THIN).astype(np.int64)
-        places = self._rows[strokes] * LATEST + columns
+        thin = ends - self._starts < THIN / pixels
+        is_stroke = visible & thin
+        strokes = np.flatnonzero(is_stroke) if self._in_rows is None else self._in_rows[is_stroke[self._in_rows]]
+        columns = np.floor((self._starts[strokes] - scale.start) * (pixels / THIN)).astype(np.int64)
+        places = columns if self._in_rows is None else self._rows[strokes] * LATEST + columns
         first = np.diff(places, prepend=-LATEST) != 0  # of each place, which come in rising order
         return np.flatnonzero(visible & ~thin).tolist(), np.sort(strokes[first])
+
+    @property
+    def most_rows(self) -> int:
+        """One more than the greatest row; at least one."""
+        return int(self._rows.max(initial=0)) + 1
 
     @property
     def are_moments(self) -> NDArray[np.bool_]:
@@ -104,18 +117,21 @@ class Extents:
         return np.where(self._ends < 0, np.maximum(self._starts, at), self._ends)
 
 
-def _starts_after(table: Table, in_rows: NDArray[np.intp]) -> NDArray[np.int64]:
+def _starts_after(table: Table, in_rows: NDArray[np.intp] | None) -> NDArray[np.int64]:
     """Of each range when the next one of its row begins; the latest time there is where none does."""
-    starts, rows = table[in_rows, 0], table[in_rows, 2]
-    after = np.full(len(table), LATEST, dtype=np.int64)
-    after[in_rows[:-1]] = np.where(rows[1:] == rows[:-1], starts[1:], LATEST)
+    after = np.full(table.shape[1], LATEST, dtype=np.int64)
+    if in_rows is None:
+        after[:-1] = table[0, 1:]
+    else:
+        starts, rows = table[0][in_rows], table[2][in_rows]
+        after[in_rows[:-1]] = np.where(rows[1:] == rows[:-1], starts[1:], LATEST)
     return after
 
 
 def table_of(ranges: Iterable[tuple[Ms, Ms | None, int]]) -> Table:
     """Starts and ends, each with its row."""
     found = [(start, -1 if end is None else end, row) for start, end, row in ranges]
-    return np.array(found, dtype=np.int64).reshape(-1, 3)
+    return np.ascontiguousarray(np.array(found, dtype=np.int64).reshape(-1, 3).T)
 
 
 def of_tags(placed: Iterable[tuple[Tag, int]]) -> Table:

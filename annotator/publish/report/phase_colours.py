@@ -4,7 +4,7 @@ readers.
 Masataka Okabe, Kei Ito, "Color Universal Design" (2008), https://jfly.uni-koeln.de/color/ .
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from annotator.model.vocabulary import Concept, Vocabulary
@@ -45,15 +45,23 @@ _OWN = {
 
 def top_of(vocabulary: Vocabulary, concept: Concept) -> Concept | None:
     """The concept of the first exclusive facet that a concept lies under, or is; None for events, techniques ..."""
-    facet = next((facet.name for facet in vocabulary.facets if facet.exclusive), None)
-    return next(iter(vocabulary.lineage(concept, facet)), None) if facet is not None else None
+    return _top(vocabulary.lines.get(concept.iri, ()), _coarsest(vocabulary))
+
+
+def _top(line: Iterable[Concept], facet: str | None) -> Concept | None:
+    return next((one for one in line if one.facet == facet), None)
+
+
+def _coarsest(vocabulary: Vocabulary) -> str | None:
+    return next((facet.name for facet in vocabulary.facets if facet.exclusive), None)
 
 
 def phase_colours(vocabulary: Vocabulary) -> Mapping[str, Colour]:
     """By IRI, for each concept that has a phase. Phases without a colour of their own take in turn those that no phase
     of the vocabulary has.
     """
-    tops = {concept.iri: top for concept in vocabulary.concepts if (top := top_of(vocabulary, concept))}
+    facet = _coarsest(vocabulary)
+    tops = {iri: top for iri, line in vocabulary.lines.items() if (top := _top(line, facet))}
     phases = {top.iri: top.notation for top in tops.values()}
     colours = {iri: _OWN[notation] for iri, notation in phases.items() if notation in _OWN}
     free = [colour for colour in PALETTE if colour not in colours.values()] or list(PALETTE)

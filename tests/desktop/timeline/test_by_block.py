@@ -38,7 +38,7 @@ def shown(case: Case) -> list[object]:
 
 def told(case: Case, lanes: Sequence[Lane]) -> list[object]:
     bands = [lane for lane in lanes if isinstance(lane, FacetBand)]
-    tables = [np.column_stack([one._extents._table, one._strokes._kinds]) for one in lanes if isinstance(one, Tagged)]
+    tables = [np.vstack([one._extents._table, one._strokes._kinds]) for one in lanes if isinstance(one, Tagged)]
     rows = [{tag.id: band.row_of(tag.id) for tag in case.tags} for band in bands]
     return [[(band.facet, band.placed, band.rows) for band in bands], rows, *(table.tolist() for table in tables)]
 

@@ -1,5 +1,7 @@
 """However many tags lie in the timeline, only what can be seen is painted, and nothing that can be seen is left out."""
 
+from operator import itemgetter
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,7 +15,7 @@ RANGES = st.lists(
         lambda one: (one[0], None if one[1] is None else one[0] + one[1], one[2])
     ),
     max_size=60,
-)
+).map(lambda ranges: sorted(ranges, key=itemgetter(0)))
 SCALES = st.builds(
     lambda start, length, width: Scale(start, start + length, 100, width),
     st.integers(0, 8_000),
