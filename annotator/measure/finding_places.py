@@ -15,8 +15,12 @@ _AREAS_OF = {"equator": ("mid-periphery", "far periphery"), "ora": ("far periphe
 
 
 def unusual_place(case: Case, tag: Tag, concept: Concept | None) -> Iterator[tuple[str, str]]:
-    """A tag of which no part lies where its concept is usually done; of that alone, and in which eye."""
-    usual_names = concept.rules.usual_place if concept else ()
+    """A tag of which no part lies where its concept is usually done; of that alone, and in which eye.
+
+    A concept that says nothing is done where the nearest broader one of its category is.
+    """
+    line = case.vocabulary.lineage(concept, concept.facet) if concept else ()
+    usual_names = next((one.rules.usual_place for one in line if one.rules.usual_place), ())
     usual = _usual(usual_names, case.eye)
     if usual and not any(_meets(one, other) for one in tag.place for other in usual):
         says = (

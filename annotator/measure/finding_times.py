@@ -84,11 +84,14 @@ def has_usual_time(case: Case, concept: Concept) -> bool:
 
 
 def usual_time(case: Case, concept: Concept) -> UsualTime:
-    """What the vocabulary says; of an event of which it says nothing, what holds for all of them."""
-    usual = concept.rules.usual_time
-    if usual == UsualTime() and case.vocabulary.facet(concept.facet).moments:
+    """What the vocabulary says of it, else of the nearest broader one of its category; of an event of which it says
+    nothing, what holds for all of them.
+    """
+    line = case.vocabulary.lineage(concept, concept.facet)
+    said = next((one.rules.usual_time for one in line if one.rules.usual_time != UsualTime()), None)
+    if said is None and case.vocabulary.facet(concept.facet).moments:
         return UsualTime(most=LONGEST_EVENT)
-    return usual
+    return said or UsualTime()
 
 
 def _as_one(before: Occurrence, after: Occurrence) -> Occurrence:

@@ -21,7 +21,8 @@ class UsualTime(msgspec.Struct, frozen=True):
 class Rules(msgspec.Struct, frozen=True):
     """What is usual of a concept; concepts are named by notation, and each stands for the narrower ones too.
 
-    usual_place        where it is usually done: places as `parse_place` reads them
+    usual_time         how long one occurrence takes; where it is not said, as the nearest broader of the category
+    usual_place        where it is usually done: places as `parse_place` reads them; where it is not said, likewise
     needs_before       one of these comes earlier in the case
     never_with         what is not there at the same time
     expected_with      it is missed in a case where one of these is tagged

@@ -202,6 +202,25 @@ def test_an_occurrence_is_asked_about_by_what_is_usual_of_its_concept() -> None:
     assert [kind for kind, _ in asked(tag("core", 0, None))] == ["running"], "not while it runs"
 
 
+def test_a_narrower_step_is_as_long_and_lies_where_the_broader_one_does_unless_it_says_its_own() -> None:
+    there = case(replace(tag("shave", 0, 70_000), place=parse_place("4 far periphery")), duration=1_000_000)
+
+    def kinds(rules: Rules) -> set[str]:
+        ours = with_rules(there.vocabulary, {**RULES, "shave": rules})
+        concepts = [replace(one, broader="core") if one.notation == "shave" else one for one in ours.concepts]
+        vocabulary = replace(ours, concepts=tuple(concepts))
+        return {finding.kind for finding in findings(replace(there, vocabulary=vocabulary, eye=Eye.LEFT))}
+
+    assert {"long", "place"} <= kinds(Rules())
+    assert kinds(Rules(UsualTime(most=80_000), ("far periphery",))).isdisjoint({"long", "place"})
+
+
+def test_a_phase_says_nothing_of_how_long_its_steps_are() -> None:
+    there = case(tag("shave", 0, 70_000))
+    ours = with_rules(there.vocabulary, {"vitrectomy": Rules(UsualTime(most=10_000), ("posterior",))})
+    assert findings(replace(there, vocabulary=ours)) == ()
+
+
 def test_what_is_needed_before_is_asked_about_once() -> None:
     assert asked(tag("ports", 0, 5_000), tag("core", 5_000, 9_000), tag("shave", 9_000, 12_000)) == []
     assert asked(tag("shave", 0, 5_000), tag("shave", 9_000, 12_000)) == [
