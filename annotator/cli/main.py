@@ -39,6 +39,7 @@ VERBS = {
     "library": "Find tags in many cases, and answer questions over them.",
     "compare": "Compare two people's tags of one recording.",
     "blind": "Make a case for a second person, who tags without seeing the first's.",
+    "merge": "Make one case of two copies that were edited apart.",
     "vocab": "List, check, convert and compare vocabularies.",
     "open": "Open the window.",
 }

@@ -178,6 +178,11 @@ class Session:
         return self._case
 
     @property
+    def revision(self) -> int:
+        """How many changes the case has had."""
+        return self._revision
+
+    @property
     def read_only(self) -> bool:
         return self._lock is None
 
