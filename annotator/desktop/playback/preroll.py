@@ -61,7 +61,7 @@ class Preroll:
         if self.due is None or given == self.due:
             self.due = None
             return Verdict.SHOW
-        trails = before is not None and given == FrameNumber(before.recording, before.frame + 1)
+        trails = before is not None and given in (before, FrameNumber(before.recording, before.frame + 1))
         if given < self.due:
             self._came_before = self._came_before or not trails
             return Verdict.PASS_OVER

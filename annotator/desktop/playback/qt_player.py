@@ -2,16 +2,19 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QUrl, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, QUrl, Signal
 from PySide6.QtMultimedia import QAudioOutput, QMediaDevices, QMediaPlayer, QtAudio, QVideoFrame, QVideoSink
 
 from annotator.model.timecode import Ms
+
+_A_SCREEN_HAS = 16
+"""Milliseconds from one picture of a screen to the next, rounded down so that none is missed."""
 
 
 class QtPlayer(QObject):
     """Times are ms of the recording.
 
-    gave    a frame (QVideoFrame), in the order that it shows them
+    gave    a frame (QVideoFrame), in the order that it shows them; each of them, or the newest now and then
     loaded  the recording is open, and can be aimed at and played
     ended   it has run out
     failed  a sentence
@@ -30,7 +33,10 @@ class QtPlayer(QObject):
         self._hushed = False
         self._volume = 1.0
         self._sink = QVideoSink(self)
-        self._sink.videoFrameChanged.connect(self._take_frame)
+        self._sink.videoFrameChanged.connect(self._take_told)
+        self._looks = QTimer(self, interval=_A_SCREEN_HAS, timerType=Qt.TimerType.PreciseTimer)
+        self._looks.timeout.connect(self._look)
+        self._looked_at: int | None = None
         self._media = QMediaPlayer(self)
         self._media.setVideoSink(self._sink)
         self._media.mediaStatusChanged.connect(self._take_status)
@@ -65,9 +71,25 @@ class QtPlayer(QObject):
         if rate != self._media.playbackRate():
             self._media.setPlaybackRate(rate)
 
-    def is_overtaken(self, frame: QVideoFrame) -> bool:
-        """Whether a later frame is there already: frames come from a thread of Qt's own, and wait here in a queue."""
-        return self._sink.videoFrame().startTime() != frame.startTime()
+    def give_newest(self) -> None:
+        """From now on give the newest frame as often as a screen shows one, and no other.
+
+        Each frame that is told of waits in this thread's queue until its turn comes, in memory that FFmpeg keeps for
+        the next ones: a window that is busy for a quarter of a second would take 200 MB, and not return them.
+        """
+        if not self._looks.isActive():
+            self._looked_at = None
+            self._sink.blockSignals(True)
+            self._looks.start()
+
+    def give_each(self) -> QVideoFrame | None:
+        """From now on give each frame again; returns the newest one so far, where not each was given."""
+        if not self._looks.isActive():
+            return None
+        self._looks.stop()
+        self._sink.blockSignals(False)  # first, so that no frame falls between the two
+        newest = self._sink.videoFrame()
+        return newest if newest.isValid() else None
 
     def hush(self, hushed: bool) -> None:
         """Give no sound, or give it again."""
@@ -83,6 +105,16 @@ class QtPlayer(QObject):
         if sound is not None:
             scale = QtAudio.VolumeScale
             sound.setVolume(QtAudio.convertVolume(volume, scale.CubicVolumeScale, scale.LinearVolumeScale))
+
+    def _look(self) -> None:
+        newest = self._sink.videoFrame()
+        if newest.startTime() != self._looked_at:
+            self._looked_at = newest.startTime()
+            self._take_frame(newest)
+
+    def _take_told(self, frame: QVideoFrame) -> None:
+        if not self._looks.isActive():  # else it has waited since before, and a later one was given
+            self._take_frame(frame)
 
     def _take_frame(self, frame: QVideoFrame) -> None:
         if self.is_loaded and frame.isValid():

@@ -14,12 +14,6 @@ from annotator.model.timecode import Ms
 _START_UP = 3_000
 """Milliseconds after which a player that plays without a single frame is known to have no decoder for it."""
 
-_SCREEN = 60.0
-"""Pictures a second that a screen shows; of a recording played faster than that, the others are left out."""
-
-_JITTER = 0.9
-"""Frames come in whole ms, and in some recordings not quite evenly: so much of their distance is enough."""
-
 _CAN_NOT_PLAY = (
     "This computer can’t play this recording, because it has no decoder for it. "
     "Stepping and jumping still show every frame."
@@ -27,7 +21,8 @@ _CAN_NOT_PLAY = (
 
 
 class PlaybackSequence(QObject):
-    """gave    a frame (QVideoFrame) and its FrameNumber; while it plays, only such as are to be shown
+    """gave    a frame (QVideoFrame) and its FrameNumber; while it plays, only such as are to be shown, and played fast
+            no more than a screen shows
     ended   the recording of that number has run out
     failed  a sentence
     """
@@ -49,8 +44,6 @@ class PlaybackSequence(QObject):
         self._target: FrameNumber | None = None
         self._plays = False
         self._speed = 1.0
-        self._given_at: Ms | None = None
-        """Where in the recording the frame given last stands, since it plays."""
         self._preroll = Preroll()
         self._start_up = QTimer(self, singleShot=True, interval=_START_UP)
         self._start_up.timeout.connect(self._give_up)
@@ -75,7 +68,7 @@ class PlaybackSequence(QObject):
 
     def play(self, place: FrameNumber) -> None:
         """Play from a frame on, which is the first one given."""
-        self._target, self._plays, self._given_at = place, True, None
+        self._target, self._plays = place, True
         self._start_up.start()
         if place == self.stands:
             self._player.play()
@@ -87,11 +80,13 @@ class PlaybackSequence(QObject):
         self._start_up.stop()
         if self._player.is_playing:
             self._player.pause()
+        self._take_each()
         self._preroll.forget()
         self._run_freely()
 
     def set_speed(self, speed: float) -> None:
         self._speed = speed
+        self._take_each()
         self._run_freely()
 
     def set_volume(self, volume: float) -> None:
@@ -107,6 +102,7 @@ class PlaybackSequence(QObject):
         if place.recording != self._recording:
             self._load(place.recording)
         elif self._player.is_loaded:
+            self._take_each()
             stood, self.stands = self.stands, None
             # Qt takes whole ms: at a frame's edge the rounding could lead to the frame before.
             middle = self._middle(place)
@@ -119,6 +115,7 @@ class PlaybackSequence(QObject):
                 self._run()
 
     def _load(self, recording: int) -> None:
+        self._take_each()
         self._recording, self.stands = recording, None
         self.has_given, self._lead = False, 0
         self._preroll = Preroll()
@@ -168,25 +165,22 @@ class PlaybackSequence(QObject):
             self._aim()
         elif verdict is Verdict.SHOW and (was_due or last is None or told.place > last):
             self._run_freely()
-            if was_due or not self._is_left_out(frame, told.place):
-                self._given_at = self._middle(told.place)
-                self.gave.emit(frame, told.place)
+            if self._speed > 1:
+                self._player.give_newest()
+            self.gave.emit(frame, told.place)
 
-    def _is_left_out(self, frame: QVideoFrame, place: FrameNumber) -> bool:
-        """Whether a frame, of a recording played faster than its own speed, is one too many for the screen.
-
-        Or for the machine: each frame that waits while one is painted would hold as much memory as a picture takes,
-        and all of them would come late.
-        """
-        if self._speed <= 1:
-            return False
-        passed = self._speed if self._given_at is None else (self._middle(place) - self._given_at) / 1_000 * _SCREEN
-        return passed < _JITTER * self._speed or self._player.is_overtaken(frame)
+    def _take_each(self) -> None:
+        """Take each frame that comes from now on; played fast, it was the newest only."""
+        newest = self._player.give_each()
+        told = self._places.nearest(self._recording, newest.startTime()) if newest and self._places else None
+        if told is not None:
+            self.stands = told.place
 
     def _middle(self, place: FrameNumber) -> Ms:
         return 0 if self._places is None else sum(self._places.extent(place)) // 2
 
     def _take_end(self) -> None:
+        self._take_each()
         self.stands = None
         if self._plays and self._preroll.due is not None and self._preroll.end_late() is Verdict.GO_EARLIER:
             self._aim()
