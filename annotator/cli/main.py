@@ -36,6 +36,7 @@ VERBS = {
     "clips": "Write a clip or a still of each selected tag.",
     "share": "Write a web page with video, in a folder to pass on.",
     "durations": "Sum up how long each step took.",
+    "review": "Lay a case beside earlier ones, or review a period.",
     "library": "Find tags in many cases, and answer questions over them.",
     "compare": "Compare two people's tags of one recording.",
     "blind": "Make a case for a second person, who tags without seeing the first's.",

@@ -10,7 +10,7 @@ def operating_time(case: Case) -> Interval | None:
 
     None where either is not tagged. A running tag does not end anything.
     """
-    begins, ends = (_bounding(case, bound) for bound in (Bound.BEGINS, Bound.ENDS))
+    begins, ends = (case.vocabulary.bounding[bound] for bound in (Bound.BEGINS, Bound.ENDS))
     starts = [max(tag.start, 0) for tag in case.tags if tag.concept in begins and tag.start < case.duration]
     finishes = [min(tag.end, case.duration) for tag in case.tags if tag.concept in ends and tag.end is not None]
     if not starts or not finishes or max(finishes) <= min(starts):
@@ -21,13 +21,3 @@ def operating_time(case: Case) -> Interval | None:
 def bounds(case: Case, bound: Bound) -> tuple[Concept, ...]:
     """The concepts of which the vocabulary says that they begin, or end, the operating time."""
     return tuple(concept for concept in case.vocabulary.concepts if concept.operating_time is bound)
-
-
-def _bounding(case: Case, bound: Bound) -> frozenset[str]:
-    """Their IRIs, and those of all that is narrower and does not count for the phase in which it lies."""
-    vocabulary = case.vocabulary
-    return frozenset(
-        concept.iri
-        for concept in vocabulary.concepts
-        if any(one.operating_time is bound for one in vocabulary.always_counts_for(concept))
-    )

@@ -275,6 +275,17 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
             above = tuple(one for one in above if one.facet == concept.facet)
         return (concept, *above)
 
+    @derived_from("concepts")
+    def bounding(self) -> Mapping[Bound, frozenset[str]]:
+        """By what it is to operating time the IRIs of the concepts that always count for one that says so."""
+        counts_for = {concept.iri: self.always_counts_for(concept) for concept in self.concepts}
+        return {
+            bound: frozenset(
+                iri for iri, line in counts_for.items() if any(one.operating_time is bound for one in line)
+            )
+            for bound in Bound
+        }
+
     def is_inside(self, concept: Concept) -> bool:
         """Whether a frame under this concept shows no face, no skin and no name: it or a broader one says `inside`."""
         return concept.inside or any(above.inside for above in self.ancestors(concept))

@@ -1,6 +1,8 @@
 """The cases that are looked at together, in one vocabulary, and which are left out for what reason."""
 
-from collections.abc import Iterable, Iterator
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 from msgspec.structs import replace
@@ -11,6 +13,15 @@ from annotator.model.edits import replace_vocabulary
 from annotator.model.own_terms import with_own_terms
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
+
+CASE_NUMBER, MONTH, CONSENT = "case-number", "month", "consent"
+"""The facts of a case that are asked for."""
+
+_NO_CONSENT = {"consent-withdrawn": "its consent is withdrawn", "consent-not-given": "consent was not given for it"}
+
+_NUMBER = re.compile(r"[1-9]\d{0,8}", re.ASCII)
+_WHOLE_MONTH = re.compile(r"\d{4}-\d{2}", re.ASCII)
+_MONTH_OR_YEAR = re.compile(r"\d{4}(-\d{2})?", re.ASCII)
 
 
 class Member(msgspec.Struct, frozen=True):
@@ -27,10 +38,16 @@ class Member(msgspec.Struct, frozen=True):
 
 
 class LeftOut(msgspec.Struct, frozen=True):
-    """A case that does not count, and why."""
+    """A case that does not count, and why; `detail` may hold names of files, and is for whoever has these."""
 
     name: str
     reason: str
+    detail: str = ""
+
+
+def in_full(one: LeftOut) -> str:
+    """Which case does not count, why, and what more is known: “case-3: can't be read (...)”."""
+    return f"{one.name}: {one.reason}{f' ({one.detail})' if one.detail else ''}"
 
 
 class Series(msgspec.Struct, frozen=True):
@@ -39,10 +56,38 @@ class Series(msgspec.Struct, frozen=True):
     members: tuple[Member, ...]
     left_out: tuple[LeftOut, ...] = ()
 
-    @property
-    def numbered(self) -> tuple[Member, ...]:
-        """Those of which the number is known."""
-        return tuple(one for one in self.members if one.number is not None)
+
+def member(case: Case, name: str) -> Member:
+    """A case as it is told of, with what its facts say of its number and its month; anything else they say is none."""
+    number, month = _fact(case, CASE_NUMBER), _fact(case, MONTH)
+    return Member(
+        case, name, int(number) if _NUMBER.fullmatch(number) else None, month if _MONTH_OR_YEAR.fullmatch(month) else ""
+    )
+
+
+def in_period(members: Iterable[Member], first: str, last: str) -> tuple[list[Member], list[LeftOut]]:
+    """The cases from one month to another, both included and as 2026-03; an empty one is no bound."""
+    kept: list[Member] = []
+    left_out: list[LeftOut] = []
+    for one in members:
+        if _WHOLE_MONTH.fullmatch(one.month):
+            if (not first or first <= one.month) and (not last or one.month <= last):
+                kept.append(one)
+        elif first or last:
+            left_out.append(LeftOut(one.name, "its month is not known"))
+        else:
+            kept.append(one)
+    return kept, left_out
+
+
+def common_vocabulary(members: Sequence[Member]) -> Vocabulary | None:
+    """The vocabulary that most of the cases use, as the last case that uses it has it; None of no case."""
+    counts = Counter(one.case.vocabulary.iri for one in members)
+    most = max(sorted(counts), key=counts.__getitem__, default="")
+    return next(
+        (one.case.vocabulary for one in sorted(members, key=_order, reverse=True) if one.case.vocabulary.iri == most),
+        None,
+    )
 
 
 def series(members: Iterable[Member], vocabulary: Vocabulary, with_altered: bool = False) -> Series:
@@ -53,9 +98,9 @@ def series(members: Iterable[Member], vocabulary: Vocabulary, with_altered: bool
     kept: dict[str, Member] = {}
     left_out: list[LeftOut] = []
     for one in sorted(members, key=_order):
-        reason = next(_reasons(one, kept, vocabulary, with_altered), "")
-        if reason:
-            left_out.append(LeftOut(one.name, reason))
+        reason = next(_reasons(one, kept, vocabulary, with_altered), None)
+        if reason is not None:
+            left_out.append(reason)
         else:
             kept[one.case.id] = replace(one, case=_in_vocabulary(one.case, vocabulary))
     return Series(tuple(kept.values()), tuple(left_out))
@@ -75,20 +120,28 @@ def earlier(found: Series, this: Member) -> Series:
     return Series(tuple(before), (*found.left_out, *later))
 
 
+def _fact(case: Case, name: str) -> str:
+    """What a case says of itself, where it can say anything."""
+    return next((str(one.value) for one in getattr(case, "facts", ()) if one.name == name), "")
+
+
 def _order(one: Member) -> tuple[bool, int, str, str, str]:
     return one.number is None, one.number or 0, one.month, one.name, one.case.id
 
 
-def _reasons(one: Member, kept: dict[str, Member], vocabulary: Vocabulary, with_altered: bool) -> Iterator[str]:
+def _reasons(one: Member, kept: Mapping[str, Member], vocabulary: Vocabulary, with_altered: bool) -> Iterator[LeftOut]:
     altered = altered_of(one.case)
-    if one.case.id in kept:
-        yield f"is the same case as {kept[one.case.id].name}"
+    same = kept.get(one.case.id)
+    if same is not None:
+        yield LeftOut(one.name, "is a copy of another", f"the other is {same.name}")
+    if _fact(one.case, CONSENT) in _NO_CONSENT:
+        yield LeftOut(one.name, _NO_CONSENT[_fact(one.case, CONSENT)])
     if one.case.vocabulary.iri != vocabulary.iri:
-        yield f"uses another vocabulary, {one.case.vocabulary.name}"
+        yield LeftOut(one.name, "uses another vocabulary", f"its vocabulary is {one.case.vocabulary.name}")
     if altered and not with_altered:
-        yield f"its recording is {' and '.join(altered)}"
+        yield LeftOut(one.name, f"its recording is {' and '.join(altered)}")
     if one.case.running:
-        yield "a tag is still running"
+        yield LeftOut(one.name, "a tag is still running")
 
 
 def _in_vocabulary(case: Case, vocabulary: Vocabulary) -> Case:

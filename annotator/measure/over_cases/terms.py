@@ -53,7 +53,7 @@ class Terms:
 
     def rules(self, notation: str) -> Rules:
         if notation == OPERATION:
-            return Rules("the first start of a step that begins the operation", "the last end of a step that ends it")
+            return Rules("The first start of a step that begins the operation.", "The last end of a step that ends it.")
         concept = self._concepts.get(notation)
         if concept is None:
             return Rules("", "")

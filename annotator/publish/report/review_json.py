@@ -23,7 +23,7 @@ def to_plain(found: Review) -> dict[str, Any]:
         "caution": CAUTION,
         "case": found.this and _member(found.this),
         "among": [_member(one) for one in found.members],
-        "left_out": [{"name": one.name, "reason": one.reason} for one in found.left_out],
+        "left_out": [{"name": one.name, "reason": one.reason, "detail": one.detail or None} for one in found.left_out],
         "steps": [_step(one) for one in found.steps],
         "events": _events(found.events),
         "cusum": found.watched and _cusum(found.watched),

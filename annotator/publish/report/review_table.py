@@ -3,6 +3,7 @@
 from annotator.errors import told
 from annotator.measure.over_cases.caution import CAUTION
 from annotator.measure.over_cases.review import EventCusum, Review
+from annotator.measure.over_cases.series import in_full
 from annotator.plain_text import one_line
 from annotator.publish.report.review_rows import tables
 from annotator.publish.report.review_wording import among, months, no_signal, rates, signal
@@ -24,7 +25,7 @@ def dumps(found: Review) -> str:
     lines += ["", *found.notes] if found.notes else []
     if found.left_out:
         lines += ["", f"left out: {len(found.left_out)}"]
-        lines += told([f"{one_line(one.name)} {one.reason}" for one in found.left_out], most=MOST_LEFT_OUT)
+        lines += told([one_line(in_full(one)) for one in found.left_out], most=MOST_LEFT_OUT)
     return "\n".join(lines) + "\n"
 
 

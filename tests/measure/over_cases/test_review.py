@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from annotator.errors import UnknownName
 from annotator.measure.over_cases.cusum import design
 from annotator.measure.over_cases.review import Asked, Review, StepReview, of_group, review
-from annotator.measure.over_cases.series import LeftOut, Member, earlier, series
+from annotator.measure.over_cases.series import LeftOut, Member, common_vocabulary, earlier, series
 from annotator.measure.over_cases.spread import Spread
 from annotator.measure.over_cases.trend import NoTrend, Trend
 from annotator.model.recording import Altered
@@ -110,8 +110,8 @@ def test_running_tags_another_vocabulary_and_copies_are_left_out() -> None:
     found = series([own()[0], running, other, copy], vocabulary())
     assert {one.name: one.reason for one in found.left_out} == {
         "case-2": "a tag is still running",
-        "case-3": "uses another vocabulary, other",
-        "copy": "is the same case as case-1",
+        "case-3": "uses another vocabulary",
+        "copy": "is a copy of another",
     }
 
 
@@ -243,3 +243,11 @@ def test_one_more_shorter_case_moves_the_place_by_one(found: list[int], net: int
 def test_earlier_leaves_nothing_out_twice() -> None:
     found = series([*own(), replace(own()[0], name="copy")], vocabulary())
     assert [one.name for one in earlier(found, own()[4]).left_out] == ["copy"]
+
+
+def test_the_vocabulary_of_a_period_is_that_of_most_cases() -> None:
+    foreign = replace(vocabulary(), iri="https://surgical-step-annotator.example/vocab/a", name="a")
+    members = own()
+    other = replace(members[0], case=replace(members[0].case, vocabulary=foreign))
+    assert common_vocabulary([other, *members[1:]]) == vocabulary()
+    assert common_vocabulary([]) is None
