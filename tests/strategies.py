@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.facts import EYE, Fact
 from annotator.model.interval import Interval
 from annotator.model.place import FIELDS
 from annotator.model.recording import Recording, View
@@ -16,6 +17,7 @@ from annotator.model.roles import ROLES_OF_1_0
 from annotator.model.tag_list import in_order
 from annotator.model.timecode import HOUR, LATEST, Ms
 from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
+from annotator.plain_text import one_line
 
 # --- times and ranges ----------------------------------------------------------------------------------------
 
@@ -120,6 +122,10 @@ def tags(draw: st.DrawFn, latest: Ms, concepts: st.SearchStrategy[str] | None = 
     )
 
 
+_said = texts.map(one_line).filter(bool)
+facts = st.builds(Fact, _said.filter(lambda name: name != EYE), _said, unknown_keys)
+
+
 @st.composite
 def cases(draw: st.DrawFn, longest: Ms = 3 * HOUR, most_tags: int = 5) -> Case:
     """Cases of one to four recordings, empty ones among them, with tags within, across borders and past the end."""
@@ -134,6 +140,7 @@ def cases(draw: st.DrawFn, longest: Ms = 3 * HOUR, most_tags: int = 5) -> Case:
         tags=in_order(drawn),
         eye=draw(st.none() | st.sampled_from(Eye)),
         kind=draw(texts),
+        facts=tuple(draw(st.lists(facts, max_size=3, unique_by=lambda fact: fact.name))),
         extra=draw(unknown_keys),
     )
 

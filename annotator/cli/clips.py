@@ -47,8 +47,10 @@ def command(
     from annotator.publish.video.clips import write_clips
     from annotator.publish.video.stills import write_stills
     from annotator.publish.video.tag_selection import tags_of
+    from annotator.workflow.before_export import consent_of
 
     with opened_for_recordings(case) as session, progress("writing") as report:
+        warn(*consent_of(session.case))
         tags = tags_of(session.case, facet, step)
         with folder_for(out):
             if form == "png" or form == "jpg":

@@ -29,6 +29,7 @@ VERBS = {
     "demo": "Run the whole job on the bundled sample.",
     "inspect": "Describe a recording.",
     "new": "Start a case from one or more recordings.",
+    "facts": "Say what is known of a case, or list it.",
     "tags": "Add tags to a case, or list them.",
     "check": "List what may be wrong with the tags.",
     "chapters": "Write a WebVTT chapter file.",

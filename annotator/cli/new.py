@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from annotator.cli.said_facts import meant, names_nobody, said_facts
 from annotator.cli.verb import EXISTING, progress, say, verb, warn
 from annotator.model.case import UNTITLED
 
@@ -19,6 +20,8 @@ from annotator.model.case import UNTITLED
 )
 @click.option("--eye", type=click.Choice(["right", "left"]), help="The eye; quadrants of places need it.")
 @click.option("--kind", metavar="NAME", help="Kind of operation, one of the vocabulary's: what is shown first.")
+@said_facts("--fact", "A fact of the case, such as gauge=25G; annotator vocab facts lists them. May be repeated.")
+@names_nobody
 @click.option(
     "--altered",
     multiple=True,
@@ -32,12 +35,14 @@ def command(
     title: str,
     eye: str | None,
     kind: str | None,
+    fact: tuple[tuple[str, str], ...],
+    names_nobody: bool,
     altered: tuple[str, ...],
     out: Path,
 ) -> None:
     """Start a case from the recordings of one operation, in the order given."""
     from annotator.model.case import Eye
-    from annotator.model.edits import set_eye, set_kind
+    from annotator.model.edits import set_eye, set_fact, set_kind
     from annotator.model.recording import Altered
     from annotator.store.session import Session
     from annotator.store.vocabularies import find
@@ -47,6 +52,7 @@ def command(
 
     WayOut(out, CASE).check()
     terms = find(vocabulary)
+    known, facts = meant(fact, names_nobody=names_nobody)
     if kind is not None:
         terms.kind(kind)
     by_name = in_natural_order(videos)
@@ -58,5 +64,7 @@ def command(
         case = set_eye(case, Eye(eye)).case
     if kind is not None:
         case = set_kind(case, kind).case
+    for said in facts:
+        case = set_fact(case, known, said).case
     Session.create(out, case).close()
     say(f"wrote {out}: {len(videos)} recording{'s' * (len(videos) > 1)}, vocabulary {terms.name} {terms.version}")

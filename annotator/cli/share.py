@@ -28,8 +28,10 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
     out of the copy. Not checked for patient identifiers: watch and listen to all of it before you pass it on.
     """
     from annotator.publish.share.share_folder import write_folder
+    from annotator.workflow.before_export import consent_of
 
     with opened_for_recordings(case) as session, progress("writing") as report:
+        warn(*consent_of(session.case))
         notes = write_folder(
             session.case,
             session.path,

@@ -86,6 +86,30 @@ def roles(language: str) -> None:
     say(f"your own list is {own_folder() / ROLES}")
 
 
+@verb("facts", "annotator vocab facts finding")
+@click.argument("name", required=False, metavar="[FACT]")
+@click.option("--language", default="en", show_default=True, help="Language of the labels.")
+def facts(name: str | None, language: str) -> None:
+    """List the facts that may be said of a case, or the values of one.
+
+    A file facts.yaml in your own folder of vocabularies adds to the built-in list.
+    """
+    from annotator.model.vocabulary import label_in
+    from annotator.publish.report.table import aligned
+    from annotator.store.facts import find_facts
+    from annotator.store.vocabularies import FACTS, own_folder
+
+    known = find_facts()
+    if name is None:
+        rows = [(fact.code, fact.called(language), fact.asks()) for fact in known.listed]
+        emit(aligned(("fact", "label", "what may be said"), rows), None)
+    else:
+        fact = known.named(name)
+        values = [(one.code, one.called(language), label_in(one.anchor, language)) for one in fact.values]
+        emit(aligned(("value", "label", "meaning"), values) if values else fact.asks(), None)
+    say(f"your own list is {own_folder() / FACTS}")
+
+
 @verb("check", "annotator vocab check ours.yaml")
 @click.argument("name", metavar="NAME|FILE")
 @click.pass_context
@@ -220,5 +244,5 @@ def collect(cases: tuple[Path, ...], into: Path) -> None:
     click.get_current_context().exit(0 if count else 1)
 
 
-for _verb in (list_, roles, check, convert, compare, carry, add, collect):
+for _verb in (list_, roles, facts, check, convert, compare, carry, add, collect):
     command.add_command(_verb)

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from annotator.errors import UnknownName
 from annotator.model.derived import derived_from
+from annotator.model.facts import EYE, Fact
 from annotator.model.interval import Interval
 from annotator.model.place import Eye as Eye
 from annotator.model.place import Place
@@ -79,7 +80,7 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     The vocabulary and the roles travel inside the case, so that a case explains itself on any machine.
     `kind` names the kind of operation, one of the vocabulary's, or is empty. `blind_to` is the id of another case of
     the same recordings, whose tags the person who tags this one must not know, or is empty; `is_done` says that all is
-    tagged.
+    tagged. `facts` says what else is known of the operation, each name once; the eye is a field of its own.
     """
 
     id: str
@@ -93,6 +94,16 @@ class Case(msgspec.Struct, frozen=True, dict=True):
     roles: Roles = ROLES_OF_1_0
     blind_to: str = ""
     is_done: bool = False
+    facts: tuple[Fact, ...] = ()
+
+    @property
+    def all_facts(self) -> tuple[Fact, ...]:
+        """What is said of the case, the eye too."""
+        return (Fact(EYE, self.eye), *self.facts) if self.eye else self.facts
+
+    def fact(self, name: str) -> str:
+        """What is said of the case under the name of a fact; empty: nothing."""
+        return next((fact.value for fact in self.all_facts if fact.name == name), "")
 
     @derived_from("recordings")
     def borders(self) -> tuple[Ms, ...]:

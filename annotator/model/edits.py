@@ -12,8 +12,9 @@ from uuid import uuid4
 
 from msgspec.structs import replace
 
-from annotator.errors import InvalidEdit
+from annotator.errors import InvalidEdit, UnknownName
 from annotator.model.case import Case, Eye, Tag, with_tags
+from annotator.model.facts import EYE, Fact, KnownFacts
 from annotator.model.interval import Interval
 from annotator.model.recording import Altered, View
 from annotator.model.retina import VIEWS, depends_on_eye, mirror
@@ -21,6 +22,7 @@ from annotator.model.roles import Roles
 from annotator.model.tag_list import FOR_EVER, in_order
 from annotator.model.timecode import Ms, clock
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary, label_in
+from annotator.plain_text import quoted
 
 
 class Edited(NamedTuple):
@@ -246,6 +248,31 @@ def set_kind(case: Case, kind: str) -> Edited:
     """Say which kind of operation it is, by its name in the vocabulary; empty: nobody says. Raises UnknownName."""
     says = f"The kind of operation is {label_in(case.vocabulary.kind(kind).label, DEFAULT_LANGUAGE)}" if kind else ""
     return Edited(replace(case, kind=kind), says or "The kind of operation is not specified")
+
+
+def set_fact(case: Case, known: KnownFacts, fact: Fact) -> Edited:
+    """Say a fact, in the place of what was said under its name. `known` words what was done.
+
+    Raises InvalidEdit for an eye that is none.
+    """
+    says = f"{known.called(fact.name)}: {known.told(fact)}"
+    if fact.name == EYE:
+        if fact.value not in tuple(Eye):
+            raise InvalidEdit(f"{quoted(fact.value)} is neither the right nor the left eye")
+        return set_eye(case, Eye(fact.value))
+    there = any(one.name == fact.name for one in case.facts)
+    put = (replace(one, value=fact.value) if one.name == fact.name else one for one in case.facts)
+    return Edited(replace(case, facts=(*put, *(() if there else (fact,)))), says)
+
+
+def clear_fact(case: Case, known: KnownFacts, name: str) -> Edited:
+    """Say nothing any more under the name of a fact. Raises UnknownName where nothing is said."""
+    if name not in (fact.name for fact in case.all_facts):
+        raise UnknownName("fact in this case", name, [fact.name for fact in case.all_facts])
+    if name == EYE:
+        return set_eye(case, None)
+    facts = tuple(fact for fact in case.facts if fact.name != name)
+    return Edited(replace(case, facts=facts), f"{known.called(name)} is not said")
 
 
 def replace_vocabulary(case: Case, vocabulary: Vocabulary, tags: Sequence[Tag], roles: Roles | None = None) -> Edited:

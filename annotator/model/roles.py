@@ -1,39 +1,21 @@
 """Roles: who did what a tag says, never a name. They are data, and travel inside the case as the vocabulary does."""
 
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Mapping
 
 import msgspec
 from msgspec.structs import replace
 
-from annotator.errors import FEW_NAMES, UnknownName, nearest
 from annotator.model.derived import derived_from
-from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
+from annotator.model.named import Named, unknown
+from annotator.model.vocabulary import DEFAULT_LANGUAGE
 from annotator.model.words.forms import folded
 
 NOBODY = "not said"
 """What stands where nobody said who did it; no role may be called so."""
 
 
-class Role(msgspec.Struct, frozen=True):
-    """One way of taking part.
-
-    `code` is what tags and tables say, unique in its list. Labels and synonyms are by language tag.
-    """
-
-    code: str
-    label: Mapping[str, str]
-    synonyms: Mapping[str, tuple[str, ...]] = {}
-
-    def called(self, language: str = DEFAULT_LANGUAGE) -> str:
-        """The label in a language, else in English, else in any."""
-        return label_in(self.label, language)
-
-    def names(self) -> Iterator[str]:
-        """Everything that this role answers to."""
-        yield self.code
-        yield from self.label.values()
-        for synonyms in self.synonyms.values():
-            yield from synonyms
+class Role(Named, frozen=True):
+    """One way of taking part; its code is what tags and tables say."""
 
 
 class Roles(msgspec.Struct, frozen=True, dict=True):
@@ -52,24 +34,15 @@ class Roles(msgspec.Struct, frozen=True, dict=True):
     def known(self, code: str) -> Role:
         """The role of a code. Raises UnknownName with the list."""
         if code not in self.by_code:
-            raise self._unknown(code)
+            raise unknown("performer", code, self.listed)
         return self.by_code[code]
 
     def meant(self, words: str) -> Role:
         """The role that typed words mean; letter case, dashes and blanks aside. Raises UnknownName with the list."""
         role = self._by_name.get(folded(words))
         if role is None:
-            raise self._unknown(words)
+            raise unknown("performer", words, self.listed)
         return role
-
-    def _unknown(self, words: str) -> UnknownName:
-        return UnknownName("performer", words, self._nearest_first(words), lambda: ())
-
-    def _nearest_first(self, words: str) -> Iterator[str]:
-        """As many codes as are told, those first that are called nearly so."""
-        by_name = {name: role.code for role in self.listed for name in role.names()}
-        near = [by_name[name] for name in nearest(words, by_name)]
-        yield from list(dict.fromkeys([*near, *self.by_code]))[:FEW_NAMES]
 
     def called(self, code: str | None, language: str = DEFAULT_LANGUAGE) -> str:
         """The label of a role; of one that is not in the list its code; of nobody nothing."""

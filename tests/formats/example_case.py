@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from annotator.model.case import Case, Certainty, Eye, Tag
 from annotator.model.concept_rules import Rules, UsualTime
+from annotator.model.facts import Fact
 from annotator.model.place import parse_place
 from annotator.model.recording import Recording, View
 from annotator.model.vocabulary import Bound, Concept, Facet, Kind, Vocabulary
@@ -71,6 +72,7 @@ CASE = Case(
     recordings=(FIRST, SECOND),
     eye=Eye.LEFT,
     kind="detachment",
+    facts=(Fact("finding", "retinal-detachment"), Fact("gauge", "25-gauge"), Fact("month", "2026-11")),
     tags=(
         Tag(
             id="urn:uuid:6f3b0c1e-5a1d-4a52-9f0c-2f6d3b0f1a11",

@@ -9,6 +9,7 @@ import pytest
 from annotator.errors import InvalidFile, InvalidVocabulary, StoreError, UnknownName
 from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.store import vocabularies
+from annotator.store.facts import find_facts
 from annotator.store.roles import find_roles
 from annotator.store.vocabularies import LARGEST, catalogue, find, known, write
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
@@ -49,6 +50,25 @@ def test_faults_of_own_roles_are_told_with_their_file(own: Path) -> None:
     (own / "roles.yaml").write_text("roles:\n  - {code: lead}\n", encoding="utf-8")
     with pytest.raises(InvalidFile, match=r"roles\.yaml: this is not a valid list of roles: line 2: a role needs"):
         find_roles()
+
+
+def test_own_facts_beside_them_add_to_the_built_in_ones(own: Path) -> None:
+    """One of the same code stands in its place; what is counted over many cases is still there."""
+    mine = "  - {code: gauge, prefLabel: {en: Gauge}, kind: number}\n"
+    mine += "  - {code: theatre, prefLabel: {en: Theatre}, kind: text}\n"
+    built_in = find_facts()
+    (own / "facts.yaml").write_text(f"facts:\n{mine}together:\n  - [theatre, month]\n", encoding="utf-8")
+    known_facts = find_facts()
+    assert list(known_facts.by_code) == [*built_in.by_code, "theatre"]
+    assert known_facts.by_code["gauge"].kind == "number"
+    assert known_facts.together == (*built_in.together, ("theatre", "month"))
+    assert "facts" not in known()
+
+
+def test_faults_of_own_facts_are_told_with_their_file(own: Path) -> None:
+    (own / "facts.yaml").write_text("facts:\n  - {code: lead}\n", encoding="utf-8")
+    with pytest.raises(InvalidFile, match=r"facts\.yaml: this is not a valid list of facts"):
+        find_facts()
 
 
 def test_yaml_comes_first_where_a_name_is_there_twice(own: Path) -> None:

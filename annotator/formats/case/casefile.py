@@ -15,6 +15,7 @@ import msgspec
 from msgspec.structs import replace
 
 from annotator.errors import InvalidFile, InvalidVocabulary
+from annotator.formats.case import facts
 from annotator.formats.case.fields import Fields, json_place
 from annotator.formats.case.jsonld_context import ANNOTATION, CONTEXT
 from annotator.formats.case.layout import laid_out, lines_of
@@ -87,11 +88,12 @@ def _without_tags(case: Case, revision: int) -> Document:
         "kind": case.kind,
         "blindTo": case.blind_to,
         "done": case.is_done,
+        "facts": facts.to_plain(case.facts),
         "recordings": [_plain_recording(recording) for recording in case.recordings],
         "roles": roles.to_plain(case.roles),
         "vocabulary": to_jsonld(case.vocabulary),
     }
-    for key in ("eye", "kind", "blindTo", "done"):
+    for key in ("eye", "kind", "blindTo", "done", "facts"):
         if not document[key]:
             del document[key]
     return with_extra(document, case.extra)
@@ -201,6 +203,7 @@ def _head(fields: Fields) -> Case:
         blind_to=fields.iri("blindTo") if "blindTo" in fields else "",
         is_done=fields.flag("done", unsaid=False),
         roles=_roles(fields),
+        facts=facts.from_fields(fields),
         extra=fields.left(),
     )
 

@@ -28,6 +28,8 @@ OWN: dict[str, Any] = {
     **_own("performer", "certainty", "place", "words", "strength", "confirmed", "moment"),
     "roles": {"@id": f"{TERMS}roles", "@container": "@list"},
     "code": f"{_SKOS}notation",
+    "facts": {"@id": f"{TERMS}facts", "@container": "@list"},
+    "fact": f"{TERMS}fact",
     "vocabulary": f"{TERMS}vocabulary",
     "ConceptScheme": f"{_SKOS}ConceptScheme",
     "Collection": f"{_SKOS}Collection",

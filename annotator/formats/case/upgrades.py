@@ -45,7 +45,13 @@ def know_what_surgeons_say(_document: Document) -> None:
     """
 
 
-UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments, know_the_inside, know_what_surgeons_say)
+def know_facts(document: Document) -> None:
+    """4 to 5: a case may say facts. What another program may have kept under that key gets a key of its own."""
+    if "facts" in document:
+        document["factsOfVersion4"] = document.pop("facts")
+
+
+UPGRADES: tuple[Callable[[Document], None], ...] = (mark_moments, know_the_inside, know_what_surgeons_say, know_facts)
 """The first turns version 1 into version 2, the next 2 into 3, and so on; each changes the document itself."""
 
 VERSION = len(UPGRADES) + 1

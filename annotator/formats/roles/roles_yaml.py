@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 
 from annotator.errors import InvalidFile
-from annotator.formats.faults import Path
 from annotator.formats.roles.form import WHAT, from_plain
-from annotator.formats.vocabulary.yaml_text import plain_of
+from annotator.formats.vocabulary.yaml_text import line_of, plain_of
 from annotator.model.roles import Roles
 
 
@@ -15,8 +14,4 @@ def loads(text: str) -> Roles:
     if not isinstance(plain, Mapping) or list(plain) != ["roles"]:
         raise InvalidFile(WHAT, ["it begins with “roles:”, and below that lists them, each with a dash before it"])
 
-    def place_of(path: Path) -> str:
-        known = next((path[:length] for length in range(len(path), -1, -1) if path[:length] in lines), ())
-        return f"line {lines.get(known, 1)}"
-
-    return from_plain(plain["roles"], place_of)
+    return from_plain(plain["roles"], line_of(lines))

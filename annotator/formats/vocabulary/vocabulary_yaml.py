@@ -1,7 +1,7 @@
 """A vocabulary as YAML: the plain form, written by hand or by program."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import indent
 from typing import Any
 
@@ -9,9 +9,9 @@ import yaml
 from msgspec.structs import replace
 
 from annotator.errors import InvalidFile
-from annotator.formats.faults import Path, short
+from annotator.formats.faults import Path, PlaceOf, short
 from annotator.formats.vocabulary.form import WHAT, from_plain, to_plain
-from annotator.formats.vocabulary.yaml_text import plain_of
+from annotator.formats.vocabulary.yaml_text import line_of, plain_of
 from annotator.model.vocabulary import Concept, Vocabulary
 
 
@@ -53,16 +53,16 @@ def extended(text: str, vocabulary: Vocabulary, added: Sequence[Concept]) -> str
         return dumps(vocabulary)
 
 
-def _place_of(lines: Mapping[Path, int], plain: Any) -> Callable[[Path], str]:
-    """Words the place of a fault: its line, or that of what holds it, and the concept where there is one."""
+def _place_of(lines: Mapping[Path, int], plain: Any) -> PlaceOf:
+    """Words the place of a fault: its line, and the concept where there is one."""
+    line = line_of(lines)
 
     def place(path: Path) -> str:
-        known = next((path[:length] for length in range(len(path), -1, -1) if path[:length] in lines), ())
         what = ""
         if path[:1] == ("concepts",) and len(path) > 1:
             concept = plain["concepts"][path[1]]
             notation = concept.get("notation") if isinstance(concept, dict) else None
             what = f", {short(notation)}" if isinstance(notation, str) else ""
-        return f"line {lines.get(known, 1)}{what}"
+        return f"{line(path)}{what}"
 
     return place

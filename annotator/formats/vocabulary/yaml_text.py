@@ -1,4 +1,4 @@
-"""YAML read as dicts, lists and texts: only what a vocabulary or a list of roles needs of it.
+"""YAML read as dicts, lists and texts: only what a vocabulary or a list of roles or facts needs of it.
 
 No anchors, no aliases, no tags. Everything but `true` and `false` is text, so that the language `no` and the version
 1.10 stay what they are.
@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 
 from annotator.errors import Gathered, InvalidFile
-from annotator.formats.faults import Path, short
+from annotator.formats.faults import Path, PlaceOf, short
 
 LARGEST = 2_000_000
 """Characters that are read."""
@@ -33,6 +33,16 @@ def plain_of(text: str, what: str) -> tuple[Any, Mapping[Path, int]]:
     if reading.faults.said:
         raise InvalidFile(what, reading.faults.said, reading.faults.more)
     return plain, reading.lines
+
+
+def line_of(lines: Mapping[Path, int]) -> PlaceOf:
+    """Words the place of a fault: its line, or that of what holds it."""
+
+    def place(path: Path) -> str:
+        known = next((path[:length] for length in range(len(path), -1, -1) if path[:length] in lines), ())
+        return f"line {lines.get(known, 1)}"
+
+    return place
 
 
 class _Reading:

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from annotator.errors import MOST_FAULTS, InvalidFile, NewerSchema
 from annotator.formats.case import casefile
@@ -17,6 +18,7 @@ from annotator.model.vocabulary import Concept
 from tests.formats.example_case import CASE, REVISION
 
 EXAMPLE = json.loads(casefile.dumps(CASE, REVISION))
+BEFORE_FACTS = {key: value for key, value in EXAMPLE.items() if key != "facts"}
 
 
 def faults_of(document: object) -> tuple[str, ...]:
@@ -51,6 +53,13 @@ SINGLE_FAULTS: list[tuple[Callable[[Any], object], str]] = [
     # ECMA-262, Number.MAX_SAFE_INTEGER: beyond it two numbers may read alike.
     (lambda d: d.update(revision=2**53), "revision: this must be a whole number from 0 to 9007199254740991"),
     (lambda d: d.update(eye="lefft"), "eye: “lefft” is not one of right, left; did you mean “left”?"),
+    (lambda d: d["facts"][0].pop("value"), "facts[0].value: this key is missing"),
+    (lambda d: d["facts"][0].update(value=" "), "facts[0].value: this must be 1 to 200 characters on one line, as in"),
+    (lambda d: d["facts"][1].update(fact="a\nb"), "facts[1].fact: this must be 1 to 200 characters on one line"),
+    (lambda d: d["facts"][1].update(fact="finding"), "facts[1].fact: “finding” is said twice; say each fact once"),
+    (lambda d: d["facts"][1].update(fact="eye"), "facts[1].fact: the eye is a key of the document"),
+    (lambda d: d.update(facts=["gauge"]), "facts[0]: this must be an object in braces"),
+    (lambda d: d.update(facts=[{}] * 1001), "facts: 1001 facts are more than the 1000 that are read"),
     (lambda d: d.update(recordings=[]), "recordings: a case has 1 to 1000 recordings, and here are 0"),
     (lambda d: d["recordings"][0].pop("durationMs"), "recordings[0].durationMs: this key is missing"),
     (lambda d: d["recordings"][0].update(durationMs=1.5), "recordings[0].durationMs: this must be a whole number"),
@@ -229,7 +238,7 @@ def test_a_later_version_is_refused_and_the_way_out_said() -> None:
 
 def first_version() -> Any:
     """The example as version 1 would have had it: a moment was an empty range, and nothing else told it apart."""
-    document = deepcopy(EXAMPLE)
+    document = deepcopy(BEFORE_FACTS)
     document["schemaVersion"] = 1
     moment = document["first"]["items"][1]
     del moment["moment"]
@@ -238,14 +247,15 @@ def first_version() -> Any:
 
 
 def test_the_first_version_is_brought_up_to_the_present_one() -> None:
-    assert casefile.loads(json.dumps(first_version()).encode()) == (CASE, REVISION)
+    assert casefile.loads(json.dumps(first_version()).encode()) == (replace(CASE, facts=()), REVISION)
     document = first_version()
     upgrade(document)
-    assert document == EXAMPLE
+    assert document == BEFORE_FACTS
 
 
 def test_the_second_version_is_read_as_it_is() -> None:
-    assert casefile.loads(json.dumps(EXAMPLE | {"schemaVersion": 2}).encode()) == (CASE, REVISION)
+    old = BEFORE_FACTS | {"schemaVersion": 2}
+    assert casefile.loads(json.dumps(old).encode()) == (replace(CASE, facts=()), REVISION)
 
 
 def test_no_key_of_the_vocabulary_is_newer_than_the_version() -> None:
@@ -253,7 +263,7 @@ def test_no_key_of_the_vocabulary_is_newer_than_the_version() -> None:
     said_in_version_2 = {"iri", "notation", "facet", "pref_label", "alt_label", "definition", "scope_note", "broader"}
     said_in_version_2 |= {"key", "usually_after", "replaces"}
     newer = {"begins_when", "ends_when", "any_phase", "operating_time", "kinds", "rules"}
-    assert (VERSION, {*Concept.__struct_fields__} - said_in_version_2) == (4, {"inside"} | newer)
+    assert (VERSION, {*Concept.__struct_fields__} - said_in_version_2) == (5, {"inside"} | newer)
 
 
 def test_every_version_has_a_step_to_the_next() -> None:

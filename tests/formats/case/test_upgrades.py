@@ -42,7 +42,13 @@ def test_it_goes_as_far_as_is_asked_and_no_further() -> None:
 
 
 def test_each_step_is_one_version() -> None:
-    assert len(UPGRADES) + 1 == VERSION == 4
+    assert len(UPGRADES) + 1 == VERSION == 5
+
+
+def test_what_another_program_kept_under_a_key_of_today_is_kept_under_another() -> None:
+    old = document(4) | {"facts": {"of": "theirs"}}
+    upgrade(old)
+    assert ("facts" in old, old["factsOfVersion4"]) == (False, {"of": "theirs"})
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,1 @@
+"""Lists of the facts that may be said of a case."""
