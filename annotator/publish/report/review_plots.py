@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import log2
 
 from annotator.measure.over_cases.cusum import At
-from annotator.measure.over_cases.review import EventCusum, StepReview
+from annotator.measure.over_cases.review import EventCusum, Review, StepReview
 from annotator.measure.over_cases.spread import FEWEST
 from annotator.measure.over_cases.trend import Along, Trend
 from annotator.plain_text import one_line
@@ -36,9 +36,10 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 12, 12, 40
 """The size of a plot of one step, and the room around it."""
 
 
-def beside_plot(steps: Sequence[StepReview]) -> Plot | None:
-    """Every step that other cases have, each against their median; None where there is none."""
-    shown = [one for one in steps if one.net.spread is not None and one.net.spread.median > 0]
+def beside_plot(found: Review) -> Plot | None:
+    """Every step that the cases have, each against their median; None where there is none."""
+    cases = "cases" if found.this is None else "other cases"
+    shown = [one for one in found.steps if one.net.spread is not None and one.net.spread.median > 0]
     if not shown:
         return None
     bottom = _ROW * len(shown)
@@ -48,14 +49,14 @@ def beside_plot(steps: Sequence[StepReview]) -> Plot | None:
         for factor in _FACTORS
     ]
     labels = [Label(scale.at(log2(factor)), bottom + 16, f"{factor:g} ×") for factor in _FACTORS]
-    labels.append(Label(scale.at(0), bottom + 31, "median of the other cases"))
+    labels.append(Label(scale.at(0), bottom + 31, f"median of the {cases}"))
     for row, one in enumerate(shown):
         middle = _ROW * row + _ROW / 2
         labels.append(Label(_GUTTER - 12, middle + 4, _short(one.label), "end", "name"))
         shapes += _beside(one, scale, middle)
     return Plot(
-        "Each step beside other cases",
-        "Net time of each step as a multiple of the median of the other cases. The figures stand in the table.",
+        f"Each step {'over the' if found.this is None else 'beside'} {cases}",
+        f"Net time of each step as a multiple of the median of the {cases}. The figures stand in the table.",
         _WIDTH,
         bottom + _AXIS,
         tuple(shapes),

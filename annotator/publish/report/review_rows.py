@@ -30,6 +30,10 @@ from annotator.publish.report.wording import length
 
 Rows = list[tuple[str, ...]]
 
+_THIS = "this case"
+_REFERENCES = ("step", "group", "n", "time", "reference", "spread", _THIS, "begins", "ends", "source")
+_SHARES = ("step", "of", _THIS, "median (quartiles)", "change in ten cases (95 % interval)")
+
 
 class Table(msgspec.Struct, frozen=True):
     """Rows under heads; `says` are sentences that belong below. `kind` is its name for whoever adds to it."""
@@ -44,29 +48,27 @@ class Table(msgspec.Struct, frozen=True):
 def tables(found: Review, names_nobody: bool) -> Iterator[Table]:
     """Those that say anything. With `names_nobody` cases go by their numbers only, else also by the names of files."""
     of_others = ("n", "median", "quartiles", "least to most")
-    time_heads = (("step", "this case", *of_others, "shorter"), ("step", *of_others))[found.this is None]
+    time_heads = ("step", *of_others) if found.this is None else ("step", _THIS, *of_others, "shorter")
     every = (
         Table("net", "Net time", time_heads, [_times(one.label, one.net, found) for one in found.steps]),
         Table("elapsed", "Elapsed time, where it differs", time_heads, _elapsed(found)),
         Table(
             "references",
             "References, each by itself",
-            ("step", "group", "n", "time", "reference", "spread", "this case", "begins", "ends", "source"),
-            [row for one in found.steps for row in _references(one)],
+            *_without_this(found, _REFERENCES, [row for one in found.steps for row in _references(one)]),
             tuple(disagreeing(found.steps)),
         ),
         Table(
             "trends",
             "Trend of the net time over the case number",
-            ("step", "n", "first case", "when the number doubles"),
+            ("step", "n", "first case (95 % interval)", "when the number doubles (95 % interval)"),
             [_trend(one.label, one.trend) for one in found.steps if isinstance(one.trend, Trend)],
             tuple(without_trend(found.steps)),
         ),
         Table(
             "shares",
             "Shares of the net time of a step",
-            ("step", "of", "this case", "median of others (quartiles)", "change in ten cases"),
-            [row for one in found.steps for row in _shares(one)],
+            *_without_this(found, _SHARES, [row for one in found.steps for row in _shares(one)]),
         ),
         Table(
             "events",
@@ -82,6 +84,14 @@ def tables(found: Review, names_nobody: bool) -> Iterator[Table]:
         ),
     )
     return (one for one in every if one.rows or one.says)
+
+
+def _without_this(found: Review, heads: tuple[str, ...], rows: Rows) -> tuple[tuple[str, ...], Rows]:
+    """A table without the column of the case, where there is none."""
+    if found.this is not None:
+        return heads, rows
+    at = heads.index(_THIS)
+    return heads[:at] + heads[at + 1 :], [row[:at] + row[at + 1 :] for row in rows]
 
 
 def _elapsed(found: Review) -> Rows:
