@@ -110,6 +110,7 @@ def find(ctx: click.Context, /, concept: str, words: str, as_json: bool, **asked
         found = search.find(library, question)
         listed = list(_plain_hits(library, found))
         cases = len(library.cases)
+        warn(*filter(None, [search.left_out(library, question)]))
     if as_json:
         emit(json_text.dumps(listed), None)
     elif listed:

@@ -41,7 +41,8 @@ def ask(library: Library, question: Question, out_of: OutOf = "all") -> Told:
     counted = cases if out_of == "all" else possible
     visits = _visits(library, question)
     done = [Done(case.name, visits.get(case.number, ())) for case in counted]
-    return Told(meant.concept, out_of, answer(done, len(counted)), _notes(meant, cases, possible, out_of))
+    notes = (*_notes(meant, cases, possible, out_of), search.left_out(library, question))
+    return Told(meant.concept, out_of, answer(done, len(counted)), tuple(filter(None, notes)))
 
 
 def _visits(library: Library, question: Question) -> Mapping[int, Sequence[Stay]]:

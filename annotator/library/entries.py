@@ -1,9 +1,9 @@
 """What of a case goes into the index, and what is taken out again."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from hashlib import sha256
 from sqlite3 import Connection
-from typing import Final
+from typing import Final, NamedTuple
 from zlib import compress
 
 import msgspec
@@ -33,12 +33,20 @@ def facts_of(case: Case) -> dict[str, str]:
     return {name: value for name, value in said.items() if value}
 
 
+class _Known(NamedTuple):
+    """A vocabulary, its number in the index, and the categories of which some tags count for what they lie in."""
+
+    vocabulary: Vocabulary
+    number: int
+    settling: Sequence[str]
+
+
 class Writer:
     """Puts cases into the index and takes them out, in a transaction that the caller holds."""
 
     def __init__(self, index: Connection) -> None:
         self._index = index
-        self._last: tuple[Vocabulary, int] | None = None
+        self._last: _Known | None = None
         self._terms: dict[tuple[int, str], int] = {}
 
     def remove(self, names: Iterable[str]) -> None:
@@ -58,14 +66,14 @@ class Writer:
 
     def put(self, file: CaseFile, case: Case, revision: int) -> None:
         """Keep what a case says."""
-        vocabulary = self._vocabulary(case.vocabulary)
+        known = self._vocabulary(case.vocabulary)
         number = self._index.execute(
             "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, title, eye, duration, roles)"
             " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?)",
             (
                 file.name,
                 file.stamp,
-                vocabulary,
+                known.number,
                 case.id,
                 revision,
                 case.title,
@@ -78,9 +86,9 @@ class Writer:
             raise RuntimeError("SQLite numbers each row that is inserted")
         facts = facts_of(case).items()
         self._index.executemany("INSERT INTO facts VALUES (?, ?, ?)", [(number, *fact) for fact in facts])
-        self._put_tags(number, vocabulary, case)
+        self._put_tags(number, known, case)
 
-    def _put_tags(self, number: int, vocabulary: int, case: Case) -> None:
+    def _put_tags(self, number: int, known: _Known, case: Case) -> None:
         first = (self._index.execute("SELECT max(id) FROM tags").fetchone()[0] or 0) + 1
         numbered = list(enumerate(case.tags, first))
         self._index.executemany(
@@ -89,7 +97,7 @@ class Writer:
                 (
                     at,
                     number,
-                    self._term(vocabulary, tag.concept),
+                    self._term(known.number, tag.concept),
                     tag.start,
                     tag.end,
                     tag.performer,
@@ -104,18 +112,18 @@ class Writer:
         by_id = {tag.id: at for at, tag in numbered}
         self._index.executemany(
             "INSERT INTO settled VALUES (?, ?, ?)",
-            [(by_id[tag], number, self._term(vocabulary, iri)) for tag, iri in _settled(case)],
+            [(by_id[tag], number, self._term(known.number, iri)) for tag, iri in _settled(case, known.settling)],
         )
 
-    def _vocabulary(self, vocabulary: Vocabulary) -> int:
-        """Its number; it is written where it is new. By what it says, not by its name: many are called alike."""
-        if self._last is None or self._last[0] is not vocabulary:
+    def _vocabulary(self, vocabulary: Vocabulary) -> _Known:
+        """What is known of it; it is written where it is new, by what it says: many are called alike."""
+        if self._last is None or self._last.vocabulary is not vocabulary:
             data = msgspec.json.encode(vocabulary)
             row = (sha256(data).digest(), compress(data, 1))
             self._index.execute("INSERT OR IGNORE INTO vocabularies (digest, data) VALUES (?, ?)", row)
             found = self._index.execute("SELECT id FROM vocabularies WHERE digest = ?", row[:1]).fetchone()
-            self._last = vocabulary, int(found[0])
-        return self._last[1]
+            self._last = _Known(vocabulary, int(found[0]), _facets_that_settle(vocabulary))
+        return self._last
 
     def _roles(self, roles: Roles) -> int:
         data = (msgspec.json.encode(roles),)
@@ -135,9 +143,9 @@ def _words_of(tag: Tag) -> list[str]:
     return [text for text in (tag.strength, tag.words, tag.note) if text]
 
 
-def _settled(case: Case) -> Iterator[tuple[str, str]]:
+def _settled(case: Case, settling: Sequence[str]) -> Iterator[tuple[str, str]]:
     """By tag id the concepts that it counts for by where it lies; with nothing around it, those of its own concept."""
-    for facet in _facets_that_settle(case.vocabulary):
+    for facet in settling:
         for tag, line in settled_lines(case, facet).items():
             own = case.concept_of(case.by_id[tag])
             counts_for = line or (case.vocabulary.lineage(own, facet) if own else ())
@@ -145,7 +153,6 @@ def _settled(case: Case) -> Iterator[tuple[str, str]]:
 
 
 def _facets_that_settle(vocabulary: Vocabulary) -> list[str]:
-    """The categories of which some tags count for what they lie in."""
     found = {
         above.facet
         for concept in vocabulary.concepts

@@ -2,18 +2,29 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import reduce
+from operator import or_
 from typing import Final, NamedTuple
 
 from annotator.library import names
 from annotator.library.library import CaseEntry, Library
 from annotator.measure.over_cases.relations import Relation, holds
 from annotator.measure.stays import Stay, stays
+from annotator.model.place import Eye
 from annotator.model.timecode import Ms
 
 _TAGS: Final = "SELECT id, of_case, term, start, end, performer, inner_place, outer_place FROM tags"
-_OF_CONCEPT: Final = f"""{_TAGS} WHERE term IN (SELECT value FROM json_each(?))
-    OR id IN (SELECT tag FROM settled WHERE term IN (SELECT value FROM json_each(?)))"""  # noqa: S608  # our own words
+_OF_CONCEPT: Final = """(term IN (SELECT value FROM json_each(?))
+    OR id IN (SELECT tag FROM settled WHERE term IN (SELECT value FROM json_each(?))))"""
+_WITH_WORDS: Final = "id IN (SELECT rowid FROM words WHERE words MATCH ?)"
+_BY: Final = "performer IN (SELECT value FROM json_each(?))"
+_AT: Final = "(inner_place & ? OR outer_place & ?)"
+_AMONG: Final = "of_case IN (SELECT value FROM json_each(?))"
+
+
+_Condition = tuple[str, tuple[str | int, ...]]
+"""What is true of a row of the tags, and the values in it."""
 
 
 class Question(NamedTuple):
@@ -59,13 +70,25 @@ def find(library: Library, question: Question) -> list[Found]:
         for one in _tags(library, question)
         if all(holds(relation, one.time, there.get(one.case.number, ())) for relation, there in others)
     ]
-    return sorted(found, key=lambda one: (one.case.name, one.time, one.number))
+    rank = {number: at for at, number in enumerate(library.cases)}
+    return sorted(found, key=lambda one: (rank[one.case.number], one.time, one.number))
+
+
+def left_out(library: Library, question: Question) -> str:
+    """Which cases can't be asked, as a sentence; empty where all can."""
+    eyes = names.places(question.place) if question.place else {None: (0, 0)}
+    cases = names.among(library, question.among)
+    without = sum(number in cases and entry.eye not in eyes for number, entry in library.cases.items())
+    if not without:
+        return ""
+    say = "case does" if without == 1 else "cases do"
+    return f"{without:,} {say} not say which eye it is, and {question.place} depends on it"
 
 
 def occurrences(library: Library, meant: names.Meant) -> Mapping[int, Sequence[Stay]]:
     """By the number of each case in which it occurs: its occurrences, disjoint and in order."""
     ranges: dict[int, list[Stay]] = {}
-    for _, case, _, start, end, *_ in _rows(library, meant):
+    for _, case, _, start, end, *_ in _rows(library, [(_OF_CONCEPT, (meant.always, meant.settled))]):
         entry = library.cases.get(case)
         time = None if entry is None else within_case(entry, start, end)
         if time is not None:
@@ -83,40 +106,58 @@ def within_case(case: CaseEntry, start: Ms, end: Ms | None) -> Stay | None:
 
 
 def _tags(library: Library, question: Question) -> Iterator[Found]:
+    """Those of which all is true but how they lie to others."""
     cases = names.among(library, question.among)
     codes = names.performers(library, question.performer) if question.performer else None
     places = names.places(question.place) if question.place else None
-    meant = names.meant(library, question.what) if question.what else None
-    said = None if not question.words else _with_words(library, question.words)
-    for number, case, term, start, end, performer, inner, outer in _rows(library, meant):
-        if case not in cases or (said is not None and number not in said):
+    narrowed = _narrowed(library, question, cases, codes, places)
+    for number, case, term, start, end, performer, inner, outer in _rows(library, narrowed):
+        if case not in cases:
             continue
         entry = library.cases[case]
-        if codes is not None and codes.get(entry.roles, "") != performer:
-            continue
-        if places is not None:
-            asked_inner, asked_outer = places.get(entry.eye, (0, 0))
-            if not (inner & asked_inner or outer & asked_outer):
-                continue
+        is_by = codes is None or codes.get(entry.roles, "") == performer
         time = within_case(entry, start, end)
-        if time is not None:
+        if is_by and time is not None and (places is None or _is_at((inner, outer), places.get(entry.eye))):
             yield Found(entry, number, term, time, performer)
 
 
-def _rows(library: Library, meant: names.Meant | None) -> sqlite3.Cursor:
-    """The tags that count for a concept, or all of them."""
-    if meant is None:
-        return library.index.execute(_TAGS)
-    return library.index.execute(_OF_CONCEPT, (meant.always, meant.settled))
+def _narrowed(
+    library: Library,
+    question: Question,
+    cases: frozenset[int],
+    codes: Mapping[int, str] | None,
+    places: Mapping[Eye | None, names.Bits] | None,
+) -> Iterator[_Condition]:
+    """What the index itself can tell: of roles and places only whether they may be meant, as each case has its own."""
+    if question.what:
+        meant = names.meant(library, question.what)
+        yield _OF_CONCEPT, (meant.always, meant.settled)
+    if question.words:
+        yield _WITH_WORDS, (_as_typed(question.words),)
+    if codes is not None:
+        yield _BY, (json.dumps(sorted(set(codes.values()))),)
+    if places is not None:
+        yield _AT, tuple(reduce(or_, half) for half in zip(*places.values(), strict=True))
+    if question.among:
+        yield _AMONG, (json.dumps(sorted(cases)),)
 
 
-def _with_words(library: Library, words: str) -> frozenset[int]:
-    """The numbers of the tags whose text holds all of the words, or words that begin so."""
-    asked = " ".join(f'"{word}"*' for word in words.replace('"', " ").replace("\0", " ").split())
-    if not asked:
-        return frozenset()
-    rows = library.index.execute("SELECT rowid FROM words WHERE words MATCH ?", (asked,))
-    return frozenset(number for (number,) in rows)
+def _rows(library: Library, narrowed: Iterable[_Condition]) -> sqlite3.Cursor:
+    conditions = ["TRUE"]
+    values: list[str | int] = []
+    for condition, those in narrowed:
+        conditions.append(condition)
+        values += those
+    return library.index.execute(f"{_TAGS} WHERE {' AND '.join(conditions)}", values)
+
+
+def _is_at(place: names.Bits, asked: names.Bits | None) -> bool:
+    return asked is not None and bool(place[0] & asked[0] or place[1] & asked[1])
+
+
+def _as_typed(words: str) -> str:
+    """All of the words, each as the beginning of one, in the language of the full-text search; nothing else acts."""
+    return " ".join(f'"{word}"*' for word in words.replace('"', " ").replace("\0", " ").split()) or '""'
 
 
 def notes(library: Library, found: Sequence[Found]) -> Mapping[int, str]:

@@ -239,6 +239,14 @@ class Vocabulary(msgspec.Struct, frozen=True, dict=True):
 
     def ancestors(self, concept: Concept) -> tuple[Concept, ...]:
         """The broader concepts, nearest first; a cycle in a faulty vocabulary ends the walk."""
+        is_own = self.by_notation.get(concept.notation) is concept
+        return self._above[concept.notation] if is_own else self._walk(concept)
+
+    @derived_from("concepts")
+    def _above(self) -> Mapping[str, tuple[Concept, ...]]:
+        return {notation: self._walk(concept) for notation, concept in self.by_notation.items()}
+
+    def _walk(self, concept: Concept) -> tuple[Concept, ...]:
         found: dict[str, Concept] = {}
         above = self.by_notation.get(concept.broader or "")
         while above is not None and above.notation not in found and above is not concept:

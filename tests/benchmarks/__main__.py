@@ -3,13 +3,14 @@
 import sys
 from collections.abc import Callable, Iterable
 
-from tests.benchmarks import cli, editing, measure, media, seeking, store, tables, timeline, window
+from tests.benchmarks import cli, editing, library, measure, media, seeking, store, tables, timeline, window
 from tests.benchmarks.measurement import Measurement
 
 ROOMS: dict[str, Callable[[], Iterable[Measurement]]] = {
     "cli": cli.measurements,
     "measure": measure.measurements,
     "store": store.measurements,
+    "library": library.measurements,
     "media": media.measurements,
     "editing": editing.measurements,
     "tables": tables.measurements,

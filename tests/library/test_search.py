@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.library.ask import ask
 from annotator.library.library import opened
-from annotator.library.search import Question, find
+from annotator.library.search import Question, find, left_out
 from annotator.measure.counted import by_concept, count
 from annotator.measure.over_cases.relations import Relation
 from annotator.model.place import Eye, parse_place
@@ -44,6 +44,7 @@ def found(folder: Path, question: Question) -> list[tuple[str, int]]:
         (Question("bleeding", [(Relation.DURING, "core")]), [("a", 12_000), ("b", 18_000)]),
         (Question("bimanual", [(Relation.AFTER, "bleeding")]), [("b", 32_000)]),
         (Question("bimanual", [(Relation.WITHIN, "shave")]), [("c", 31_000)]),
+        (Question(relations=[(Relation.DURING, "bleeding")]), [("b", 10_000), ("b", 18_000)]),
         (Question(words="EDGE fro"), [("a", 12_000)]),
         (Question(words='"'), []),
         (Question(words="edge NOT from *"), []),
@@ -65,6 +66,9 @@ def test_a_quadrant_is_that_of_each_eye(folder: Path) -> None:
     put(folder, "c", at(tag("core", 0, 1_000), nasal))
     assert found(folder, Question(place="nasal")) == [("a", 0)]
     assert found(folder, Question(place="temporal")) == [("b", 0)]
+    with opened(folder) as library:
+        assert left_out(library, Question(place="nasal")).startswith("1 case does not say which eye it is")
+        assert left_out(library, Question(place="superior")) == ""
 
 
 @pytest.mark.parametrize(

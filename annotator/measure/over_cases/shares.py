@@ -26,7 +26,7 @@ def share_of(cases: int, of: int) -> Share:
     """The share with its interval after Wilson (Journal of the American Statistical Association 22, 1927)."""
     if of < FEWEST:
         return Share(cases, of, cases / of if of else None, None)
-    from statsmodels.stats.proportion import proportion_confint  # it takes a second to load
+    from scipy.stats import binomtest  # it takes a second to load
 
-    low, high = proportion_confint(cases, of, alpha=1 - CONFIDENCE, method="wilson")
-    return Share(cases, of, cases / of, (float(low), float(high)))
+    found = binomtest(cases, of).proportion_ci(CONFIDENCE, method="wilson")
+    return Share(cases, of, cases / of, (float(found.low), float(found.high)))

@@ -226,3 +226,9 @@ def test_commas_in_a_note_are_no_values(monkeypatch: pytest.MonkeyPatch) -> None
     case = replace(CASE, tags=(replace(CASE.tags[0], note=',[{"' * 1_000 + "\\"),))
     monkeypatch.setattr(casefile, "MOST_VALUES", 1_000)
     assert load(plain(case)) == case
+
+
+def test_cases_of_one_vocabulary_share_it_once_it_is_read() -> None:
+    """Reading it takes longer than all tags, and a library has thousands of cases."""
+    one, other = casefile.dumps(CASE, 1), casefile.dumps(replace(CASE, id="urn:other"), 1)
+    assert casefile.loads(one)[0].vocabulary is casefile.loads(other)[0].vocabulary
