@@ -354,9 +354,12 @@ class Window(QMainWindow):
         self.status.show_keys_off(not self.commands.single_keys)
 
     def _show_playing(self, playing: bool) -> None:
-        self.commands.actions["toggle_play"].setText("Pause" if playing else "Play")
+        action = self.commands.actions["toggle_play"]
+        action.setText("Pause" if playing else "Play")
+        action.setIcon(icon(Icon.PAUSE if playing else Icon.PLAY, self.theme.colours))
 
     def _paint_icons(self) -> None:
+        self._show_playing(self.player.is_playing)
         self._menu.menuAction().setIcon(icon(Icon.MENU, self.theme.colours))
 
     # --- Qt's own --------------------------------------------------------------------------------------------------

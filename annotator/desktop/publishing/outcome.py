@@ -103,7 +103,7 @@ def _head_of(outcome: "Published") -> str:
     if not outcome.written:
         return "Nothing was published"
     into = outcome.written[0].parent.name
-    return f"Published in part to {into}" if outcome.failures else f"Published to {into}"
+    return f"Partly published to {into}" if outcome.failures else f"Published to {into}"
 
 
 def _named(path: Path) -> str:

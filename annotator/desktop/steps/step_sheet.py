@@ -160,8 +160,14 @@ class StepSheet(QWidget):
         row = self._marked
         if row is not None:
             self._take(row)
-            self.field.leave()
-            self.reveal(row.concept)
+            self._leave_field(row)
+
+    def _leave_field(self, row: SheetRow) -> None:
+        """Show the row in its place in the whole list, that of a step that has just been added too."""
+        self.field.leave()
+        concept = row.concept or self.model.covering_step()
+        if concept:
+            self.reveal(concept)
 
     def _take(self, row: SheetRow) -> None:
         if row.adds:
@@ -181,7 +187,7 @@ class StepSheet(QWidget):
         if isinstance(row, SheetRow) and not row.is_heading:
             if row.adds:
                 self._take(row)
-                self.field.leave()
+                self._leave_field(row)
             else:
                 self.looked.emit(row.concept)
 

@@ -35,8 +35,8 @@ NEEDED_BY_LISTS = frozenset(("Return", "Enter")).union(
 class FocusWatch(QObject):
     """Looks where the focus goes.
 
-    changed  the name of the text field that is typed in, empty for none; how it takes what is typed, where that is not
-             Return alone; and the keys that the widget needs
+    changed  which text field is typed in, as a sentence says it, empty for none; how it takes what is typed, where
+             that is not by Return alone; and the keys that the widget needs
     lost     nothing in the window has the focus any more
     """
 
@@ -55,7 +55,9 @@ class FocusWatch(QObject):
 
 
 def _field_name(widget: QWidget | None) -> str:
-    return widget.accessibleName() or "a field" if isinstance(widget, _TEXT) else ""
+    if not isinstance(widget, _TEXT):
+        return ""
+    return f"“{widget.accessibleName()}”" if widget.accessibleName() else "a field"
 
 
 def _needed(widget: QWidget | None) -> frozenset[str]:

@@ -188,6 +188,7 @@ class Bench(QWidget):
         player.copy_failed.connect(self.copies.make_again)
         self.transport.speed_chosen.connect(player.set_speed)
         self.panels.publishing.connect(self.top.quiet_publish)
+        self.panels.middle.currentChanged.connect(self._pause_unseen)
         player.playing_changed.connect(self.first_steps.take_playing)
         self.controller.changed.connect(self.first_steps.take_change)
         self.publish.wrote.connect(lambda: self.first_steps.tick(Step.PUBLISH))
@@ -197,6 +198,11 @@ class Bench(QWidget):
         """Whoever plays wants to see it, and not the figures in its place."""
         if playing:
             self.panels.show_picture()
+
+    def _pause_unseen(self) -> None:
+        """What stands in place of the picture is read in quiet."""
+        if self.panels.middle.currentWidget() is not self.picture:
+            self.controller.player.pause()
 
     def _put_preview_away(self) -> None:
         """Whoever works by keys does not look where the pointer happens to lie."""

@@ -65,7 +65,7 @@ class StatusLine(QFrame):
         self._show_keys()
 
     def _show_keys(self) -> None:
-        typing = f"Typing in “{self._typing}”: {self._taken_by}, Esc cancels" if self._typing else ""
+        typing = f"Typing in {self._typing}: {self._taken_by}, Esc cancels" if self._typing else ""
         self._keys.setText(typing or ("Single-key shortcuts are off" if self._keys_off else ""))
 
     def _restyle(self) -> None:

@@ -65,6 +65,11 @@ def spot(sheet: StepSheet, window: Window, name: str, *, on_button: bool) -> QPo
     return button_in(area, row_at(sheet.model, number)).center() if on_button else area.center()
 
 
+def is_in_sight(sheet: StepSheet, name: str) -> bool:
+    area = sheet.view.visualRect(sheet.model.index(rows_shown(sheet).index(name)))
+    return sheet.view.viewport().rect().contains(area)
+
+
 def click(sheet: StepSheet, place: QPoint) -> None:
     QTest.mouseClick(sheet.view.viewport(), Qt.MouseButton.LeftButton, pos=place)
 
@@ -257,7 +262,7 @@ def test_a_missing_step_is_added_under_the_phase_of_the_shown_frame_and_begins_a
     assert labels(controller_of(window).case)[1:] == [("macular-rotation", 1001, None)]
     assert bench_of(window) is bench, "the window is not made anew"
     assert not sheet.field.hasFocus()
-    assert "Macular rotation" in rows_shown(sheet)
+    assert is_in_sight(sheet, "Macular rotation")
     assert window.commands.vocabulary is controller_of(window).case.vocabulary
     QTest.keySequence(window, "Ctrl+Z")
     assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["segmentation"]
@@ -290,3 +295,4 @@ def test_a_click_on_the_offer_adds_and_marks_it(sheet: StepSheet, window: Window
         click(sheet, sheet.view.visualRect(sheet.model.index(0)).center())
     assert [notation for notation, _, _ in labels(controller_of(window).case)] == ["segmentation", "macular-rotation"]
     assert sheet.field.text() == ""
+    assert is_in_sight(sheet, "Macular rotation")

@@ -4,13 +4,14 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QItemSelectionModel, QPoint, QRect, Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QAction, QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.summary.page import SummaryPage
 from annotator.desktop.summary.tables import WITHIN
+from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.window import Window
 from annotator.publish.report.summary import summary_text
 from annotator.publish.report.summary_csv import dumps_occurrences
@@ -182,6 +183,14 @@ def test_a_row_leads_to_its_time_and_sets_its_bands_off(page: SummaryPage, windo
     assert found.concept.notation == "core-vitrectomy"
 
 
+def image(action: QAction) -> QImage:
+    return action.icon().pixmap(16, 16).toImage()
+
+
+def image_of(sign: Icon, window: Window) -> QImage:
+    return icon(sign, window.theme.colours).pixmap(16, 16).toImage()
+
+
 def test_escape_and_playing_bring_the_picture_back(page: SummaryPage, window: Window, qtbot: QtBot) -> None:
     bench = bench_of(window)
     shown, sheet_is_seen = bench.picture.isVisible, bench.sheet.isVisible
@@ -196,4 +205,9 @@ def test_escape_and_playing_bring_the_picture_back(page: SummaryPage, window: Wi
     with qtbot.waitSignal(window.player.playing_changed):
         window.player.toggle()
     assert shown()
-    window.player.pause()
+    play, plays = window.commands.actions["toggle_play"], window.player.is_playing
+    assert (plays, play.text(), image(play)) == (True, "Pause", image_of(Icon.PAUSE, window))
+    with qtbot.waitSignal(window.player.playing_changed):
+        bench.panels.show_summary()
+    assert not window.player.is_playing, "the figures are read in quiet"
+    assert (play.text(), image(play)) == ("Play", image_of(Icon.PLAY, window))

@@ -3,10 +3,11 @@
 from pathlib import Path
 
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.theme.theme import Theme
+from annotator.desktop.widgets.focus import FocusWatch
 from annotator.desktop.workspace.status_line import StatusLine
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import controller_of, tag
@@ -25,6 +26,19 @@ def test_a_warning_is_over_once_something_else_is_done(theme: Theme, qtbot: QtBo
     QApplication.processEvents()
     line.go_on()
     assert line.said == "Saved"
+
+
+def test_a_field_is_called_by_its_name_if_it_has_one(theme: Theme, qapp: QApplication, qtbot: QtBot) -> None:
+    field, line = QLineEdit(), StatusLine(theme)
+    qtbot.addWidget(field)
+    qtbot.addWidget(line)
+    watch = FocusWatch(qapp, field)
+    watch.changed.connect(lambda typing, taken_by, _needed: line.show_typing(typing, taken_by))
+    field.show()
+    for name, says in (("", "Typing in a field: "), ("Note", "Typing in “Note”: ")):
+        field.setAccessibleName(name)
+        qapp.focusChanged.emit(None, field)
+        assert any(one.text().startswith(says) for one in line.findChildren(QLabel)), says
 
 
 def test_selecting_a_tag_ends_the_warning_that_there_was_none(recording: Path, opened: Opener, qtbot: QtBot) -> None:
