@@ -34,7 +34,7 @@ def command(cases: tuple[Path, ...], facet: str, offset: int | None, as_json: bo
             found.append(Named(path, session.case))
     refuse_unfinished(found)
     if offset is None:
-        with progress("listening to the recordings") as report:
+        with progress("looking for where the copy begins") as report:
             refuse_other_recordings(found, report)
     form = agreement_json if as_json else agreement_table
     names = [str(path) for path in cases]

@@ -10,7 +10,7 @@ import pytest
 from annotator.measure.over_cases.caution import CAUTION
 from tests.cli.conftest import Annotate
 
-SURGEON = "start,end,step\n0,2,port placement\n2,7,core vitrectomy\n8,10,port removal\n"
+SURGEON = "start,end,step\n0,2,port placement\n2,7,core vitrectomy\n3,4,bimanual\n8,10,port removal\n"
 FELLOW = "start,end,step\n0,2.4,port placement\n2.4,6,core vitrectomy\n6,7,base shaving\n8,10,port removal\n"
 
 
@@ -24,10 +24,11 @@ def tagged(annotate: Annotate, video: Path, table: str, out: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Ten seconds with a sound that is never twice the same."""
+    """Ten seconds with a sound and a brightness that are never twice the same."""
     path = tmp_path_factory.mktemp("films") / "wet-lab.mp4"
     sound = "aevalsrc='0.9*sin(2*PI*440*t)*abs(sin(t*t))':d=10"
-    _ffmpeg("-f", "lavfi", "-i", "testsrc2=s=64x64:r=10:d=10", "-f", "lavfi", "-i", sound, "-g", "10", path)
+    picture = "color=gray:s=64x64:r=25:d=10,eq=brightness='0.4*sin(t*t/3)':eval=frame"
+    _ffmpeg("-f", "lavfi", "-i", picture, "-f", "lavfi", "-i", sound, "-g", "25", path)
     return path
 
 
@@ -81,26 +82,26 @@ def test_one_case_and_an_unknown_category_are_refused(annotate: Annotate, cases:
     assert (refused.status, "did you mean “step”" in refused.err) == (2, True)
 
 
-def test_a_trimmed_copy_is_refused_with_the_offset_to_try(annotate: Annotate, film: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("without", "within"), [(None, 30), ("-an", 40)])
+def test_a_trimmed_copy_is_refused_with_the_offset_to_try(
+    annotate: Annotate, film: Path, tmp_path: Path, without: str | None, within: int
+) -> None:
+    """By its sound; or by its picture, where it has none."""
     trimmed = tmp_path / "trimmed.mp4"
-    _ffmpeg("-ss", "3", "-i", film, "-t", "6", "-b:a", "48k", trimmed)
+    _ffmpeg("-ss", "3", "-i", film, "-t", "6", *filter(None, [without]), trimmed)
     whole = tagged(annotate, film, SURGEON, tmp_path / "surgeon.case.jsonld")
-    copy = tagged(
-        annotate, trimmed, "start,end,step\n0,4,core vitrectomy\n5,6,port removal\n", tmp_path / "b.case.jsonld"
-    )
+    table = "start,end,step\n0,4,core vitrectomy\n5,6,port removal\n"
+    copy = tagged(annotate, trimmed, table, tmp_path / "b.case.jsonld")
     refused = annotate("compare", whole, copy)
     assert refused.status == 2
-    offset = int(refused.err.split("try --offset ")[1])
-    assert abs(offset - 3_000) <= 30
+    assert abs(int(refused.err.split("try --offset ")[1]) - 3_000) <= within
+    back = annotate("compare", copy, whole)
+    assert abs(int(back.err.split("try --offset ")[1]) + 3_000) <= within
     found = json.loads(annotate("compare", whole, copy, "--offset", 3_000, "--json").out)
     assert (found["kappa"], found["start_ms"], found["compared_ms"]) == (1, 3_000, 6_000)
-    back = annotate("compare", copy, whole)
-    assert abs(int(back.err.split("try --offset ")[1]) + 3_000) <= 30
 
 
-def test_another_recording_without_sound_is_refused(
-    annotate: Annotate, video: Path, film: Path, tmp_path: Path
-) -> None:
+def test_another_recording_is_refused(annotate: Annotate, video: Path, film: Path, tmp_path: Path) -> None:
     one = tagged(annotate, film, SURGEON, tmp_path / "surgeon.case.jsonld")
     other = tagged(annotate, video, FELLOW, tmp_path / "fellow.case.jsonld")
     refused = annotate("compare", one, other)
@@ -115,3 +116,13 @@ def _ffmpeg(*arguments: str | Path) -> None:
     subprocess.run(
         [program, "-v", "error", "-y", *map(str, arguments[:-1]), "-shortest", str(arguments[-1])], check=True
     )
+
+
+def test_where_nobody_has_tagged_anything_that_is_said(annotate: Annotate, film: Path, tmp_path: Path) -> None:
+    one, other = tmp_path / "a.case.jsonld", tmp_path / "b.case.jsonld"
+    assert annotate("new", film, "--out", one).status == 0
+    assert annotate("new", film, "--vocabulary", "cataract", "--out", other).status == 0
+    shown = annotate("compare", one, other)
+    assert (shown.status, "kappa" in shown.out) == (0, False)
+    assert "Nothing is tagged in the category step" in shown.out
+    assert "B uses the vocabulary cataract" in shown.err

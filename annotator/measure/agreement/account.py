@@ -64,8 +64,10 @@ def _carried(cases: Iterable[Case], vocabulary: Vocabulary) -> tuple[list[Case],
         if case.vocabulary != vocabulary:
             vocabulary = with_own_terms(case, vocabulary)
             tags, said = carry(case, vocabulary)
-            case = replace(case, vocabulary=vocabulary, tags=tags)
+            was, now = (f"{one.name} {one.version}" for one in (case.vocabulary, vocabulary))
+            notes += [f"{letter(place)} uses the vocabulary {was} and is read in {now}"] if was != now else []
             notes += [f"{letter(place)}: {note}" for note in said]
+            case = replace(case, vocabulary=vocabulary, tags=tags)
         carried.append(case)
     return [replace(case, vocabulary=vocabulary) for case in carried], tuple(notes)
 

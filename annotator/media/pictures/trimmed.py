@@ -1,39 +1,40 @@
-"""Where a trimmed copy of a recording begins, by the sound of both."""
+"""Where a trimmed copy of a recording begins, by something that is known of both along their time."""
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from annotator.media.pictures.sound import EVERY, Peaks
 from annotator.model.timecode import SECOND, Ms
 
-_SLACK: Final = SECOND // EVERY
-"""Peaks of the shorter sound that are left out at both of its ends: a copy may reach a little beyond what it is of."""
+_SLACK: Final[Ms] = SECOND
+"""What is left out at both ends of the shorter one: a copy may reach a little beyond what it is of."""
 
-_SHORTEST: Final = 3 * _SLACK
-"""Peaks that have to be left, so that chance does not find a place."""
+_SHORTEST: Final[Ms] = 3 * SECOND
+"""What has to be left, so that chance does not find a place."""
 
 _ALIKE: Final = 0.8
-"""Least correlation of the two envelopes; that of a copy coded anew is well above 0.9 (our own trials)."""
+"""Least correlation of the two; that of a copy coded anew is well above 0.9 (our own trials)."""
 
 _Signal = NDArray[np.float64]
 
 
-def trimmed_by(reference: Peaks, other: Peaks) -> Ms | None:
+def trimmed_by(reference: NDArray[Any], other: NDArray[Any], every: Ms) -> Ms | None:
     """At how many ms of the reference the other begins, below 0 where the reference is the trimmed one.
 
-    The shorter one has to lie within the longer. None where there is no sound, or no place where they are alike.
+    Both are values such as loudness, one for each `every` ms. The shorter one has to lie within the longer. None where
+    there is no place at which they are alike.
     """
-    if len(reference.levels) < len(other.levels):
-        found = trimmed_by(other, reference)
+    if len(reference) < len(other):
+        found = trimmed_by(other, reference, every)
         return None if found is None else -found
-    long, short = reference.levels.astype(float), other.levels[_SLACK:-_SLACK].astype(float)
-    if len(short) < _SHORTEST or not short.std():
+    slack = _SLACK // every
+    long, short = reference.astype(np.float64), other[slack:-slack].astype(np.float64)
+    if len(short) * every < _SHORTEST or not short.std():
         return None
     alike = _correlation(long, short)
     best = int(np.argmax(alike))
-    return (best - _SLACK) * EVERY if alike[best] >= _ALIKE else None
+    return (best - slack) * every if alike[best] >= _ALIKE else None
 
 
 def _correlation(long: _Signal, short: _Signal) -> _Signal:
@@ -41,11 +42,11 @@ def _correlation(long: _Signal, short: _Signal) -> _Signal:
     from scipy.signal import correlate
 
     size = len(short)
-    centred = short - short.mean()
-    common = correlate(long - long.mean(), centred, mode="valid", method="fft")
+    long, short = long - long.mean(), short - short.mean()
+    common = correlate(long, short, mode="valid", method="fft")
     sums, squares = (np.cumsum(np.concatenate(([0.0], one))) for one in (long, long**2))
     means = (sums[size:] - sums[:-size]) / size
     spread = np.sqrt(np.maximum((squares[size:] - squares[:-size]) / size - means**2, 0))
-    below = spread * centred.std() * size
-    alike: _Signal = np.divide(common, below, out=np.zeros_like(common), where=spread > 1)
+    moves = spread > short.std() / 10  # in what hardly moves, rounding would be taken for likeness
+    alike: _Signal = np.divide(common, spread * short.std() * size, out=np.zeros_like(common), where=moves)
     return alike

@@ -48,6 +48,9 @@ def _compared(facet: str, names: Sequence[str], time: str) -> str:
 
 
 def _lines(found: Agreement) -> Iterator[str]:
+    if not (found.iou or found.moments.one or found.moments.other):
+        yield f"Nothing is tagged in the category {found.facet}, so there is nothing to compare."
+        return
     yield from _chance(found) if found.is_exclusive else [_no_kappa(found.facet)]
     levels = " · ".join(f"{_number(value)} at {level} %" for level, value in found.f1.items())
     yield f"occurrences found again (F1): {levels}"
