@@ -11,7 +11,6 @@ from annotator.desktop.editing.controller import Controller
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.summary.occurrence_strip import OccurrenceStrip
 from annotator.desktop.summary.saving import ENDINGS, file_of, usual_name
-from annotator.desktop.summary.table_view import SummaryTable
 from annotator.desktop.summary.tables import OCCURRENCES, VIEWS, WITHIN, Figures, figures_of
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
@@ -19,6 +18,7 @@ from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import ChoiceBox, PushButton, word_button
 from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
+from annotator.desktop.widgets.table_view import FiguresTable
 from annotator.measure.durations import Summary
 from annotator.measure.within import PERFORMER
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
@@ -47,7 +47,7 @@ class SummaryPage(SidePage):
         self._figures: Figures | None = None
         self.category = _categories(controller)
         self.inside = _insides(controller)
-        self.table = SummaryTable()
+        self.table = FiguresTable()
         self.strip = OccurrenceStrip(theme)
         self._totals = WrappedLabel()
         self._notes = WrappedLabel("warning")

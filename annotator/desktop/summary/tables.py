@@ -1,49 +1,14 @@
 """The figures of a case as tables, from the same values as the published files."""
 
-import csv
-from collections.abc import Iterable, Mapping, Sequence
-from io import StringIO
+from collections.abc import Mapping, Sequence
 from typing import Final, NamedTuple
 
-from annotator.formats.tables.escape_formula import escape_formula
+from annotator.desktop.widgets.table import Cell, Line, Table, time_cell, word_cell
 from annotator.measure.durations import Summary, Visit, summarise, visits
 from annotator.measure.rows import Row
 from annotator.model.case import Case
-from annotator.model.timecode import Ms
-from annotator.plain_text import capitalised, one_line
-from annotator.publish.report.wording import bounds, counted, interrupted, length, percent
-
-
-class Cell(NamedTuple):
-    """What is read, by what it is sorted, and what a tip says of it; figures stand at the right."""
-
-    text: str
-    value: str | float
-    tip: str = ""
-
-    @property
-    def is_figure(self) -> bool:
-        return not isinstance(self.value, str)
-
-
-class Line(NamedTuple):
-    """A row: its cells, the notation of what it is about, and when that begins, in ms on the case's clock."""
-
-    cells: tuple[Cell, ...]
-    notation: str
-    at: Ms
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """By which it is known again when its figures are others."""
-        return (self.notation, *(cell.text for cell in self.cells if not cell.is_figure))
-
-
-class Table(NamedTuple):
-    """Lines under the heads of their columns."""
-
-    heads: tuple[str, ...]
-    lines: tuple[Line, ...]
+from annotator.plain_text import capitalised
+from annotator.publish.report.wording import bounds, counted, interrupted, percent
 
 
 class Figures(NamedTuple):
@@ -92,16 +57,16 @@ def _within(summary: Summary) -> Table:
         at = next(one.first_start for one in summary.rows if one.notation == row.notation)
         for part in row.all_parts:
             moments = Cell(str(part.marked) if part.marked else "", part.marked)
-            figures = (_time(part.total), Cell(percent(part.share), part.share), moments)
-            lines.append(Line((_word(row.label), _word(part.label), *figures), row.notation, at))
+            figures = (time_cell(part.total), Cell(percent(part.share), part.share), moments)
+            lines.append(Line((word_cell(row.label), word_cell(part.label), *figures), row.notation, at))
     return Table(("Step", "Within it", "Time", "Of step", "Marked"), tuple(lines))
 
 
 def _occurrences(found: Sequence[Visit]) -> Table:
-    names = {one.iri: _word(one.label()) for one in {one.concept.iri: one.concept for one in found}.values()}
+    names = {one.iri: word_cell(one.label()) for one in {one.concept.iri: one.concept for one in found}.values()}
     lines = (
         Line(
-            (names[one.concept.iri], *map(_time, (one.start, one.end, one.end - one.start))),
+            (names[one.concept.iri], *map(time_cell, (one.start, one.end, one.end - one.start))),
             one.concept.notation,
             one.start,
         )
@@ -110,45 +75,18 @@ def _occurrences(found: Sequence[Visit]) -> Table:
     return Table(("Step", "Start", "End", "Length"), tuple(lines))
 
 
-def as_text(heads: Sequence[str], lines: Iterable[Line]) -> str:
-    """Cells between tabs, which spreadsheets take as columns."""
-    return _written(heads, lines, "\t")
-
-
-def as_csv(heads: Sequence[str], lines: Iterable[Line]) -> str:
-    """Cells between commas."""
-    return _written(heads, lines, ",")
-
-
-def _written(heads: Sequence[str], lines: Iterable[Line], between: str) -> str:
-    """What a spreadsheet would run as a formula is text."""
-    out = StringIO()
-    writer = csv.writer(out, lineterminator="\n", delimiter=between)
-    writer.writerow(heads)
-    writer.writerows([escape_formula(cell.text) for cell in line.cells] for line in lines)
-    return out.getvalue()
-
-
 def _line(row: Row) -> Line:
     broken = f"Interrupted by {interrupted(row)}" if row.interruptions else ""
     shares = [share if row.timed else None for share in (row.operating_share, row.share)]
     figures = (
         Cell(counted(row), row.visits),
-        _time(row.total if row.timed else None),
-        _time(row.elapsed)._replace(tip=broken),
+        time_cell(row.total if row.timed else None),
+        time_cell(row.elapsed)._replace(tip=broken),
         *(Cell(percent(share), -1 if share is None else share) for share in shares),
-        *map(_time, (row.longest, row.median)),
+        *map(time_cell, (row.longest, row.median)),
     )
-    return Line((_word(row.label)._replace(tip="\n".join(bounds(row))), *figures), row.notation, row.first_start)
-
-
-def _word(text: str) -> Cell:
-    return Cell(one_line(text), one_line(text).casefold())
+    return Line((word_cell(row.label)._replace(tip="\n".join(bounds(row))), *figures), row.notation, row.first_start)
 
 
 def _performer(label: str) -> Cell:
-    return _word(capitalised(label) or "Not given")
-
-
-def _time(ms: Ms | None) -> Cell:
-    return Cell("", -1) if ms is None else Cell(length(ms), ms)
+    return word_cell(capitalised(label) or "Not given")

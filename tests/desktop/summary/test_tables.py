@@ -3,7 +3,8 @@
 import csv
 import io
 
-from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, WITHIN, as_csv, as_text, figures_of
+from annotator.desktop.summary.tables import BY_PERFORMER, BY_STEP, OCCURRENCES, WITHIN, figures_of
+from annotator.desktop.widgets.table import as_csv, as_text
 from annotator.publish.report import summary_csv
 from annotator.publish.report.summary import summary_text
 from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, MODEL_EYE, harmful, saying_when

@@ -4,9 +4,9 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from annotator.desktop.summary.tables import Line, Table
 from annotator.desktop.theme import typeface
 from annotator.desktop.widgets.controls import plain_tip
+from annotator.desktop.widgets.table import Line, Table
 
 _Index = QModelIndex | QPersistentModelIndex
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -21,6 +21,7 @@ class TableModel(QAbstractTableModel):
         self._given: tuple[Line, ...] = ()
         self._lines: list[Line] = []
         self.heads: tuple[str, ...] = ()
+        self.wide = ""
         self._sorted: tuple[int, Qt.SortOrder] | None = None
 
     def show_table(self, table: Table) -> None:
@@ -28,6 +29,7 @@ class TableModel(QAbstractTableModel):
         self.beginResetModel()
         if table.heads != self.heads:
             self.heads, self._sorted = table.heads, None
+        self.wide = table.wide
         self._given = table.lines
         self._lines = self._in_order()
         self.endResetModel()

@@ -6,27 +6,27 @@ from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
-from annotator.desktop.summary.table_model import TableModel
-from annotator.desktop.summary.tables import Line, Table, as_csv, as_text
 from annotator.desktop.theme.tokens import ROW
 from annotator.desktop.widgets.copied_table import copy_table
+from annotator.desktop.widgets.table import Line, Table, as_csv, as_text
+from annotator.desktop.widgets.table_model import TableModel
 
 _NARROW = 64
 
 
-class SummaryTable(QTableView):
-    """went     a row was opened; carries the case time at which it begins
+class FiguresTable(QTableView):
+    """went     a row was opened; carries where that leads
     pointed  other rows are selected
     """
 
     went = Signal(int)
     pointed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str = "Figures", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.figures = TableModel(self)
         self.setModel(self.figures)
-        self.setAccessibleName("Figures")
+        self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setTabKeyNavigation(False)
         self.setShowGrid(False)
@@ -66,9 +66,9 @@ class SummaryTable(QTableView):
 
     def _fit_words(self) -> None:
         """The words take what the figures leave; where that is too little for them, the table scrolls sideways."""
-        if "Step" not in self.figures.heads:
+        if self.figures.wide not in self.figures.heads:
             return
-        heads, words = self.horizontalHeader(), self.figures.heads.index("Step")
+        heads, words = self.horizontalHeader(), self.figures.heads.index(self.figures.wide)
         taken = sum(heads.sectionSize(section) for section in range(heads.count()) if section != words)
         fits = taken + self.sizeHintForColumn(words) <= self.viewport().width()
         mode = QHeaderView.ResizeMode.Stretch if fits else QHeaderView.ResizeMode.ResizeToContents
