@@ -219,47 +219,14 @@ def _said(found: "Told") -> str:
     from annotator.library.ask import DENOMINATORS
     from annotator.measure.over_cases.caution import CAUTION
     from annotator.model.timecode import clock
+    from annotator.publish.report.answer_lines import answer_lines
     from annotator.publish.report.table import aligned
 
     said = found.answer
-    share = said.share
-    lines = [
-        f"{found.concept.label()}: in {share.cases} of {share.of} ({DENOMINATORS[found.out_of]}){_percent(found)}",
-        *_times(found),
-    ]
+    lines = answer_lines(found.concept.label(), DENOMINATORS[found.out_of], said)
     rows = [(one.case, clock(one.start), clock(one.end)) for one in said.moments]
     table = ["", aligned(("case", "start", "end"), rows).rstrip("\n")] if rows else []
     return "\n".join([*lines, *table, "", CAUTION]) + "\n"
-
-
-def _percent(found: "Told") -> str:
-    share = found.answer.share
-    if share.share is None:
-        return ""
-    if share.interval is None:
-        return "; no interval under five cases"
-    low, high = share.interval
-    return f", {share.share:.1%}; 95 % interval {low:.1%} to {high:.1%}"
-
-
-def _times(found: "Told") -> list[str]:
-    from annotator.measure.over_cases.times import SEED
-    from annotator.model.timecode import span
-
-    times = found.answer.times
-    if times.median is None:
-        return ["no time: it was tagged as moments only"] if found.answer.moments else []
-    if times.quartiles is None or times.median_interval is None:
-        listed = ", ".join(map(span, times.times))
-        return [f"time in each case: {listed}; median {span(times.median)}, no interval under five cases"]
-    low, high = map(span, times.quartiles)
-    first, last = map(span, times.median_interval)
-    ends = [] if found.answer.last_end is None else [f"last ended at {span(found.answer.last_end)} (median)"]
-    return [
-        f"time in {len(times.times)} cases: median {span(times.median)}, quartiles {low} and {high}",
-        f"95 % interval of the median {first} to {last}, by bootstrap (seed {SEED})",
-        *ends,
-    ]
 
 
 for _verb in (find, ask):

@@ -4,6 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from annotator.desktop.help.page import HelpPage, Subject
+from annotator.desktop.library.page import LibraryPage
 from annotator.desktop.playback.player import Player
 from annotator.desktop.settings.controller import SettingsController
 from annotator.desktop.start.recordings_page import RecordingsPage
@@ -14,7 +15,7 @@ from annotator.desktop.workspace.bench import Bench
 
 class Pages(QStackedWidget):
     """turned    another page is seen
-    returned  settings or help are left, and the case or the start screen should be seen again
+    returned  settings, help or the library are left, and the case or the start screen should be seen again
     """
 
     turned = Signal()
@@ -28,6 +29,7 @@ class Pages(QStackedWidget):
         recordings: RecordingsPage,
         settings: SettingsController,
         help_page: HelpPage,
+        library: LibraryPage,
     ) -> None:
         super().__init__()
         self._player = player
@@ -36,11 +38,13 @@ class Pages(QStackedWidget):
         self._recordings = recordings
         self._settings = settings
         self._help = help_page
+        self._library = library
         self._under: QWidget | None = None
-        for page in (start, loading, recordings, settings.page, help_page):
+        for page in (start, loading, recordings, settings.page, help_page, library):
             self.addWidget(page)
         settings.page.closed.connect(self._show_under)
         help_page.closed.connect(self._show_under)
+        library.closed.connect(self._show_under)
 
     def shows(self, page: QWidget | None) -> bool:
         """Whether a page is the one that is seen."""
@@ -82,10 +86,14 @@ class Pages(QStackedWidget):
         self._show_over(self._help)
         self._help.take_focus()
 
+    def show_library(self) -> None:
+        self._show_over(self._library)
+        self._library.take_focus()
+
     def _show_over(self, page: QWidget) -> None:
-        """Show settings or help, over what is seen now, or over what the other of them was shown over."""
+        """Show a page over what is seen now, or over what another such page was shown over."""
         self._player.pause()
-        if self.currentWidget() not in (self._settings.page, self._help):
+        if self.currentWidget() not in (self._settings.page, self._help, self._library):
             self._under = self.currentWidget()
         self.show_page(page)
 

@@ -49,6 +49,7 @@ class ShownCase(QObject):
         self.closing = Closing(window, lambda: self.bench, self.close)
         self._saver = QTimer(self, interval=_SAVE_EVERY)
         self._saver.timeout.connect(self._save_now)
+        self._goal: tuple[Path, Ms] | None = None
 
     @property
     def controller(self) -> Controller | None:
@@ -72,12 +73,23 @@ class ShownCase(QObject):
             opened.session.close()
             return False
         self.close()
-        left_at = shown_last(self._preferences.recent_cases, path)
+        left_at = self._goal_of(path) or shown_last(self._preferences.recent_cases, path)
         self._show(opened)
         if left_at:
             self._player.seek(left_at)
         self._remember(path, left_at)
         return True
+
+    def goes_to(self, case: Path, at: Ms) -> None:
+        """Show a case at a time in it: now where it is open, else as soon as it is."""
+        self._goal = (case, at)
+        if self.path == case:
+            self._player.seek(self._goal_of(case))
+
+    def _goal_of(self, case: Path) -> Ms:
+        """The time at which the case should be seen, asked once; the goal of another case is given up."""
+        goal, self._goal = self._goal, None
+        return goal[1] if goal is not None and goal[0] == case else 0
 
     def close(self) -> bool:
         """Save and put away what is open, with what is being typed.

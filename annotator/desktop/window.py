@@ -15,6 +15,7 @@ from annotator.desktop.dispatch import Function, functions_of
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.opening import Opened
 from annotator.desktop.help.page import HelpPage, Subject
+from annotator.desktop.library.page import LibraryPage
 from annotator.desktop.pages import Pages
 from annotator.desktop.playback.player import Player
 from annotator.desktop.preferences.cache_room import Room
@@ -36,6 +37,7 @@ from annotator.desktop.workspace.arranging import Arranging
 from annotator.desktop.workspace.bench import Bench
 from annotator.desktop.workspace.menus import Menus
 from annotator.desktop.workspace.status_line import StatusLine
+from annotator.model.timecode import Ms
 from annotator.store.session import Change
 from annotator.workflow.own_folders import log_file
 from annotator.workflow.sample import HOLE
@@ -74,7 +76,10 @@ class Window(QMainWindow):
         self.status.hide()
         self.settings = SettingsController(self.preferences, theme, self.commands, self)
         self.help = HelpPage(self.settings.key_rows, theme)
-        self._pages = Pages(self.player, self.start, self.loading, self.recordings, self.settings, self.help)
+        self.library = LibraryPage(theme, self.preferences)
+        self._pages = Pages(
+            self.player, self.start, self.loading, self.recordings, self.settings, self.help, self.library
+        )
         self._drops = DropTarget(self, lambda: self._pages.shows_list, self._is_case_seen)
         inside = QWidget()
         column = QVBoxLayout(inside)
@@ -110,6 +115,14 @@ class Window(QMainWindow):
 
     def _open_recent(self, case: Path) -> None:
         self.open_paths([case])
+
+    def _open_at(self, case: Path, at: Ms) -> None:
+        """Show a case at a time in it, also where it is open already."""
+        self._shown.goes_to(case, at)
+        if self._shown.path == case:
+            self._pages.show_case(self.bench)
+        else:
+            self.open_paths([case])
 
     def close_case(self) -> bool:
         """Save and put away what is open, with what is being typed; the start screen comes back.
@@ -228,6 +241,7 @@ class Window(QMainWindow):
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
+            "show_library": self._pages.show_library,
             "show_settings": self._pages.show_settings,
             "show_guide": partial(self._pages.show_help, Subject.GUIDE),
             "show_keys": partial(self._pages.show_help, Subject.KEYS),
@@ -252,6 +266,7 @@ class Window(QMainWindow):
         self._pages.turned.connect(self._use_state)
         self._pages.returned.connect(self._go_back)
         self.start.recent.chosen.connect(self._open_recent)
+        self.library.went.connect(self._open_at)
         self.openings.began.connect(self._pages.show_loading)
         self.openings.listed.connect(self._pages.show_list)
         self.openings.ended.connect(self._go_back)
@@ -369,6 +384,7 @@ class Window(QMainWindow):
             event.ignore()
             return
         self.openings.close_down()
+        self.library.close_down()
         self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self.close_case()
         self.start.recent.close_down()  # last, as the start screen is back, and looks its cases up

@@ -147,6 +147,7 @@ MENUS = (FILE, EDIT, PLAY, TAG, VIEW, HELP)
 ACTIONS = (
     Action("open_recordings", FILE, "Open recordings…", ("Ctrl+N",), Icon.OPEN_RECORDING),
     Action("open_case", FILE, "Open case…", ("Ctrl+O",), Icon.OPEN_CASE),
+    Action("show_library", FILE, "Library…", ("Ctrl+Shift+O",), Icon.LIBRARY),
     Action("open_sample", FILE, "Try the sample", (), Icon.SAMPLE),
     Action("open_second_sample", FILE, "Try the second sample", (), Icon.SAMPLE),
     Action("show_recordings", FILE, "Recordings in this case…", (), Icon.OPEN_RECORDING, _writable),

@@ -91,6 +91,7 @@ OTHER_WORDS = {
     "fold_side": "hide panel record larger picture",
     "full_screen": "large picture maximise window",
     "toggle_caption": "hide name overlay time",
+    "show_library": "all cases find search folder how often answer",
     "show_settings": "preferences options keys theme speed cache vocabulary",
     "toggle_theme": "bright night colours theme",
     "toggle_single_keys": "shortcuts letters",

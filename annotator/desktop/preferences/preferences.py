@@ -141,6 +141,7 @@ class Preferences:
     timeline_is_folded  whether the timeline has its fewest lanes
     publishing        what was published last, and in which form
     publish_folder    where to; None for the folder of the case
+    library_folder    the folder of cases last looked into; None before
     recent_cases      the cases last open, the newest first
     used_terms        in how many cases each concept of a vocabulary was used
     geometry          where the window was last and how large, as Qt writes it; empty before
@@ -162,6 +163,7 @@ class Preferences:
     timeline_is_folded = _Kept("timeline_is_folded", False, _truth, _truth_text)
     publishing = _Kept("publishing", Options(), loads_options, dumps_options)
     publish_folder = _Kept[Path | None]("publish_folder", None, _folder)
+    library_folder = _Kept[Path | None]("library_folder", None, _folder)
     recent_cases = _Kept[Recent]("recent_cases", (), read_recent, write_recent)
     used_terms = _Kept[Used]("used_terms", {}, read_used, write_used)
     geometry = _Kept("geometry", "", str)

@@ -65,6 +65,7 @@ class StartScreen(QWidget):
         below.addWidget(self.vocabulary)
         below.addWidget(self.kind)
         below.addSpacing(4 * UNIT)
+        below.addWidget(button(actions["show_library"]))
         below.addWidget(button(actions["show_settings"]))
         self.recent = RecentList(preferences, theme)
         self.drop = label("Or drop recordings, a folder of them or a case anywhere in this window")

@@ -36,6 +36,7 @@ class Icon(StrEnum):
     STOP = "ph.stop-circle"
     OPEN_RECORDING = "ph.film-strip"
     OPEN_CASE = "ph.folder-open"
+    LIBRARY = "ph.books"
     SAMPLE = "ph.eye"
     CLOSE = "ph.x"
     LOCKED = "ph.lock-simple"

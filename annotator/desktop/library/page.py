@@ -1,0 +1,188 @@
+"""The library page: a folder of cases, what is asked of them, and the tags found, each a key press from its picture."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QStringListModel, Qt, Signal
+from PySide6.QtGui import QHideEvent
+from PySide6.QtWidgets import QCompleter, QFileDialog, QHBoxLayout, QProgressBar, QSplitter, QVBoxLayout, QWidget
+
+from annotator.desktop.library.looking import CASES, HITS, Goal, Seen, look
+from annotator.desktop.library.question_row import QuestionRow
+from annotator.desktop.preferences.preferences import Preferences
+from annotator.desktop.tasks.latest_task import LatestTask
+from annotator.desktop.tasks.task import Job
+from annotator.desktop.theme.theme import Theme
+from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.widgets.controls import label, word_button
+from annotator.desktop.widgets.full_page import FullPage
+from annotator.desktop.widgets.labels import ElidedLabel, WrappedLabel
+from annotator.desktop.widgets.table import Table
+from annotator.desktop.widgets.table_view import FiguresTable
+from annotator.measure.over_cases.caution import CAUTION
+
+_MOST_LEFT_OUT = 3
+_NO_FOLDER = "Open the folder in which your cases lie. They are only read."
+
+
+class LibraryPage(FullPage):
+    """went       a case, and the time in it at which it should be seen
+    refreshed  what was asked is on screen, or why it can't be answered
+    """
+
+    went = Signal(Path, int)
+    refreshed = Signal()
+
+    def __init__(self, theme: Theme, preferences: Preferences, parent: QWidget | None = None) -> None:
+        super().__init__("Library", theme, parent)
+        self._preferences = preferences
+        self._seen: Seen | None = None
+        self._looking = LatestTask(self)
+        self.folder = ElidedLabel(cut=Qt.TextElideMode.ElideMiddle)
+        self.question = QuestionRow(theme, _completer(self), _completer(self))
+        self.cases, self.hits = FiguresTable("Cases"), FiguresTable("Tags found")
+        self.answer = WrappedLabel("")
+        self.notes = WrappedLabel("warning")
+        self._counts = label("", "second")
+        self._bar = QProgressBar()
+        self._bar.setRange(0, 1000)
+        self._bar.setTextVisible(False)
+        self._bar.setAccessibleName("Progress of reading the cases")
+        self._lay_out()
+        self._join()
+        self._show_nothing()
+
+    def _lay_out(self) -> None:
+        where = QHBoxLayout()
+        where.setSpacing(2 * UNIT)
+        where.addWidget(self.folder, 1)
+        where.addWidget(self._counts)
+        where.addWidget(word_button("Open folder…", self.choose_folder, "Open a folder of cases"))
+        tables = QSplitter(Qt.Orientation.Horizontal)
+        tables.setChildrenCollapsible(False)
+        tables.addWidget(self.cases)
+        tables.addWidget(self.hits)
+        tables.setStretchFactor(0, 2)
+        tables.setStretchFactor(1, 3)
+        inside = QVBoxLayout()
+        inside.setContentsMargins(6 * UNIT, 4 * UNIT, 6 * UNIT, 4 * UNIT)
+        inside.setSpacing(3 * UNIT)
+        inside.addLayout(where)
+        inside.addWidget(self.question)
+        inside.addWidget(self._bar)
+        inside.addWidget(self.answer)
+        inside.addWidget(tables, 1)
+        inside.addWidget(self.notes)
+        caution = WrappedLabel()
+        caution.say(CAUTION)
+        inside.addWidget(caution)
+        self.column.addLayout(inside, 1)
+
+    def _join(self) -> None:
+        self.question.asked.connect(self.refresh)
+        self.cases.went.connect(lambda row: self._go(self._seen.case_goals[row] if self._seen else None))
+        self.hits.went.connect(lambda row: self._go(self._seen.hit_goals[row] if self._seen else None))
+        self._looking.came.connect(self._take)
+        self._looking.failed.connect(self._take_fault)
+        self._looking.progressed.connect(lambda share, _left: self._bar.setValue(round(1000 * share)))
+
+    # --- asking ------------------------------------------------------------------------------------------------------
+
+    def take_focus(self) -> None:
+        """Begin with what is asked, and look whether the cases have changed."""
+        self.question.what.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.refresh()
+
+    def choose_folder(self) -> None:
+        """Ask for the folder of the cases."""
+        begun = self._preferences.library_folder or Path.home()
+        chosen = QFileDialog.getExistingDirectory(self, "Open folder of cases", str(begun))
+        if chosen:
+            self.open_folder(Path(chosen))
+
+    def open_folder(self, folder: Path) -> None:
+        """Look into another folder."""
+        self._preferences.library_folder = folder
+        self._show_nothing()
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read what has changed in the folder and ask anew."""
+        folder = self._preferences.library_folder
+        if folder is None:
+            return
+        self._bar.setValue(0)
+        self._bar.show()
+        self._looking.run(_job(folder, self.question))
+
+    def close_down(self) -> None:
+        """Nothing is read any more once this returns."""
+        self._looking.close_down()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self._looking.forget()
+
+    # --- what comes --------------------------------------------------------------------------------------------------
+
+    def _show_nothing(self) -> None:
+        folder = self._preferences.library_folder
+        self._seen = None
+        self.folder.setText(_NO_FOLDER if folder is None else str(folder))
+        self.question.setVisible(folder is not None)
+        self._bar.hide()
+        self._counts.setText("")
+        self.answer.say("")
+        self.notes.say("")
+        self.cases.show_table(Table(CASES, (), "Title"))
+        self.hits.show_table(Table(HITS, (), "Note"))
+
+    def _take(self, found: object) -> None:
+        if not isinstance(found, Seen):
+            return
+        self._seen = found
+        self._bar.hide()
+        self.question.offer(found)
+        self.cases.show_table(found.cases)
+        self.hits.show_table(found.hits)
+        tags, cases = len(found.hit_goals), len(found.case_goals)
+        self._counts.setText(f"{_counted(cases, 'case')}  ·  {_counted(tags, 'tag')} found")
+        self.answer.say("\n".join(found.answer))
+        more = len(found.left_out) - _MOST_LEFT_OUT
+        left_out = [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
+        self.notes.say(
+            "\n".join([*filter(None, [found.fault]), *left_out, *([f"and {more} more"] if more > 0 else [])])
+        )
+        self.refreshed.emit()
+
+    def _take_fault(self, error: object) -> None:
+        self._show_nothing()
+        self.notes.say(str(error))
+        self.refreshed.emit()
+
+    def _go(self, goal: Goal | None) -> None:
+        if goal is not None:
+            self.went.emit(goal.case, goal.at)
+
+
+def _notes(found: Seen) -> list[str]:
+    """Why the question can't be answered, and the first of what was left out."""
+    more = len(found.left_out) - _MOST_LEFT_OUT
+    said = [found.fault] if found.fault else []
+    said += [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
+    return [*said, f"and {more} more"] if more > 0 else said
+
+
+def _job(folder: Path, row: QuestionRow) -> Job:
+    return look(folder, row.question)
+
+
+def _completer(parent: QWidget) -> QCompleter:
+    """Offers the concepts of the library while one is typed."""
+    made = QCompleter(QStringListModel(parent), parent)
+    made.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+    made.setFilterMode(Qt.MatchFlag.MatchContains)
+    return made
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number:,} {what}{'' if number == 1 else 's'}"
