@@ -31,6 +31,7 @@ class Seen(NamedTuple):
     """What a library has and what was found in it.
 
     cases, hits    as tables; `at` of a row is its place in `case_goals` or `hit_goals`
+    is_asked       whether anything was asked for, so that no hits means that there are none
     answer         what the question is answered with; empty where it names no concept
     fault          why a question can't be answered; then no hits
     left_out       a sentence for each file that could not be read
@@ -43,6 +44,7 @@ class Seen(NamedTuple):
     case_goals: tuple[Goal, ...]
     hits: Table
     hit_goals: tuple[Goal, ...]
+    is_asked: bool
     answer: tuple[str, ...]
     fault: str
     left_out: tuple[str, ...]
@@ -69,6 +71,7 @@ def _seen(folder: Path, question: Question, progress: Progress) -> Seen:
             case_goals,
             hits,
             hit_goals,
+            _asks(question),
             answer,
             fault,
             tuple(library.left_out),
@@ -100,7 +103,7 @@ def _case_line(case: CaseEntry, tags: int, number: int) -> Line:
 
 def _found(library: Library, question: Question) -> tuple[Table, tuple[Goal, ...], tuple[str, ...]]:
     """The tags that were asked for, where each leads, and the answer. Nothing where nothing is asked."""
-    if not any((question.what, question.relations, question.performer, question.place, question.words)):
+    if not _asks(question):
         return Table(HITS, (), "Note"), (), ()
     found = search.find(library, question)
     notes, terms = search.notes(library, found), search.terms(library)
@@ -111,6 +114,11 @@ def _found(library: Library, question: Question) -> tuple[Table, tuple[Goal, ...
         told = ask(library, question)
         answer = (*answer_lines(told.concept.label(), DENOMINATORS[told.out_of], told.answer), *told.notes)
     return Table(HITS, tuple(lines), "Note"), goals, answer
+
+
+def _asks(question: Question) -> bool:
+    """Whether tags are looked for, and not only cases."""
+    return any(question._replace(among=()))
 
 
 def _hit_line(

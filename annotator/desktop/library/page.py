@@ -4,7 +4,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QStringListModel, Qt, Signal
 from PySide6.QtGui import QHideEvent
-from PySide6.QtWidgets import QCompleter, QFileDialog, QHBoxLayout, QProgressBar, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QCompleter,
+    QFileDialog,
+    QHBoxLayout,
+    QProgressBar,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from annotator.desktop.library.looking import CASES, HITS, Goal, Seen, look
 from annotator.desktop.library.question_row import QuestionRow
@@ -21,6 +30,7 @@ from annotator.desktop.widgets.table_view import FiguresTable
 from annotator.measure.over_cases.caution import CAUTION
 
 _MOST_LEFT_OUT = 3
+_HINT = "Ask for a step, an instrument or an event:\nwhere it is, how often, how long"
 _NO_FOLDER = "Open the folder in which your cases lie. They are only read."
 
 
@@ -38,10 +48,15 @@ class LibraryPage(FullPage):
         self._seen: Seen | None = None
         self._looking = LatestTask(self)
         self.folder = ElidedLabel(cut=Qt.TextElideMode.ElideMiddle)
+        self.open = word_button("Open folder…", self.choose_folder, "Open a folder of cases")
         self.question = QuestionRow(theme, _completer(self), _completer(self))
         self.cases, self.hits = FiguresTable("Cases"), FiguresTable("Tags found")
         self.answer = WrappedLabel("")
         self.notes = WrappedLabel("warning")
+        self._tables = QSplitter(Qt.Orientation.Horizontal)
+        self._found = QStackedWidget()
+        self._hint = label(_HINT, "second")
+        self._caution = WrappedLabel()
         self._counts = label("", "second")
         self._bar = QProgressBar()
         self._bar.setRange(0, 1000)
@@ -56,13 +71,15 @@ class LibraryPage(FullPage):
         where.setSpacing(2 * UNIT)
         where.addWidget(self.folder, 1)
         where.addWidget(self._counts)
-        where.addWidget(word_button("Open folder…", self.choose_folder, "Open a folder of cases"))
-        tables = QSplitter(Qt.Orientation.Horizontal)
-        tables.setChildrenCollapsible(False)
-        tables.addWidget(self.cases)
-        tables.addWidget(self.hits)
-        tables.setStretchFactor(0, 2)
-        tables.setStretchFactor(1, 3)
+        where.addWidget(self.open)
+        self._tables.setChildrenCollapsible(False)
+        self._tables.addWidget(self.cases)
+        self._tables.addWidget(self._found)
+        self._tables.setStretchFactor(0, 2)
+        self._tables.setStretchFactor(1, 3)
+        for page in (self._hint, self.hits):
+            self._found.addWidget(page)
+        self._hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
         inside = QVBoxLayout()
         inside.setContentsMargins(6 * UNIT, 4 * UNIT, 6 * UNIT, 4 * UNIT)
         inside.setSpacing(3 * UNIT)
@@ -70,11 +87,12 @@ class LibraryPage(FullPage):
         inside.addWidget(self.question)
         inside.addWidget(self._bar)
         inside.addWidget(self.answer)
-        inside.addWidget(tables, 1)
+        inside.addWidget(self._tables, 1)
         inside.addWidget(self.notes)
-        caution = WrappedLabel()
-        caution.say(CAUTION)
-        inside.addWidget(caution)
+        inside.addWidget(self._caution)
+        self._caution.say(CAUTION)
+        self._rest = QWidget()  # takes the room where there are no tables
+        inside.addWidget(self._rest, 1)
         self.column.addLayout(inside, 1)
 
     def _join(self) -> None:
@@ -88,8 +106,9 @@ class LibraryPage(FullPage):
     # --- asking ------------------------------------------------------------------------------------------------------
 
     def take_focus(self) -> None:
-        """Begin with what is asked, and look whether the cases have changed."""
-        self.question.what.setFocus(Qt.FocusReason.OtherFocusReason)
+        """Begin with what is asked, or with the folder, and look whether the cases have changed."""
+        first = self.open if self._preferences.library_folder is None else self.question.what
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
         self.refresh()
 
     def choose_folder(self) -> None:
@@ -128,13 +147,16 @@ class LibraryPage(FullPage):
         folder = self._preferences.library_folder
         self._seen = None
         self.folder.setText(_NO_FOLDER if folder is None else str(folder))
-        self.question.setVisible(folder is not None)
+        for part in (self.question, self._tables):
+            part.setVisible(folder is not None)
+        self._rest.setVisible(folder is None)
         self._bar.hide()
         self._counts.setText("")
         self.answer.say("")
         self.notes.say("")
         self.cases.show_table(Table(CASES, (), "Title"))
         self.hits.show_table(Table(HITS, (), "Note"))
+        self._found.setCurrentWidget(self._hint)
 
     def _take(self, found: object) -> None:
         if not isinstance(found, Seen):
@@ -144,8 +166,10 @@ class LibraryPage(FullPage):
         self.question.offer(found)
         self.cases.show_table(found.cases)
         self.hits.show_table(found.hits)
+        self._found.setCurrentWidget(self.hits if found.is_asked else self._hint)
         tags, cases = len(found.hit_goals), len(found.case_goals)
-        self._counts.setText(f"{_counted(cases, 'case')}  ·  {_counted(tags, 'tag')} found")
+        found_tags = f"  ·  {_counted(tags, 'tag')} found" if found.is_asked else ""
+        self._counts.setText(_counted(cases, "case") + found_tags)
         self.answer.say("\n".join(found.answer))
         more = len(found.left_out) - _MOST_LEFT_OUT
         left_out = [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
