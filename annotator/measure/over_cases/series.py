@@ -59,7 +59,7 @@ class Series(msgspec.Struct, frozen=True):
 
 def member(case: Case, name: str) -> Member:
     """A case as it is told of, with what its facts say of its number and its month; anything else they say is none."""
-    number, month = _fact(case, CASE_NUMBER), _fact(case, MONTH)
+    number, month = case.fact(CASE_NUMBER), case.fact(MONTH)
     return Member(
         case, name, int(number) if _NUMBER.fullmatch(number) else None, month if _MONTH_OR_YEAR.fullmatch(month) else ""
     )
@@ -120,11 +120,6 @@ def earlier(found: Series, this: Member) -> Series:
     return Series(tuple(before), (*found.left_out, *later))
 
 
-def _fact(case: Case, name: str) -> str:
-    """What a case says of itself, where it can say anything."""
-    return next((str(one.value) for one in getattr(case, "facts", ()) if one.name == name), "")
-
-
 def _order(one: Member) -> tuple[bool, int, str, str, str]:
     return one.number is None, one.number or 0, one.month, one.name, one.case.id
 
@@ -134,8 +129,8 @@ def _reasons(one: Member, kept: Mapping[str, Member], vocabulary: Vocabulary, wi
     same = kept.get(one.case.id)
     if same is not None:
         yield LeftOut(one.name, "is a copy of another", f"the other is {same.name}")
-    if _fact(one.case, CONSENT) in _NO_CONSENT:
-        yield LeftOut(one.name, _NO_CONSENT[_fact(one.case, CONSENT)])
+    if one.case.fact(CONSENT) in _NO_CONSENT:
+        yield LeftOut(one.name, _NO_CONSENT[one.case.fact(CONSENT)])
     if one.case.vocabulary.iri != vocabulary.iri:
         yield LeftOut(one.name, "uses another vocabulary", f"its vocabulary is {one.case.vocabulary.name}")
     if altered and not with_altered:

@@ -14,7 +14,7 @@ from annotator.measure.over_cases.series import Member
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Vocabulary
 from annotator.plain_text import capitalised
 from annotator.publish.report.plot import Plot
-from annotator.publish.report.review_plots import beside_plot, cusum_plot, trend_plots
+from annotator.publish.report.review_plots import beside_plot, cusum_plot, share_plots, trend_plots
 from annotator.publish.report.review_rows import Table, tables
 from annotator.publish.report.review_wording import (
     DEFINITIONS,
@@ -37,6 +37,8 @@ _TRENDS = (
     "Circles are cases. The solid line is smoothed, with its band in grey; the dashed line is the power law, between "
     "dotted lines."
 )
+
+_SHARES = "Each mark is the share of one performer in one case."
 
 
 class Part(msgspec.Struct, frozen=True):
@@ -96,8 +98,12 @@ def _timeline(this: Member | None, language: str) -> dict[str, Any]:
 
 
 def _parts(found: Review) -> list[Part]:
-    plots = {"trends": tuple(trend_plots(found.steps))}
-    return [Part(one, plots.get(one.kind, ()), _TRENDS) for one in tables(found, names_nobody=True)]
+    plots = {"trends": (trend_plots(found.steps), _TRENDS), "shares": (share_plots(found.steps), _SHARES)}
+    parts = []
+    for one in tables(found, names_nobody=True):
+        pictures, caption = plots.get(one.kind, ([], ""))
+        parts.append(Part(one, tuple(pictures), caption))
+    return parts
 
 
 def _watched(watched: EventCusum) -> Watched:

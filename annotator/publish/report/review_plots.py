@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 from math import log2
 
 from annotator.measure.over_cases.cusum import At
-from annotator.measure.over_cases.review import EventCusum, Review, StepReview
+from annotator.measure.over_cases.review import EventCusum, Review, Share, StepReview
 from annotator.measure.over_cases.spread import FEWEST
 from annotator.measure.over_cases.trend import Along, Trend
+from annotator.measure.within import PERFORMER
 from annotator.plain_text import one_line
 from annotator.publish.report.plot import (
     Label,
@@ -34,6 +35,14 @@ _FACTORS = (0.25, 0.5, 1, 2, 4)
 _TREND = (480, 260)
 _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 12, 12, 40
 """The size of a plot of one step, and the room around it."""
+
+_LEGEND, _LONGEST = 18, 64
+"""Room for the names of the marks, and how many letters they may have together."""
+
+_SHARES = (0, 0.25, 0.5, 0.75, 1)
+
+_MARKS = (("point", dot), ("mark", dot), ("point", triangle), ("mark", diamond), ("mark", triangle), ("point", diamond))
+"""By which performers are told apart."""
 
 
 def beside_plot(found: Review) -> Plot | None:
@@ -67,6 +76,15 @@ def beside_plot(found: Review) -> Plot | None:
 def trend_plots(steps: Sequence[StepReview]) -> list[Plot]:
     """One for each step that has a trend."""
     return [_trend_plot(one, one.trend) for one in steps if isinstance(one.trend, Trend)]
+
+
+def share_plots(steps: Sequence[StepReview]) -> list[Plot]:
+    """One for each step that has a trend: who did how much of it, case by case."""
+    found = (
+        (one.label, [share for share in one.shares if share.facet == PERFORMER and share.movement.per_ten])
+        for one in steps
+    )
+    return [_share_plot(label, shares) for label, shares in found if shares]
 
 
 def cusum_plot(watched: EventCusum) -> Plot | None:
@@ -149,6 +167,25 @@ def _trend_plot(one: StepReview, found: Trend) -> Plot:
     labels.append(Label((x.start + x.end) / 2, height - 4, "case number"))
     says = f"Net time over the case number, {found.power.n} cases, with a power law and a smoothed line."
     return Plot(one_line(one.label), says, width, height, tuple(shapes), tuple(labels))
+
+
+def _share_plot(label: str, shares: Sequence[Share]) -> Plot:
+    width, height = _TREND
+    numbers = [number for number, _ in shares[0].movement.points]
+    x = Scale(numbers[0], numbers[-1], _LEFT, width - _RIGHT)
+    y = Scale(0, 1, height - _BOTTOM - _LEGEND, _TOP)
+    shapes = [Shape("rule", line([(x.start, y.at(share)), (x.end, y.at(share))])) for share in _SHARES]
+    labels = [Label(x.start - 6, y.at(share) + 4, f"{100 * share:.0f} %", "end") for share in _SHARES]
+    for at, one in enumerate(shares):
+        look, draw = _MARKS[at % len(_MARKS)]
+        shapes += [Shape(look, draw(x.at(number), y.at(share))) for number, share in one.movement.points]
+        left = x.start + at * (x.end - x.start) / len(shares)
+        shapes.append(Shape(look, draw(round(left, 2), height - 5)))
+        labels.append(Label(left + 10, height - 1, _short(one.label, _LONGEST // len(shares)), "start", "name"))
+    labels += [Label(x.at(tick), height - 22 - _LEGEND, str(tick)) for tick in whole_ticks(x.low, x.high)]
+    labels.append(Label((x.start + x.end) / 2, height - 4 - _LEGEND, "case number"))
+    says = "The share of the net time by performer, over the case number."
+    return Plot(one_line(label), says, width, height, tuple(shapes), tuple(labels))
 
 
 def _runs(path: Sequence[At], x: Scale, y: Scale) -> Iterator[list[tuple[float, float]]]:

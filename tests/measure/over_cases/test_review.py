@@ -11,11 +11,13 @@ from annotator.errors import UnknownName
 from annotator.measure.over_cases.cusum import design
 from annotator.measure.over_cases.review import Asked, Review, StepReview, of_group, review
 from annotator.measure.over_cases.series import LeftOut, Member, common_vocabulary, earlier, series
+from annotator.measure.over_cases.series import member as member_of
 from annotator.measure.over_cases.spread import Spread
 from annotator.measure.over_cases.trend import NoTrend, Trend
+from annotator.model.facts import Fact
 from annotator.model.recording import Altered
 from annotator.model.reference import OPERATION, Measured, Reference
-from tests.measure.cases import tag, vocabulary
+from tests.measure.cases import case, tag, vocabulary
 from tests.measure.over_cases.series_cases import core, member
 
 NET = (50_000, 40_000, 44_000, 30_000, 36_000)
@@ -243,6 +245,28 @@ def test_one_more_shorter_case_moves_the_place_by_one(found: list[int], net: int
 def test_earlier_leaves_nothing_out_twice() -> None:
     found = series([*own(), replace(own()[0], name="copy")], vocabulary())
     assert [one.name for one in earlier(found, own()[4]).left_out] == ["copy"]
+
+
+@pytest.mark.parametrize(
+    ("number", "month", "known"),
+    [
+        ("12", "2026-03", (12, "2026-03")),
+        ("", "2026", (None, "2026")),
+        ("0", "March", (None, "")),
+        ("9" * 5_000, "Jane", (None, "")),
+        ("１２", "２０２６", (None, "")),
+    ],
+)
+def test_what_the_facts_of_a_case_say(number: str, month: str, known: tuple[int | None, str]) -> None:
+    facts = tuple(Fact(name, value) for name, value in (("case-number", number), ("month", month)) if value)
+    found = member_of(replace(case(), facts=facts), "a file")
+    assert (found.number, found.month) == known
+
+
+def test_cases_without_consent_are_left_out() -> None:
+    withdrawn = own()[0]
+    withdrawn = replace(withdrawn, case=replace(withdrawn.case, facts=(Fact("consent", "consent-withdrawn"),)))
+    assert series([withdrawn], vocabulary()).left_out == (LeftOut("case-1", "its consent is withdrawn"),)
 
 
 def test_the_vocabulary_of_a_period_is_that_of_most_cases() -> None:
