@@ -23,7 +23,7 @@ LONGEST_NAME = 100
 SHORTEST_BEGINNING = 3
 """Characters from which on the beginning of a word tells what is meant."""
 
-FEW_NAMES = 8
+FEW_NAMES = 12
 """Names that are all told where none is near."""
 
 MOST_NAMES = 5_000

@@ -30,6 +30,7 @@ VERBS = {
     "inspect": "Describe a recording.",
     "new": "Start a case from one or more recordings.",
     "facts": "Say what is known of a case, or list it.",
+    "set": "Say which eye it is, and which kind of operation.",
     "tags": "Add tags to a case, or list them.",
     "check": "List what may be wrong with the tags.",
     "chapters": "Write a WebVTT chapter file.",

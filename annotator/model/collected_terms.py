@@ -57,11 +57,7 @@ class _Gathering:
         self.left_out: list[str] = []
 
     def _new(self, own: Concept) -> _Term:
-        try:
-            near = self.vocabulary.meaning(own.label(), own.facet).concept.label()
-        except (UnknownName, AmbiguousName):
-            near = ""
-        return _Term(_of_department(own, self.vocabulary), Counter(), near)
+        return _Term(_of_department(own, self.vocabulary), Counter(), near_name(self.vocabulary, own))
 
     def take(self, own: Concept, tags: int) -> None:
         """One more term of a case that has so many tags of it."""
@@ -76,6 +72,14 @@ class _Gathering:
             self.terms[joined.concept.notation] = joined
             added = (one.concept for one in self.terms.values())
             self.vocabulary = replace(self._into, concepts=(*self._into.concepts, *added))
+
+
+def near_name(vocabulary: Vocabulary, term: Concept) -> str:
+    """What a vocabulary calls something that a new term may be the same as; empty where it knows nothing near."""
+    try:
+        return vocabulary.meaning(term.label(), term.facet).concept.label()
+    except (UnknownName, AmbiguousName):
+        return ""
 
 
 def _joined(term: _Term, own: Concept) -> _Term:

@@ -9,7 +9,8 @@ from annotator.errors import InvalidEdit
 from annotator.model.case import Case
 from annotator.model.edits import Edited
 from annotator.model.vocabulary import Concept, Vocabulary
-from annotator.model.words.forms import LONGEST, words_of
+from annotator.model.words.forms import LONGEST, MOST_WORDS, words_of, written
+from annotator.model.words.rules import NEGATIONS
 from annotator.plain_text import plain, quoted
 
 
@@ -27,24 +28,29 @@ def new_term(case: Case, name: str, under: str = "", facet: str = "") -> Concept
     name = plain(name, LONGEST + 1)
     words = [word for word in words_of(name) if word.isalnum()]
     if not can_name(name):
-        raise InvalidEdit(f"A term is called by one or more words, of up to {LONGEST} characters")
+        raise InvalidEdit(
+            f"A term is called by words that name something, up to {MOST_WORDS} of them and {LONGEST} characters"
+        )
     known, _ = case.vocabulary.may_mean(name)
     if known:
         raise InvalidEdit(f"{quoted(name)} is known already: it means {quoted(known[0].label())}")
     above = _above(case.vocabulary, under, facet)
+    facet = case.vocabulary.facet(facet or _facet_under(case.vocabulary, above)).name
+    _check_place(case.vocabulary, facet, above)
     notation = free_notation("-".join(words), case.vocabulary)
     return Concept(
         iri=_own_iri(case, notation),
         notation=notation,
-        facet=case.vocabulary.facet(facet or _facet_under(case.vocabulary, above)).name,
+        facet=facet,
         pref_label={"en": f"{name[0].upper()}{name[1:]}" if name.split()[0].islower() else name},
         broader=above.notation if above else None,
     )
 
 
 def can_name(words: str) -> bool:
-    """Whether a term can be called so."""
-    return len(words) <= LONGEST and any(word.isalnum() for word in words_of(plain(words, LONGEST)))
+    """Whether a term can be called so: not by what says nothing, and not by what only denies."""
+    forms = written(plain(words, LONGEST)).forms
+    return len(words) <= LONGEST and any(form.isalnum() and form not in NEGATIONS for form in forms)
 
 
 def add_term(case: Case, term: Concept) -> Edited:
@@ -122,6 +128,19 @@ def _facet_under(vocabulary: Vocabulary, above: Concept | None) -> str:
         return under.most_common(1)[0][0]
     has_steps = above.facet == "phase" and any(facet.name == "step" for facet in vocabulary.facets)
     return "step" if has_steps else above.facet
+
+
+def _check_place(vocabulary: Vocabulary, facet: str, above: Concept | None) -> None:
+    """Raises InvalidEdit for a step without a phase, and for what would count for a concept of another kind."""
+    has_phases = any(one.facet == "phase" for one in vocabulary.concepts)
+    if above is None:
+        if facet == "step" and has_phases:
+            raise InvalidEdit("A step stands under a phase or another step; say which")
+        return
+    beside = {one.facet for one in vocabulary.concepts if one.broader == above.notation}
+    if facet not in {above.facet, *beside} and above.facet != "phase":
+        called = quoted(above.label())
+        raise InvalidEdit(f"{called} is of the category {above.facet}: nothing of the category {facet} stands under it")
 
 
 def free_notation(notation: str, vocabulary: Vocabulary) -> str:

@@ -65,6 +65,8 @@ def read_case(path: Path) -> OnDisk:
 
     Raises StoreError where the file can't be opened, InvalidFile where it holds no sound case.
     """
+    if not path.name:  # beside which nothing can stand
+        raise StoreError(f"{path} is not a file; give the path of a file")
     for _ in range(_ATTEMPTS):
         found = _read_once(path)
         if found.is_whole:

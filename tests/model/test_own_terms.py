@@ -80,6 +80,11 @@ def test_a_name_keeps_its_own_capitals(name: str, label: str) -> None:
         ("rotation", "", "", InvalidEdit),
         ("rotation", "nowhere", "", UnknownName),
         ("rotation", "", "colour", UnknownName),
+        ("done", "membrane work", "", InvalidEdit),  # says nothing
+        ("no", "membrane work", "", InvalidEdit),  # only denies
+        ("rotation", "", "step", InvalidEdit),  # a step without a phase
+        ("rotation", "forceps", "step", InvalidEdit),  # a step under an instrument would count for it
+        ("rotation", "peel", "technique", InvalidEdit),
     ],
 )
 def test_what_is_no_term_is_refused(name: str, under: str, facet: str, error: type[Exception]) -> None:

@@ -279,6 +279,26 @@ def test_terms_of_several_cases_are_collected_and_the_cases_carried(
         ]
 
 
+def test_a_case_that_is_named_twice_counts_once(vocab: Vocab, cases: tuple[Path, Path], tmp_path: Path) -> None:
+    vocab("add", cases[0], "macular rotation", "--under", "membrane-work")
+    again = cases[0].parent / "." / cases[0].name
+    done = vocab("collect", cases[0], again, "--into", tmp_path / "department.yaml")
+    assert done.out == "“Macular rotation” under Membrane work: 1 case, 0 tags\n"
+
+
+def test_what_a_new_term_is_similar_to_is_said(vocab: Vocab, cases: tuple[Path, Path]) -> None:
+    vocab("add", cases[0], "macular rotation", "--under", "membrane-work")
+    done = vocab("add", cases[0], "macular rotatoin", "--under", "membrane-work")
+    assert "“Macular rotatoin” added under Membrane work; similar to “Macular rotation”" in done.err
+
+
+@pytest.mark.parametrize("path", ["/", "//", "."])
+def test_a_path_without_a_name_is_no_case(vocab: Vocab, tmp_path: Path, path: str) -> None:
+    refused = vocab("collect", path, "--into", tmp_path / "department.yaml")
+    assert refused.status == 2
+    assert "is not a file" in refused.err
+
+
 @pytest.mark.parametrize("ending", [".yaml", ".ttl", ".csv"])
 def test_terms_are_collected_into_each_format(
     vocab: Vocab, cases: tuple[Path, Path], tmp_path: Path, ending: str
