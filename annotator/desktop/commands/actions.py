@@ -264,6 +264,23 @@ ACTIONS = (
     Action("show_about", HELP, "About"),
 )
 
+ENDS_GROUP = {
+    FILE: ("open_second_sample", "add_tags", "select_eye", "save_elsewhere", "show_publish", "carry_case"),
+    EDIT: ("redo", "remove_chosen"),
+    PLAY: ("shuttle_on", "second_on", "go_to_chosen", "previous_same", "to_end", "faster", "toggle_loop"),
+    TAG: ("end_running", "join_next", "end_later", "edit_by", "repeat_step", "filter_tags", "go_to_place"),
+    VIEW: ("ask_picture", "close_panel", "zoom_whole", "actual_size", "pan_down", "toggle_caption"),
+    HELP: ("write_key_page", "show_log"),
+}
+"""The commands of each menu below which it has a line."""
+
+IN_TROUBLE = frozenset(
+    action.does
+    for action in ACTIONS
+    if action.when in (_lacks_picture, _doubtful_recording, _read_only, _stuck, _overtaken, _other_there)
+)
+"""Commands that a menu offers only while they can be used: they mend what is seldom broken."""
+
 BY_NAME = {action.does: action for action in ACTIONS}
 
 BORROWERS = frozenset({"close_panel"})

@@ -11,6 +11,8 @@ from annotator.desktop.commands.actions import (
     ACTIONS,
     BORROWERS,
     BY_NAME,
+    ENDS_GROUP,
+    IN_TROUBLE,
     MENUS,
     Changed,
     Keys,
@@ -109,10 +111,18 @@ class CommandSet(QObject):
         whole = QMenu(parent)
         for name in MENUS:
             part = whole.addMenu(name)
-            for action in ACTIONS:
-                if action.menu == name:
-                    part.addAction(self.actions[action.does])
+            part.aboutToShow.connect(partial(self._fill, part, name))
+            self._fill(part, name)
         return whole
+
+    def _fill(self, menu: QMenu, name: str) -> None:
+        """Offer what the menu has now, in its groups."""
+        menu.clear()
+        for does in (one.does for one in ACTIONS if one.menu == name):
+            if does not in IN_TROUBLE or self.actions[does].isEnabled():
+                menu.addAction(self.actions[does])
+            if does in ENDS_GROUP[name]:
+                menu.addSeparator()
 
     def tagging(self, concept: str) -> QAction:
         """What tags with a concept of the open case, by its IRI."""

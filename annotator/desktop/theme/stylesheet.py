@@ -187,7 +187,7 @@ def _lists(c: Colours) -> str:
 def _menus(c: Colours) -> str:
     """Menus and tips."""
     return f"""
-    QMenu {{ background: {c.raised}; border: 1px solid {c.line}; padding: {UNIT}px; }}
+    QMenu {{ background: {c.raised}; border: 1px solid {c.line}; padding: {UNIT}px; menu-scrollable: 1; }}
     QMenu::item {{ padding: {UNIT}px {7 * UNIT}px {UNIT}px {3 * UNIT}px; border-radius: {SMALL_CORNER}px; }}
     QMenu::item:selected {{ background: {c.accent_ground}; color: {c.text}; }}
     QMenu::item:disabled {{ color: {c.muted}; }}

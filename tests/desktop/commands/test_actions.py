@@ -8,7 +8,7 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from annotator.desktop.commands.actions import ACTIONS, BORROWERS, BY_NAME, is_single, shared_out
+from annotator.desktop.commands.actions import ACTIONS, BORROWERS, BY_NAME, ENDS_GROUP, MENUS, is_single, shared_out
 from annotator.desktop.dispatch import functions_of
 from annotator.desktop.settings import key_page
 from annotator.desktop.window import Window
@@ -32,6 +32,11 @@ def test_no_two_actions_share_a_key() -> None:
         QKeySequence(key).toString() for action in ACTIONS if action.does not in BORROWERS for key in action.keys
     )
     assert [key for key, count in counted.items() if count > 1] == []
+
+
+def test_what_ends_a_group_of_a_menu_is_a_command() -> None:
+    for menu in MENUS:
+        assert all(BY_NAME[does].menu == menu for does in ENDS_GROUP[menu])
 
 
 def test_every_key_is_one_that_qt_knows() -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -236,6 +236,36 @@ def test_the_menu_is_named_through_and_through(bench: Window) -> None:
         assert part.text()
         inner = part.menu()
         assert not isinstance(inner, QMenu) or all(one.text() or one.isSeparator() for one in inner.actions())
+
+
+def test_a_menu_is_one_column_that_a_laptop_has_room_for(bench: Window) -> None:
+    """And it offers what mends something only while something is broken."""
+    whole = bench.commands.menu(bench)
+    for part in whole.actions():
+        inner = part.menu()
+        assert isinstance(inner, QMenu)
+        inner.popup(QPoint(0, 0))
+        shown = [one for one in inner.actions() if one.isVisible()]
+        assert len({inner.actionGeometry(one).left() for one in shown}) == 1, part.text()
+        assert inner.sizeHint().height() < 720 or part.text() == "View", part.text()
+        assert not shown[0].isSeparator()
+        assert not shown[-1].isSeparator()
+        inner.close()
+
+
+def test_a_menu_offers_to_find_a_recording_once_it_is_missing(recording: Path, opened: Opener) -> None:
+    window = opened(recording)
+    case = next(one.menu() for one in window.commands.menu(window).actions() if one.text() == "Case")
+    assert isinstance(case, QMenu)
+    find, again = (window.commands.actions[does] for does in ("find_recording", "try_to_change"))
+    assert find not in case.actions()
+    path = controller_of(window).session.path
+    window.close_case()
+    recording.unlink()
+    opened(path)
+    case.aboutToShow.emit()
+    assert find in case.actions()
+    assert again not in case.actions()
 
 
 def test_a_screen_reader_finds_the_chosen_line(bench: Window) -> None:
