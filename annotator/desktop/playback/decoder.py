@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
+from annotator.desktop.playback.held_reader import HeldReader
 from annotator.desktop.tasks.task import Task
 from annotator.errors import MediaError
 from annotator.media.index.frame_index import FrameIndex
-from annotator.media.pictures.frames import FrameReader
 from annotator.model.timecode import Ms
 from annotator.progress import Progress
 
@@ -48,8 +48,7 @@ class FrameDecoder(QObject):
         self._next: _Request | None = None
         self._under_way: _Request | None = None
         self._task: Task | None = None
-        self._reader: FrameReader | None = None
-        self._reader_path: Path | None = None
+        self._held = HeldReader(self)
 
     def decode(
         self, token: object, path: Path, at: Ms, only: Ms | None = None, frames: FrameIndex | None = None
@@ -70,37 +69,27 @@ class FrameDecoder(QObject):
         self.forget()
         if self._task is not None:
             self._task.wait()
-        self._let_go()
+        self._held.close()
 
     def _start(self) -> None:
         request = self._next
         if request is None:
+            self._held.rest()
             return
 
         def job(_progress: Progress) -> _Answer:
-            reader = self._reader_of(request.path, request.frames)
+            reader = self._held.of(request.path, request.frames)
             picture = reader.at(request.at)
             if request.only is not None and abs((reader.time or 0) - request.only) > _ROUNDING:
                 raise MediaError("another frame stands there")
             return _Answer(to_image(picture), request.only is None and reader.is_damaged(request.at))
 
+        self._held.use()
         self._under_way, self._next = request, None
         self._task = Task(job, self)
         self._task.done.connect(self._finish)
         self._task.failed.connect(self._give_up)
         self._task.start()
-
-    def _reader_of(self, path: Path, frames: FrameIndex | None) -> FrameReader:
-        """The recording held open, as steps are mostly to the next frame; one thread at a time comes here."""
-        if self._reader is None or self._reader_path != path:
-            self._let_go()
-            self._reader, self._reader_path = FrameReader(path, index=frames).__enter__(), path
-        return self._reader
-
-    def _let_go(self) -> None:
-        if self._reader is not None:
-            self._reader.__exit__(None, None, None)
-        self._reader = None
 
     def _finish(self, answer: "_Answer") -> None:
         done = self._clear()

@@ -5,7 +5,6 @@ Nothing is shown at another frame's time: where decoding does not keep up, the c
 
 from collections import deque
 from collections.abc import Callable
-from pathlib import Path
 from time import monotonic
 from typing import NamedTuple
 
@@ -14,9 +13,9 @@ from PySide6.QtGui import QImage
 
 from annotator.desktop.playback.decoder import to_image
 from annotator.desktop.playback.frame_numbers import FrameNumber, FrameNumbers
+from annotator.desktop.playback.held_reader import HeldReader
 from annotator.desktop.playback.seeker import Source
 from annotator.desktop.tasks.task import Job, Task
-from annotator.media.pictures.frames import FrameReader
 from annotator.model.timecode import SECOND, Ms
 from annotator.progress import Progress
 
@@ -69,8 +68,7 @@ class ReversePlayback(QObject):
         self._last: FrameNumber | None = None
         self._ready: deque[_Picture] = deque()
         self._task: Task | None = None
-        self._reader: FrameReader | None = None
-        self._reader_path: Path | None = None
+        self._held = HeldReader(self, _WIDTH)
         self._anchor: tuple[float, Ms] | None = None
         self._timer = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._show_due)
@@ -111,7 +109,7 @@ class ReversePlayback(QObject):
         self.stop()
         if self._task is not None:
             self._task.wait()
-        self._let_go()
+        self._held.close()
 
     # --- showing ---------------------------------------------------------------------------------------------
 
@@ -152,6 +150,7 @@ class ReversePlayback(QObject):
                 self.ended.emit()
             return
         self._last = wanted[-1]
+        self._held.use()
         self._task = Task(self._job(source, wanted, self._places, self._run), self)
         self._task.done.connect(self._take)
         self._task.failed.connect(self._give_up)
@@ -182,7 +181,7 @@ class ReversePlayback(QObject):
         rising = [(place, *places.extent(place), places.time(place)) for place in reversed(falling)]
 
         def job(progress: Progress) -> _Batch:
-            reader = self._reader_of(source)
+            reader = self._held.of(source.path, source.frames)
             found: list[_Picture] = []
             damaged: FrameNumber | None = None
             for number, (place, start, end, at) in enumerate(rising):
@@ -195,19 +194,6 @@ class ReversePlayback(QObject):
             return _Batch(run, found[::-1], damaged)
 
         return job
-
-    def _reader_of(self, source: Source) -> FrameReader:
-        """The file held open; one thread at a time comes here."""
-        if self._reader is None or self._reader_path != source.path:
-            self._let_go()
-            self._reader = FrameReader(source.path, _WIDTH, source.frames).__enter__()
-            self._reader_path = source.path
-        return self._reader
-
-    def _let_go(self) -> None:
-        if self._reader is not None:
-            self._reader.__exit__(None, None, None)
-        self._reader = None
 
     def _take(self, batch: _Batch) -> None:
         self._clear()
@@ -232,3 +218,4 @@ class ReversePlayback(QObject):
         if self._task is not None:
             self._task.deleteLater()
         self._task = None
+        self._held.rest()
