@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from annotator.cli.verb import EXISTING, emit, progress, replacing, verb
+from annotator.cli.verb import EXISTING, emit, progress, replacing, verb, warn
 from annotator.plain_text import quoted
 
 if TYPE_CHECKING:
+    from annotator.measure.over_cases.review import Review
     from annotator.store.ways_out import WayOut
 
 _MONTH = re.compile(r"\d{4}-(0[1-9]|1[0-2])", re.ASCII)
@@ -67,9 +68,12 @@ def command(
     way = _way_out(out, case, replace)
     with progress("reading cases") as report:
         found = reviewed(request, report)
+    _hint(found.review)
     if way is not None:
         from annotator.publish.report import review_html
+        from annotator.workflow.before_export import consent_of
 
+        warn(*(consent_of(found.review.this.case) if found.review.this else ()))
         emit(review_html.dumps(*found), way)
     elif as_json:
         from annotator.publish.report import review_json
@@ -91,6 +95,13 @@ def _way_out(out: Path | None, case: Path | None, replace: bool) -> "WayOut | No
     way = WayOut(out, PAGE, case, replace)
     way.check()
     return way
+
+
+def _hint(found: "Review") -> None:
+    """Without numbers there is no order, and so no trend."""
+    together = [*found.members, *([found.this] if found.this else [])]
+    if any(one.number is None for one in together):
+        warn("annotator facts CASE --set case-number=12 says which case it was; trends need that")
 
 
 def _month(text: str | None) -> str:

@@ -7,7 +7,7 @@ from annotator.model.case import Case
 from annotator.model.facts import KnownFacts
 
 CONSENT, SCOPE, UNTIL = "consent", "consent-scope", "consent-until"
-_GIVEN, _NOT_GIVEN, _WITHDRAWN = "consent-given", "consent-not-given", "consent-withdrawn"
+_GIVEN, NOT_GIVEN, WITHDRAWN = "consent-given", "consent-not-given", "consent-withdrawn"
 _WIDEST = "publication"
 
 
@@ -17,9 +17,9 @@ def consent_cautions(case: Case, known: KnownFacts, month: str) -> tuple[str, ..
     Sentences to show before an export in a `month` such as `2026-11`; empty where nothing is to be said.
     """
     said, scope, until = case.fact(CONSENT), case.fact(SCOPE), case.fact(UNTIL)
-    if said == _WITHDRAWN:
+    if said == WITHDRAWN:
         return ("The consent to this case is withdrawn: pass nothing on, and take back the copies that are out",)
-    if said == _NOT_GIVEN:
+    if said == NOT_GIVEN:
         return ("Consent to this case is not given: pass nothing on",)
     found: list[str] = []
     if said == _GIVEN and until and until < month[: len(until)]:

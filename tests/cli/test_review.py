@@ -7,7 +7,8 @@ import pytest
 
 from annotator.measure.over_cases.caution import CAUTION
 from tests.cli.conftest import Annotate
-from tests.library.review_cases import write_learner
+from tests.library.review_cases import write, write_learner
+from tests.publish.report.review_example import learner
 
 
 @pytest.fixture
@@ -38,6 +39,23 @@ def test_a_page_that_names_nobody(annotate: Annotate, cases: Path, tmp_path: Pat
     assert "op-0" not in text
     assert "Invented 1961" not in text
     assert annotate("review", "--among", cases, "--out", out).status == 0  # what it wrote itself gives way
+
+
+def test_consent_that_stands_against_it_is_told(annotate: Annotate, tmp_path: Path) -> None:
+    one = learner(1)[0].case
+    case = write(tmp_path, "one", one, case_number="1", consent="consent-withdrawn")
+    made = annotate("review", case, "--out", tmp_path / "one.html")
+    assert made.status == 0
+    assert "The consent to this case is withdrawn: pass nothing on" in made.err
+
+
+def test_without_numbers_it_says_how_to_give_them(annotate: Annotate, tmp_path: Path) -> None:
+    case = write(tmp_path, "one", learner(1)[0].case)
+    assert "annotator facts CASE --set case-number=12" in annotate("review", case).err
+    assert annotate("facts", case, "--set", "case-number=12").status == 0
+    shown = annotate("review", case)
+    assert shown.err == ""
+    assert shown.out.startswith("one (case 12) beside 0 earlier cases\n")
 
 
 def test_it_never_writes_over_a_case_or_another_page(annotate: Annotate, cases: Path, tmp_path: Path) -> None:

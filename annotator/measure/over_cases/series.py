@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import msgspec
 from msgspec.structs import replace
 
+from annotator.measure.before_export import CONSENT, NOT_GIVEN, WITHDRAWN
 from annotator.measure.durations import altered_of
 from annotator.model.case import Case
 from annotator.model.edits import replace_vocabulary
@@ -14,10 +15,10 @@ from annotator.model.own_terms import with_own_terms
 from annotator.model.vocabulary import Vocabulary
 from annotator.model.vocabulary_change import carry
 
-CASE_NUMBER, MONTH, CONSENT = "case-number", "month", "consent"
+CASE_NUMBER, MONTH = "case-number", "month"
 """The facts of a case that are asked for."""
 
-_NO_CONSENT = {"consent-withdrawn": "its consent is withdrawn", "consent-not-given": "consent was not given for it"}
+_NO_CONSENT = {WITHDRAWN: "its consent is withdrawn", NOT_GIVEN: "consent was not given for it"}
 
 _NUMBER = re.compile(r"[1-9]\d{0,8}", re.ASCII)
 _WHOLE_MONTH = re.compile(r"\d{4}-\d{2}", re.ASCII)
