@@ -3,6 +3,7 @@
 import os
 from contextlib import suppress
 from pathlib import Path
+from threading import Lock
 
 from annotator.durable import flush_file, flush_folder, why
 from annotator.errors import StoreError
@@ -17,7 +18,7 @@ _CHANGED = "another program had changed the journal; it was written again"
 
 
 class JournalFile:
-    """Appends to the journal of one case. Whoever has it must hold the case's lock.
+    """Appends to the journal of one case, from any thread. Whoever has it must hold the case's lock.
 
     `content` is what is sound of it, and is held in memory too: a program that keeps folders alike on two machines,
     or tidies one, may take the file away at any time, and what was acknowledged must not go with it. Behind it may
@@ -31,6 +32,7 @@ class JournalFile:
         self._refused = b""
         self._descriptor: int | None = None
         self._known: Facts | None = None
+        self._one_at_a_time = Lock()
 
     @property
     def length(self) -> int:
@@ -39,27 +41,29 @@ class JournalFile:
 
     def is_whole(self) -> bool:
         """Whether the disk has all that was acknowledged."""
-        try:
-            return read_beside(self._path, LARGEST_JOURNAL).startswith(self._content)
-        except StoreError:
-            return not self._content
+        with self._one_at_a_time:
+            try:
+                return read_beside(self._path, LARGEST_JOURNAL).startswith(self._content)
+            except StoreError:
+                return not self._content
 
     def append(self, line: bytes) -> str:
         """Add a line and wait until the disk has it; returns what the user should know of the file, mostly nothing.
 
         Raises StoreError; the journal then is as it was before.
         """
-        try:
-            descriptor, note = self._ready()
-            self._write(descriptor, line)
-        except StoreError:
-            raise
-        except OSError as error:
-            raise StoreError(f"{self._path} can't be written: {why(error)}") from error
-        self._content += line
-        self._refused = b""
-        self._known = facts_of(self._path)
-        return note
+        with self._one_at_a_time:
+            try:
+                descriptor, note = self._ready()
+                self._write(descriptor, line)
+            except StoreError:
+                raise
+            except OSError as error:
+                raise StoreError(f"{self._path} can't be written: {why(error)}") from error
+            self._content += line
+            self._refused = b""
+            self._known = facts_of(self._path)
+            return note
 
     def empty(self) -> None:
         """Start anew: everything in it stands in the case file now."""

@@ -107,15 +107,17 @@ def _read_journal(path: Path) -> bytes:
 def _changes_since(records: Sequence[Record], case_id: str, saved: int, digest: str) -> Sequence[Record] | None:
     """The changes that a case file does not hold yet; None where the journal does not go with it.
 
-    A file that is known by its content holds all that stands before that mark: a save was cut short after the
-    file was in place. Otherwise the journal must go on where the file's revision ends. Of two changes with one revision
-    the later counts: the earlier was written, but whoever made it was interrupted before it was acknowledged.
+    A file that is known by its content holds what stands before that mark, up to the mark's revision: a save was cut
+    short after the file was in place, and the case may have been changed while it was written. Otherwise the journal
+    must go on where the file's revision ends. Of two changes with one revision the later counts: the earlier was
+    written, but whoever made it was interrupted before it was acknowledged.
     """
     if any(record.case != case_id for record in records):
         return None
     marks = [index for index, record in enumerate(records) if record.saved == digest]
-    behind = records[marks[-1] + 1 :] if marks else records
-    changes = {record.revision: record for record in behind if not record.saved}
+    mark, held = (marks[-1], records[marks[-1]].revision) if marks else (-1, saved)
+    since = (record for index, record in enumerate(records) if index > mark or record.revision > held)
+    changes = {record.revision: record for record in since if not record.saved}
     return list(changes.values()) if list(changes) == list(range(saved + 1, saved + 1 + len(changes))) else None
 
 

@@ -10,7 +10,14 @@ from annotator.parts import clear_left_overs
 from annotator.plain_file import open_plain
 from annotator.store.atomic import write_beside
 from annotator.store.files import read_beside
-from annotator.store.reading import LARGEST_JOURNAL, journal_path
+from annotator.store.reading import LARGEST_JOURNAL, OnDisk, journal_path
+
+_STRAY = "Beside the case are changes that do not go with this version of it; they are left out, and kept in {}"
+
+_DAMAGED = (
+    "Of the changes from before an interruption the last can't be read any more: the disk or another program has "
+    "damaged their file. Those before are taken in; all of that file is kept in {}"
+)
 
 
 def sweep(case_path: Path) -> None:
@@ -44,3 +51,10 @@ def keep_aside(case_path: Path) -> Path:
     kept = next(name for name in names if not os.path.lexists(name))
     write_beside(kept, read_beside(journal_path(case_path), LARGEST_JOURNAL))
     return kept
+
+
+def said_of(found: OnDisk, kept: Path | None) -> tuple[str, ...]:
+    """What to say of a journal that could not be taken in whole."""
+    if found.is_whole or kept is None:
+        return ()
+    return ((_STRAY if found.stray else _DAMAGED).format(kept),)

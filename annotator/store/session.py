@@ -10,32 +10,27 @@ from typing import NamedTuple, Self
 
 from msgspec.structs import replace
 
-from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, InvalidFile, NotSaved, StoreError
+from annotator.errors import CaseBusy, ChangedOutside, InvalidEdit, NotSaved, StoreError
 from annotator.formats.case import casefile, journal
-from annotator.formats.case.journal import Record
 from annotator.formats.case.journal_record import record_of
 from annotator.model.case import Case, Tag
 from annotator.model.delta import Delta, applied, between
 from annotator.model.edits import Edit
 from annotator.store.files import read_bounded
+from annotator.store.history import Done, History
 from annotator.store.journal_file import JournalFile
 from annotator.store.known_file import KnownFile, digest_of
 from annotator.store.lock import Lock
 from annotator.store.reading import OnDisk, journal_path, read_case
-from annotator.store.recovery import set_aside, sweep
+from annotator.store.recovery import said_of, set_aside, sweep
+from annotator.store.saving import Saving
+from annotator.store.sound import checked
 
 FOLD_AT = 64 * 1024**2
 """Bytes of journal at which the case is saved before the next change, so that opening stays quick."""
 
 _NEVER = -1
 """The revision of a file that is to be written in any case."""
-
-_STRAY = "Beside the case are changes that do not go with this version of it; they are left out, and kept in {}"
-
-_DAMAGED = (
-    "Of the changes from before an interruption the last can't be read any more: the disk or another program has "
-    "damaged their file. Those before are taken in; all of that file is kept in {}"
-)
 
 
 class Change(NamedTuple):
@@ -50,20 +45,13 @@ class Change(NamedTuple):
 Listener = Callable[[Change], None]
 
 
-class _Done(NamedTuple):
-    """A change on the stack of what can be undone, or done again."""
-
-    says: str
-    forward: Delta
-    backward: Delta
-
-
 def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
 class Session:
-    """A case open for changing by this process alone, or for reading. For one thread at a time.
+    """A case open for changing by this process alone, or for reading. For one thread at a time, but for what
+    `begin_saving` gives.
 
     path       of the case file, links resolved
     read_only  whether changes are refused
@@ -85,8 +73,8 @@ class Session:
         self._lock = lock
         self._journal = JournalFile(path, found.journal)
         self._now = now
-        self._done: list[_Done] = []
-        self._undone: list[_Done] = []
+        self._history = History()
+        self._saving: Saving | None = None
         self._listeners: list[Listener] = []
         self._is_closed = False
 
@@ -100,7 +88,7 @@ class Session:
         as the previous version) or none can be written, InvalidEdit for a case that could not be read back.
         """
         path = _real(path)
-        data = _checked(case)
+        data = checked(case)
         lock = Lock(path)
         with ExitStack() as undo:
             lock.acquire()
@@ -128,7 +116,7 @@ class Session:
             found = read_case(path)
             session = cls(path, found, None, now)
             session.holder = Lock(path).holder()
-            session.warnings = _said(found, journal_path(path))
+            session.warnings = said_of(found, journal_path(path))
             return session
         lock = Lock(path)
         with ExitStack() as undo:
@@ -138,7 +126,7 @@ class Session:
             found = read_case(path)
             session = cls(path, found, lock, now)
             if not found.is_whole:
-                session.warnings = _said(found, set_aside(path, len(found.journal)))
+                session.warnings = said_of(found, set_aside(path, len(found.journal)))
             undo.pop_all()
         return session
 
@@ -152,6 +140,7 @@ class Session:
         if self._is_closed:
             return
         try:
+            self._wait()
             if not self.read_only and not self.is_saved:
                 self.save()
             self.let_go()
@@ -197,21 +186,21 @@ class Session:
 
     @property
     def can_undo(self) -> bool:
-        return bool(self._done)
+        return self._history.undoes is not None
 
     @property
     def can_redo(self) -> bool:
-        return bool(self._undone)
+        return self._history.redoes is not None
 
     @property
     def undoes(self) -> str:
         """The line of the change that `undo` takes back; empty for none."""
-        return self._done[-1].says if self._done else ""
+        return self._history.undoes or ""
 
     @property
     def redoes(self) -> str:
         """The line of the change that `redo` makes again; empty for none."""
-        return self._undone[-1].says if self._undone else ""
+        return self._history.redoes or ""
 
     def subscribe(self, listener: Listener) -> Callable[[], None]:
         """Call `listener` after every change, once it is on disk. Returns a function that ends this."""
@@ -239,61 +228,70 @@ class Session:
             return Change(edited.says, self._case, self._case, forward)
         forward = forward._replace(put=self._stamped(forward.put))
         change = self._commit(forward, edited.says)
-        self._done.append(_Done(edited.says, forward, backward))
-        self._undone.clear()
+        self._history.add(Done(edited.says, forward, backward))
         return self._told(change)
 
     def undo(self) -> Change:
         """Take back the last change that still stands, also one that is saved. Raises as `do` does."""
         self._refuse_unless_writable()
-        if not self._done:
-            raise InvalidEdit("There is nothing to undo")
-        last = self._done[-1]
+        last = self._history.to_undo()
         change = self._commit(last.backward, f"Undone: {last.says}")
-        self._undone.append(self._done.pop())
+        self._history.undone()
         return self._told(change)
 
     def redo(self) -> Change:
         """Make the change again that was undone last. Raises as `do` does."""
         self._refuse_unless_writable()
-        if not self._undone:
-            raise InvalidEdit("There is nothing to redo")
-        last = self._undone[-1]
+        last = self._history.to_redo()
         change = self._commit(last.forward, f"Redone: {last.says}")
-        self._done.append(self._undone.pop())
+        self._history.redone()
         return self._told(change)
 
     def save(self) -> None:
-        """Write the case file anew in one step, keep the one before it, and empty the journal.
+        """Write the case file anew in one step, keep the one before it, and empty the journal; after a save that is
+        under way, whatever comes of that.
 
         Raises ChangedOutside where the file is not the one that was read or written last, NotSaved where the disk
         does not take it: the case file then is what it was, and every change still in the journal. Raises StoreError
         where another program has changed these meanwhile, so that the case is whole in this session alone.
         """
+        self._wait()
+        saving = self.begin_saving()
+        if saving is not None:
+            saving.write()
+            self.end_saving()
+
+    def begin_saving(self) -> Saving | None:
+        """What writes the case as it is now, in any thread; until `end_saving` it may be changed. None where it is
+        saved already, or a save is under way.
+
+        Raises as `save` does.
+        """
         self._refuse_unless_writable()
-        if self.is_saved:
+        if self._saving is None and self.is_saved:
             self.look()
-            return
-        data = casefile.dumps(self._case, self._revision)
-        mark = Record(self._revision, self._case.id, saved=digest_of(data))
-        try:
-            self._journal.append(journal.dumps(mark))
-            self._file.replace(data)
-        except ChangedOutside:
-            raise
-        except StoreError as error:
-            if self._journal.is_whole() and self._file.is_own():
-                raise NotSaved(f"The case was not saved, but its changes are safe in the journal; {error}") from error
-            raise StoreError(f"The case was not saved; {error}") from error
-        self._saved = self._revision
-        self._file_size = len(data)
-        self._journal.empty()
+        elif self._saving is None:
+            self._saving = Saving(self._case, self._revision, self._file, self._journal)
+            return self._saving
+        return None
+
+    def end_saving(self) -> None:
+        """Take in what has come of a save, once it is written. Raises as `save` does."""
+        saving, self._saving = self._saving, None
+        if saving is not None:
+            self._file_size = saving.result()
+            self._saved = saving.revision
+            if self.is_saved:
+                self._journal.empty()
 
     # --- where another program has changed the file ---------------------------------------------------------
 
     def look(self) -> None:
-        """Raises ChangedOutside where the file is not the one that was read or written last, StoreError."""
-        if not self.read_only and not self._is_closed:
+        """Raises ChangedOutside where the file is not the one that was read or written last, StoreError.
+
+        A save that is under way looks for itself.
+        """
+        if not self.read_only and not self._is_closed and self._saving is None:
             self._file.look()
 
     def keep_mine(self) -> Path | None:
@@ -302,6 +300,7 @@ class Session:
         Raises StoreError, and ChangedOutside where it has been changed once more.
         """
         self._refuse_unless_writable()
+        self._wait()
         copy = self._file.keep_other()
         self._saved = _NEVER
         self.save()
@@ -312,17 +311,24 @@ class Session:
 
         Returns the copy. Raises StoreError; the case is then still open.
         """
+        self._wait()
         copy = self._file.keep_copy("mine", casefile.dumps(self._case, self._revision))
         self.let_go()
         return copy
 
     def let_go(self) -> None:
         """Close without saving. For whoever has kept the case elsewhere: what the journal holds is given up."""
+        self._wait()
         if self._lock is not None and self._lock.is_held:
             self._journal.remove()
         self._give_back()
 
     # --- parts ----------------------------------------------------------------------------------------------
+
+    def _wait(self) -> None:
+        """Until no save is under way. Where it has failed, the next one will say so."""
+        with suppress(StoreError):
+            self.end_saving()
 
     def _commit(self, delta: Delta, says: str) -> Change:
         if self._journal.length > FOLD_AT:
@@ -368,6 +374,7 @@ class Session:
         self._lock.keep()
 
     def _give_back(self) -> None:
+        self._wait()
         self._is_closed = True
         self._journal.close()
         if self._lock is not None:
@@ -379,29 +386,8 @@ def _real(path: Path) -> Path:
     return Path(os.path.realpath(path))
 
 
-def _said(found: OnDisk, kept: Path | None) -> tuple[str, ...]:
-    """What to say of a journal that could not be taken in whole."""
-    if found.is_whole or kept is None:
-        return ()
-    return ((_STRAY if found.stray else _DAMAGED).format(kept),)
-
-
 def _take_back(path: Path, data: bytes) -> None:
     """A new file may be in place although the disk did not confirm it; then it was not created."""
     with suppress(OSError):
         if read_bounded(path, casefile.LARGEST) == data:
             path.unlink()
-
-
-def _checked(case: Case) -> bytes:
-    """The text of a case that is certain to be read back. Raises InvalidEdit."""
-    try:
-        data = casefile.dumps(case, 0)
-        if casefile.loads(data)[0] == case:
-            return data
-        faults: tuple[str, ...] = ("it contains values that JSON has no form for, or its tags are out of order",)
-    except (TypeError, UnicodeEncodeError, RecursionError) as error:
-        faults = (str(error),)
-    except InvalidFile as error:
-        faults = error.faults
-    raise InvalidEdit(f"this case can't be written to a file: {'; '.join(faults)}")

@@ -44,6 +44,12 @@ def tag(qtbot: QtBot, window: Window, key: str) -> None:
         QTest.keySequence(window, key)
 
 
+def save(qtbot: QtBot, window: Window) -> None:
+    """Press the key that saves, and wait until the disk has answered."""
+    QTest.keySequence(window, "Ctrl+S")
+    qtbot.waitUntil(lambda: not controller_of(window).retry.is_saving)
+
+
 def seek(qtbot: QtBot, window: Window, at: int) -> None:
     """Let the window show the frame at a case time."""
     with qtbot.waitSignal(window.player.shown, timeout=5_000):

@@ -121,6 +121,24 @@ class Keeping(RuleBasedStateMachine):
         self.session.save()
         assert self.session.case == self.case
 
+    @rule(early=st.integers(0, 2), late=st.integers(0, 2))
+    def change_while_it_is_saved(self, early: int, late: int) -> None:
+        """Changes before the mark of the save is in the journal, and behind it; a kill may come at any time."""
+        saving = self.session.begin_saving()
+        self.add_some(early)
+        if saving is not None:
+            saving.write()
+        self.everything_acknowledged_is_on_disk()
+        self.add_some(late)
+        self.everything_acknowledged_is_on_disk()
+        self.session.end_saving()
+        assert self.session.is_saved or early or late
+
+    def add_some(self, changes: int) -> None:
+        for _ in range(changes):
+            self.made += 1
+            self.change(adding(self.made))
+
     @rule()
     def close_and_open(self) -> None:
         expected = self.case

@@ -53,10 +53,13 @@ class Controller(QObject):
         self._selected_too: tuple[str, ...] = ()
         self.retry = RetryQueue(session, self)
         self.retry.said.connect(self.said)
+        self.retry.saved.connect(self._say_saved)
+        self._says_saved = False
         self._unsubscribe = session.subscribe(self._tell)
 
     def leave(self) -> None:
-        """Stop listening; the session stays open."""
+        """Stop listening; the session stays open, and nothing is being written of it."""
+        self.retry.wait_until_saved()
         self._unsubscribe()
 
     def close(self) -> None:
@@ -209,12 +212,18 @@ class Controller(QObject):
         self.retry.make(self.session.redo)
 
     def save(self) -> None:
-        if self.save_quietly():
-            self.said.emit("Saved", False)
+        """Write the case's file, and say so once it is there."""
+        self._says_saved = True
+        self.retry.save()
 
-    def save_quietly(self) -> bool:
-        """Save, and say something only where that fails."""
-        return self.retry.make(self.session.save)
+    def save_quietly(self) -> None:
+        """Say something only where that fails."""
+        self.retry.save()
+
+    def _say_saved(self) -> None:
+        if self._says_saved:
+            self._says_saved = False
+            self.said.emit("Saved", False)
 
     def do(self, edit: Edit) -> bool:
         """Put a change through the gate; one that is refused is said, and nothing has changed."""

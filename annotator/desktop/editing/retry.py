@@ -5,12 +5,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 
+from annotator.desktop.tasks.task import Task
 from annotator.durable import why
 from annotator.errors import AnnotatorError, CaseBusy, ChangedOutside, NotSaved, StoreError
 from annotator.store.session import Session
 
 Attempt = Callable[[], object]
-"""A change, or the case being saved; raises an AnnotatorError where it is refused.
+"""A change; raises an AnnotatorError where it is refused.
 
 It may wait, so what it depends on belongs into it as it was when it was asked for: the frame on screen, above all.
 Which tag is under way there is asked when it is made, as what waits before it may be a tag.
@@ -26,12 +27,14 @@ class RetryQueue(QObject):
     stuck      why the disk does not take what is done; empty once it does again
     kept_open  why the case was not closed: what would be lost
     overtaken  carries the ChangedOutside where another program has changed the case's file; None once that is settled
+    saved      the case stands in its file, as `save` was to bring about
     """
 
     said = Signal(str, bool)
     stuck = Signal(str)
     kept_open = Signal(str)
     overtaken = Signal(object)
+    saved = Signal()
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -39,6 +42,8 @@ class RetryQueue(QObject):
         self._waiting: deque[Attempt] = deque()
         self._refused: StoreError | None = None
         self._behind: StoreError | None = None
+        self._saving: Task | None = None
+        self._is_asked_again = False
         self._is_given_up = False
         self._told: tuple[str, ChangedOutside | None] = ("", None)
 
@@ -58,14 +63,17 @@ class RetryQueue(QObject):
         return self._told[1] is not None and self._told[1].is_gone
 
     @property
+    def is_saving(self) -> bool:
+        """Whether the case's file is being written."""
+        return self._saving is not None
+
+    @property
     def waiting(self) -> int:
         """How many changes are not kept yet."""
         return len(self._waiting)
 
     def make(self, attempt: Attempt) -> bool:
         """Try something, after the changes that wait; where it is refused that is said, and nothing has changed."""
-        if attempt == self._session.save:
-            return self._make_waiting() and self._save()
         self._is_given_up = False  # the case went on, and this is not what was given up
         self._waiting.append(attempt)
         return self._make_waiting()
@@ -81,8 +89,46 @@ class RetryQueue(QObject):
             return False
         return True
 
+    def save(self) -> None:
+        """Write the case's file, after the changes that wait, in a thread of its own: what comes of it is told then.
+
+        Meanwhile the case may be changed; all of it is in the journal. What is asked for meanwhile follows.
+        """
+        if not self._make_waiting():
+            return
+        if self._saving is not None:
+            self._is_asked_again = True
+            return
+        try:
+            saving = self._session.begin_saving()
+        except StoreError as error:
+            self._take_in(error)
+            return
+        if saving is None:
+            self._take_in(None)
+            self.saved.emit()
+            return
+        self._saving = task = Task(lambda _: saving.write(), self)
+        task.done.connect(self._end_saving)
+        task.failed.connect(self._end_saving)
+        task.start()
+
+    def wait_until_saved(self) -> None:
+        """Until no save is under way; nothing of Qt's may be taken away before. What comes of it is not said."""
+        if self._saving is None:
+            return
+        self._saving.wait()
+        self._saving.deleteLater()
+        self._saving = None
+        try:
+            self._session.end_saving()
+            self._behind = None
+        except StoreError as error:
+            self._behind = error
+
     def take_over(self, before: "RetryQueue") -> None:
         """Go on with what waits for the same case, which is shown anew."""
+        before.wait_until_saved()
         self._waiting, self._refused, self._behind = before._waiting, before._refused, before._behind
         self._tell()
 
@@ -98,8 +144,9 @@ class RetryQueue(QObject):
         """
         if self._session.read_only or self._session.is_closed or self._is_given_up:
             return True
-        if self._waiting or not self._session.is_saved:
-            self.make(self._session.save)
+        self.wait_until_saved()
+        if (self._waiting or not self._session.is_saved) and self._make_waiting():
+            self._save()
         error = self._refused or self._behind
         is_safe = error is None or self._session.is_saved or isinstance(error, (NotSaved, CaseBusy))
         if is_safe and not self._waiting:
@@ -153,12 +200,29 @@ class RetryQueue(QObject):
     def _save(self) -> bool:
         try:
             self._session.save()
-            self._behind = None
         except StoreError as error:
+            self._take_in(error)
+            return False
+        self._take_in(None)
+        return True
+
+    def _end_saving(self) -> None:
+        if self.sender() is not self._saving:
+            return  # it was waited for
+        self.wait_until_saved()
+        self._take_in(self._behind)
+        if self._behind is None and not self._is_asked_again:
+            self.saved.emit()
+        elif self._is_asked_again:
+            self._is_asked_again = False
+            self.save()
+
+    def _take_in(self, error: StoreError | None) -> None:
+        """What has come of a save."""
+        if error is not None:
             self.said.emit(_UNSETTLED if isinstance(error, ChangedOutside) else str(error), True)
-            self._behind = error
+        self._behind = error
         self._tell()
-        return self._behind is None
 
     def _tell(self) -> None:
         """Say what is so now, where it was not so before."""

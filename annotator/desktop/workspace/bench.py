@@ -13,7 +13,6 @@ from annotator.desktop.commands.actions import Keys, State
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.loop import Loop
 from annotator.desktop.editing.opening import Opened
-from annotator.desktop.editing.text_ahead import TextAhead
 from annotator.desktop.editing.times import tags_at
 from annotator.desktop.playback.frame_numbers import FrameNumbers
 from annotator.desktop.preferences.cache_room import Room
@@ -96,7 +95,6 @@ class Bench(QWidget):
         self.relink = Relink(opened, controller, self._case_notices, preferences, self)
         self.versions = TwoVersions(controller, self)
         self.adding = AddingTags(controller, self.notices, self)
-        self._text_ahead = TextAhead(controller.case, self)
         self._make_middle(keys, theme)
         self.loop = Loop(controller, self)
         self.volume = Volume(controller.player, preferences, actions["toggle_mute"], theme)
@@ -331,8 +329,6 @@ class Bench(QWidget):
         # Not before there is a frame on screen: the first one comes sooner with the machine to itself.
         self.strips.start()
         self.copies.find()
-        if not self.controller.session.read_only:
-            self._text_ahead.start()
         if not self.controller.player.is_playing:
             self._refresh_lists()
         elif not self._slow.isActive():

@@ -6,7 +6,7 @@ concept of the vocabulary that travels in the same file. Keys that this version 
 
 import re
 from codecs import BOM_UTF8
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
 from typing import Any
@@ -56,14 +56,14 @@ _RATE = re.compile(r"(\d{1,12})(?:/(\d{1,12}))?", re.ASCII)
 
 def dumps(case: Case, revision: int) -> bytes:
     """The case as the UTF-8 text of a case file; the same case always gives the same bytes."""
-    document = put_annotations(_without_tags(case, revision), list(texts_of(case)))
+    document = put_annotations(_without_tags(case, revision), _texts_of(case))
     return laid_out(document | {"total": len(case.tags)})
 
 
-def texts_of(case: Case) -> Iterator[msgspec.Raw]:
+def _texts_of(case: Case) -> list[msgspec.Raw]:
     """The tags as text, block by block; kept with each, so that a save after a few edits makes text of these alone."""
-    for block in case.tag_list.blocks:
-        yield block.once("text", (case.recordings,), partial(_text_of, case, block))
+    on = (case.recordings,)
+    return [block.once("text", on, partial(_text_of, case, block)) for block in case.tag_list.blocks]
 
 
 def document_of(case: Case, revision: int) -> Document:

@@ -14,7 +14,7 @@ from annotator.errors import StoreError
 from annotator.store.known_file import KnownFile
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, seek, tag
+from tests.desktop.driving import bench_of, controller_of, save, seek, tag
 from tests.desktop.workspace.test_case_notices import case_of
 from tests.desktop.workspace.test_relink import buttons
 from tests.store.failing_disk import FailingDisk
@@ -40,7 +40,7 @@ def test_a_full_disk_is_said_until_there_is_space_and_nothing_is_lost(
         for at, key in ((1001, "h"), (2002, "s")):
             seek(qtbot, window, at)
             QTest.keySequence(window, key)
-        QTest.keySequence(window, "Ctrl+S")
+        save(qtbot, window)
     assert disk.has_failed
     assert controller_of(window).case == before
     assert len(notices.texts) == 1
@@ -222,7 +222,7 @@ def test_a_save_that_the_disk_refuses_keeps_no_case_open_and_no_change_waiting(
         raise StoreError("can't be written") from OSError(errno.ENOSPC, "")
 
     monkeypatch.setattr(KnownFile, "replace", full)
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     assert "Every change is safe beside it." in bench_of(window).notices.texts[0]
     seek(qtbot, window, 1001)
     tag(qtbot, window, "h")
@@ -238,10 +238,10 @@ def test_a_save_that_fails_is_said_until_one_succeeds(recording: Path, opened: O
     window = opened(recording)
     tag(qtbot, window, "c")
     with FailingDisk(fails=1, code=errno.ENOSPC, lasting=True):
-        QTest.keySequence(window, "Ctrl+S")
-        QTest.keySequence(window, "Ctrl+S")
+        save(qtbot, window)
+        save(qtbot, window)
     assert "Every change is safe beside it." in bench_of(window).notices.texts[0]
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     assert bench_of(window).notices.texts == []
     assert window.status.said == "Saved"
 
@@ -264,13 +264,13 @@ def test_undo_reaches_back_over_saves(recording: Path, opened: Opener, qtbot: Qt
     for at, key in ((0, "c"), (1001, "h"), (2002, "Escape")):
         seek(qtbot, window, at)
         tag(qtbot, window, key)
-        QTest.keySequence(window, "Ctrl+S")
+        save(qtbot, window)
         assert window.status.said == "Saved"
     full = controller_of(window).case
     for _ in range(3):
         tag(qtbot, window, "Ctrl+Z")
     assert controller_of(window).case == empty
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     for _ in range(3):
         tag(qtbot, window, "Ctrl+Y")
     assert controller_of(window).case == full

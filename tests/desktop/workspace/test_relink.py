@@ -5,7 +5,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QPushButton
 from pytestqt.qtbot import QtBot
 
@@ -14,7 +13,7 @@ from annotator.desktop.window import Window
 from annotator.store.fingerprint import fingerprint
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
-from tests.desktop.driving import bench_of, controller_of, picture_number, seek, tag
+from tests.desktop.driving import bench_of, controller_of, picture_number, save, seek, tag
 from tests.desktop.films import film
 from tests.desktop.workspace.test_case_notices import case_of
 
@@ -191,7 +190,7 @@ def test_a_changed_recording_is_said_and_the_tags_survive(changed: tuple[Window,
     assert buttons(window, "picture") == ["Find recording", "Use this recording"]
     tags = controller_of(window).case.tags
     assert len(tags) == 1
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     window.close_case()
     with Session.open(case_of(recording)) as session:
         assert session.case.tags == tags

@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from annotator.desktop.window import Window
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener, Writing
-from tests.desktop.driving import answer, bench_of, controller_of, seek, tag
+from tests.desktop.driving import answer, bench_of, controller_of, save, seek, tag
 from tests.desktop.workspace.test_case_notices import case_of
 from tests.desktop.workspace.test_relink import buttons
 
@@ -24,13 +24,13 @@ def overtaken(recording: Path, opened: Opener, qtbot: QtBot) -> Window:
     """A window on a case with two steps, of which only the first stood in the file that was changed elsewhere."""
     window = opened(recording)
     tag(qtbot, window, "c")
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     seek(qtbot, window, 1001)
     tag(qtbot, window, "h")
     document = json.loads(case_of(recording).read_bytes())
     document["label"] = "Changed elsewhere"
     case_of(recording).write_text(json.dumps(document), encoding="utf-8")
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     return window
 
 
@@ -65,7 +65,7 @@ def test_it_is_said_without_a_dialog_and_tagging_goes_on(overtaken: Window, reco
     seek(qtbot, overtaken, 2002)
     tag(qtbot, overtaken, "s")
     assert len(controller_of(overtaken).case.tags) == 3
-    controller_of(overtaken).save_quietly()
+    save(qtbot, overtaken)
     assert bench_of(overtaken).notices.texts == [CHANGED]
     overtaken.commands.actions["keep_mine"].trigger()
     assert bench_of(overtaken).notices.texts == []
@@ -153,7 +153,7 @@ def test_who_comes_back_to_the_window_is_told_at_once(recording: Path, opened: O
     """Before anything is changed: what is on screen is not what is in the file any more. Closing then asks nothing."""
     window = opened(recording)
     tag(qtbot, window, "c")
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     before = case_of(recording).read_bytes()
     case_of(recording).write_bytes(before.replace(b"Untitled case", b"Changed elsewhere"))
     come_back(window, qtbot)
@@ -171,7 +171,7 @@ def test_a_file_that_was_deleted_can_be_saved_again(recording: Path, opened: Ope
     window = opened(recording)
     tag(qtbot, window, "c")
     case_of(recording).unlink()
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     assert bench_of(window).notices.texts == [GONE]
     assert buttons(window, "notices") == ["Keep my version", "Save my version as"]
     assert not window.commands.actions["use_other"].isEnabled()
@@ -195,7 +195,7 @@ def test_a_folder_that_was_moved_away_leaves_the_way_to_another_name(
     assert controller_of(window).retry.waiting == 1
     assert not window.close_case()
     (tmp_path / "elsewhere").rename(tmp_path / "work")
-    QTest.keySequence(window, "Ctrl+S")
+    save(qtbot, window)
     assert bench_of(window).notices.texts == []
     assert [one.start for one in controller_of(window).case.tags] == [0, 1001]
 
