@@ -14,7 +14,9 @@ from annotator.plain_text import is_seen
 def dumps(value: Any) -> str:
     """The value over several lines. Raises TypeError for what JSON has no form for."""
     text = msgspec.json.format(msgspec.json.encode(value)).decode()
-    if text.isascii() and "\x7f" not in text:
-        return text
-    # A line end or a blank can only be part of the layout here: in texts the encoder has escaped it.
-    return "".join(one if one == "\n" or is_seen(one) else json.dumps(one)[1:-1] for one in text)
+    # A line end can only be part of the layout here: in texts the encoder has escaped it.
+    return "\n".join(line if line.isprintable() else _escaped(line) for line in text.split("\n"))
+
+
+def _escaped(line: str) -> str:
+    return "".join(one if is_seen(one) else json.dumps(one)[1:-1] for one in line)

@@ -10,7 +10,6 @@ thing all the time: then nothing tells agreement from habit.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import partial
 from typing import Final, NamedTuple, TypeAlias
 
 from annotator.measure.agreement.spans import Piece
@@ -105,12 +104,16 @@ def fleiss_kappa(units: Sequence[Unit]) -> Share:
 
 def ac1(units: Sequence[Unit]) -> Share:
     """Gwet's AC1, which stays near the accuracy where one answer takes most of the time."""
-    names = {name for _weight, counts in units for name, count in counts.items() if count}
-    whole = sum(weight for weight, counts in units if counts)
-    if len(names) < 2 or not any(sum(counts.values()) > 1 for _weight, counts in units):
+    times: dict[str, float] = {}
+    for weight, counts in units:
+        for name, count in counts.items():
+            if count:
+                times[name] = times.get(name, 0) + weight * count / sum(counts.values())
+    if len(times) < 2 or not any(sum(counts.values()) > 1 for _weight, counts in units):
         return None
-    shares = [_weighted(units, partial(_share_of, name)) / whole for name in names]
-    by_chance = sum(share * (1 - share) for share in shares) / (len(names) - 1)
+    whole = sum(times.values())
+    shares = [time / whole for time in times.values()]
+    by_chance = sum(share * (1 - share) for share in shares) / (len(shares) - 1)
     return (_agreed(units) - by_chance) / (1 - by_chance)
 
 
@@ -119,10 +122,6 @@ def _agreed(units: Sequence[Unit]) -> float:
     answered = [(weight, counts) for weight, counts in units if sum(counts.values()) > 1]
     pairs = _weighted(answered, lambda counts, raters: (_squares(counts) - raters) / (raters * (raters - 1)))
     return pairs / sum(weight for weight, _counts in answered)
-
-
-def _share_of(name: str, counts: Mapping[str, int], raters: int) -> float:
-    return counts.get(name, 0) / raters
 
 
 def _totals(units: Iterable[Unit]) -> Counter[str]:
