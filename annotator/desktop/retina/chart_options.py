@@ -35,6 +35,7 @@ class ChartOptions(QWidget):
         super().__init__(parent)
         self.eye = dense(choices("Eye", list(_EYES)))
         self.view = dense(choices("How the picture stands", list(_VIEWS)))
+        self.view.setMinimumContentsLength(max(map(len, _VIEWS)))
         self.view.setToolTip(
             "How the picture of this recording stands, and the chart with it: upright, as the surgeon sits at the head "
             "of the table, mirrored, or both"

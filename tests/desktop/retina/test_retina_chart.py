@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QAccessible, QAction, QContextMenuEvent, QMouseEvent, QPainterPath, QPolygonF, QTransform
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QStyle, QStyleOptionComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.retina.chart import RetinaChart
@@ -15,6 +15,7 @@ from annotator.desktop.retina.place_panel import PlacePanel
 from annotator.desktop.retina.shape import LARGE, ChartShape
 from annotator.desktop.theme.tokens import DARK, LIGHT, ROW, Colours, contrast
 from annotator.desktop.window import Window
+from annotator.model import edits
 from annotator.model.case import Eye
 from annotator.model.place import FIELDS, Field, parse_place, print_place
 from annotator.model.retina import Round, View, angle_of, centre, is_area, outline, point
@@ -346,6 +347,21 @@ def test_the_large_chart_leaves_the_clock_free_in_a_low_window(said: str, window
     sheet, bar = panel(window).large, bench_of(window).top
     qtbot.waitUntil(lambda: sheet.isVisible() and sheet.geometry().top() >= bar.geometry().bottom())
     assert bench_of(window).rect().contains(sheet.geometry())
+
+
+@pytest.mark.parametrize("view", View)
+def test_how_the_picture_stands_is_said_whole(view: View, window: Window) -> None:
+    controller_of(window).do(lambda case: edits.set_picture(case, 0, view))
+    bench_of(window).panels.enlarge_chart()
+    QApplication.processEvents()
+    for box in (panel(window).options.view, panel(window).large.options.view):
+        assert box.isVisible()
+        option, part = QStyleOptionComboBox(), QStyle.SubControl.SC_ComboBoxEditField
+        box.initStyleOption(option)
+        room = box.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, box).width()
+        assert box.fontMetrics().horizontalAdvance(box.currentText()) <= room
+    options = panel(window).options
+    assert panel(window).rect().contains(QRect(options.mapTo(panel(window), QPoint(0, 0)), options.size()))
 
 
 def test_the_large_chart_goes_with_the_choice(window: Window) -> None:
