@@ -4,9 +4,11 @@ A step that may fall in any phase counts for the one in which it lies; docs/meas
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from annotator.model.case import Case, Tag
+from annotator.model.tag_list import Block
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Vocabulary
 
@@ -52,22 +54,56 @@ def is_free(vocabulary: Vocabulary, concept: Concept, facet: str) -> bool:
 
 def settled_lines(case: Case, facet: str) -> Mapping[str, tuple[Concept, ...]]:
     """By tag id, for the tags that count for that of the facet in which they lie: its concepts, nearest first."""
-    vocabulary = case.vocabulary
-    concepts = {one.iri: one for one in vocabulary.concepts if vocabulary.lineage(one, facet)}
-    free = frozenset(iri for iri, concept in concepts.items() if is_free(vocabulary, concept, facet))
-    if all(free.isdisjoint(block.concepts) for block in case.tag_list.blocks):
-        return {}
-    below = [tag for tag in case.tags if tag.concept in concepts and concepts[tag.concept].facet != facet]
-    ranges = [
-        Range(*case.range_of(tag), vocabulary.lineage(concepts[tag.concept], facet)[0], tag.concept in free)
-        for tag in below
+    vocabulary, blocks = case.vocabulary, case.tag_list.blocks
+    known = [
+        block.once(f"free {facet}", (vocabulary,), partial(_in_block, vocabulary, facet, block)) for block in blocks
     ]
+    if not any(one.free for one in known):
+        return {}
     found: dict[str, tuple[Concept, ...]] = {}
-    for tag, range_ in zip(below, settled(ranges), strict=True):
-        if tag.concept in free:
-            concept = tagged_over(case, tag, case.near(*case.range_of(tag), facet)) or range_.concept
-            found[tag.id] = vocabulary.lineage(concept, facet) if concept else ()
+    terms = case.terms(facet)
+    before: Concept | None = None
+    for block, one, after in zip(blocks, known, _following([one.first for one in known]), strict=True):
+        over = tuple(case.tag_list.near(block[0].start, block.reach, terms)) if one.free else ()
+        for tag, own, earlier, later in one.free:
+            concept = tagged_over(case, tag, over) or _around(own, earlier or before, later or after)
+            found[tag.id] = vocabulary.lineage(concept, facet)
+        before = one.last or before
     return found
+
+
+class _Free(NamedTuple):
+    """A tag that counts for what it lies in, its own concept of the facet, and that of the tags beside it in its block
+    that have one always.
+    """
+
+    tag: Tag
+    own: Concept
+    before: Concept | None
+    after: Concept | None
+
+
+class _InBlock(NamedTuple):
+    """The free tags of a block, and the first and last concept of the facet that others of it count for always."""
+
+    free: Sequence[_Free]
+    first: Concept | None
+    last: Concept | None
+
+
+def _in_block(vocabulary: Vocabulary, facet: str, block: Block) -> _InBlock:
+    lines = lineages(vocabulary, block, facet)
+    above = {iri: line[0] for iri, line in lines.items() if vocabulary.by_iri[iri].facet != facet}
+    free = frozenset(iri for iri in above if is_free(vocabulary, vocabulary.by_iri[iri], facet))
+    below = [tag for tag in block if tag.concept in above]
+    fixed = [None if tag.concept in free else above[tag.concept] for tag in below]
+    before, after = _latest(fixed), _latest(reversed(fixed))[::-1]
+    found = [
+        _Free(tag, above[tag.concept], earlier, later)
+        for tag, earlier, later in zip(below, before, after, strict=True)
+        if tag.concept in free
+    ]
+    return _InBlock(found, after[0] if after else None, before[-1] if before else None)
 
 
 def tagged_over(case: Case, tag: Tag, among: Iterable[Tag]) -> Concept | None:
@@ -89,25 +125,32 @@ def settled(ranges: Iterable[Range], before: Concept | None = None) -> list[Rang
     where there is none before, and their own where there is nothing around.
     """
     found = list(ranges)
-    after = _next_fixed(found)
+    after = _following([None if one.is_free else one.concept for one in found])
     for at, one in enumerate(found):
         if one.is_free:
-            own_is_near = any(near is not None and near is one.concept for near in (before, after[at]))
-            found[at] = Range(one.start, one.end, one.concept if own_is_near else before or after[at] or one.concept)
+            found[at] = Range(one.start, one.end, one.concept and _around(one.concept, before, after[at]))
         elif one.concept is not None:
             before = one.concept
     return found
 
 
-def _next_fixed(ranges: Sequence[Range]) -> list[Concept | None]:
-    """For each range the concept of the first behind it that has one and is not free."""
+def _around(own: Concept, before: Concept | None, after: Concept | None) -> Concept:
+    return own if own is before or own is after else before or after or own
+
+
+def _latest(fixed: Iterable[Concept | None]) -> list[Concept | None]:
+    """For each place the last concept up to there."""
     found: list[Concept | None] = []
-    following: Concept | None = None
-    for one in reversed(ranges):
-        found.append(following)
-        if not one.is_free and one.concept is not None:
-            following = one.concept
-    return found[::-1]
+    last: Concept | None = None
+    for one in fixed:
+        last = one or last
+        found.append(last)
+    return found
+
+
+def _following(fixed: Sequence[Concept | None]) -> list[Concept | None]:
+    """For each place the first concept behind it."""
+    return [*_latest(reversed(fixed))[::-1][1:], None][: len(fixed)]
 
 
 class Left(NamedTuple):

@@ -2,10 +2,23 @@
 
 from typing import Any
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
-from annotator.measure.rollup import Left, Range, lineages, runs, runs_so_far, settled, settled_lines
+from annotator.measure.rollup import (
+    Left,
+    Range,
+    is_free,
+    lineages,
+    runs,
+    runs_so_far,
+    settled,
+    settled_lines,
+    tagged_over,
+)
+from annotator.model import tag_list
 from annotator.model.case import Tag
 from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
@@ -127,3 +140,28 @@ def test_ranges_taken_piece_by_piece_give_the_same_runs(kinds: list[tuple[Any, b
     later, left = runs_so_far(ranges[cut:], left)
     assert [*early, *later, *left.runs] == runs(ranges)
     assert not any(one.is_free for one in settled(ranges))
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([one.notation for one in FREE.concepts]), st.integers(0, 40), st.integers(1, 15)),
+        max_size=12,
+    )
+)
+def test_piece_by_piece_each_counts_for_the_same_phase(drawn: list[tuple[str, int, int]]) -> None:
+    """As an edit leaves most pieces as they were; held against all ranges settled as a whole."""
+    there = case(FREE, [(notation, start, start + length) for notation, start, length in drawn])
+    there = replace(there, tags=tag_list.in_order(there.tags))
+    tags = [tag for tag in there.tags if there.vocabulary.by_iri[tag.concept].facet == "step"]
+    lines = [there.vocabulary.lineage(there.vocabulary.by_iri[tag.concept], "phase")[0] for tag in tags]
+    free = [is_free(there.vocabulary, there.vocabulary.by_iri[tag.concept], "phase") for tag in tags]
+    whole = settled(Range(0, 0, line, is_any) for line, is_any in zip(lines, free, strict=True))
+    expected = {
+        tag.id: tagged_over(there, tag, there.in_facet("phase")) or one.concept
+        for tag, one, is_any in zip(tags, whole, free, strict=True)
+        if is_any
+    }
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tag_list, "MOST", 2)
+        found = settled_lines(replace(there, tags=tuple(there.tags)), "phase")
+    assert {tag_id: line[0] for tag_id, line in found.items()} == expected
