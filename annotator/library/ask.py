@@ -8,6 +8,7 @@ from annotator.library.library import CaseEntry, Library
 from annotator.library.search import Question
 from annotator.measure.over_cases.answer import Answer, Done, answer
 from annotator.measure.over_cases.relations import Relation, shared_parts
+from annotator.measure.over_cases.series import CASE_NUMBER, MONTH
 from annotator.measure.stays import Stay, stays
 from annotator.model.vocabulary import Concept
 
@@ -36,13 +37,25 @@ def ask(library: Library, question: Question, out_of: OutOf = "all") -> Told:
     """
     meant = names.meant(library, question.what)
     among = names.among(library, question.among)
-    cases = [case for case in library.cases.values() if case.number in among]
+    cases = [case for case in _in_time(library) if case.number in among]
     possible = _possible(library, question, meant, cases)
     counted = cases if out_of == "all" else possible
     visits = _visits(library, question)
     done = [Done(case.name, visits.get(case.number, ())) for case in counted]
     notes = (*_notes(meant, cases, possible, out_of), search.left_out(library, question))
     return Told(meant.concept, out_of, answer(done, len(counted)), tuple(filter(None, notes)))
+
+
+def _in_time(library: Library) -> Sequence[CaseEntry]:
+    """The cases by their case number, else by month, else by name; those of which nothing is known last."""
+    rows = library.index.execute("SELECT of_case, name, value FROM facts WHERE name IN (?, ?)", (CASE_NUMBER, MONTH))
+    said = {(case, name): value for case, name, value in rows}
+
+    def order(case: CaseEntry) -> tuple[bool, int, bool, str, str]:
+        number, month = (said.get((case.number, name), "") for name in (CASE_NUMBER, MONTH))
+        return not number.isdecimal(), int(number) if number.isdecimal() else 0, not month, month, case.name
+
+    return sorted(library.cases.values(), key=order)
 
 
 def _visits(library: Library, question: Question) -> Mapping[int, Sequence[Stay]]:

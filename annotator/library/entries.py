@@ -29,8 +29,13 @@ def bits_of(place: Place) -> tuple[int, int]:
 
 def facts_of(case: Case) -> dict[str, str]:
     """What the case says of the operation as a whole, by name."""
-    said = {"eye": case.eye or "", "kind": case.kind, "vocabulary": case.vocabulary.name}
+    said = {KIND: case.kind, VOCABULARY: case.vocabulary.name} | {fact.name: fact.value for fact in case.all_facts}
     return {name: value for name, value in said.items() if value}
+
+
+KIND: Final = "kind"
+VOCABULARY: Final = "vocabulary"
+"""What is asked for as facts are, though cases keep it elsewhere."""
 
 
 class _Known(NamedTuple):

@@ -8,9 +8,11 @@ from typing import NamedTuple
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.library.entries import bits_of
 from annotator.library.library import Library
+from annotator.model.facts import Fact
 from annotator.model.place import Eye, parse_place
 from annotator.model.vocabulary import Concept
 from annotator.model.words.forms import folded
+from annotator.store.facts import find_facts
 
 Bits = tuple[int, int]
 
@@ -105,20 +107,30 @@ def places(text: str) -> Mapping[Eye | None, Bits]:
 def among(library: Library, asked: Iterable[tuple[str, str]]) -> frozenset[int]:
     """The numbers of the cases of which all facts are true; a fact that is given twice may be either.
 
-    Raises UnknownName for a fact, or a value of it, that no case has.
+    Raises UnknownName for what is no fact, InvalidEdit or UnknownName for what can't be said of it.
     """
     wanted: dict[str, set[str]] = {}
-    for name, value in asked:
-        fact = _one_of("fact", name, library.facts)
-        wanted.setdefault(fact, set()).add(_one_of(f"{fact} among the cases", value, library.facts[fact]))
+    for name, words in asked:
+        fact = _fact(library, name, words)
+        wanted.setdefault(fact.name, set()).add(fact.value)
     found = frozenset(library.cases)
-    for fact, values in wanted.items():
+    for name, values in wanted.items():
         rows = library.index.execute(
             "SELECT of_case FROM facts WHERE name = ? AND value IN (SELECT value FROM json_each(?))",
-            (fact, json.dumps(sorted(values))),
+            (name, json.dumps(sorted(values))),
         )
         found &= {number for (number,) in rows}
     return found
+
+
+def _fact(library: Library, name: str, words: str) -> Fact:
+    """A fact of the list by any of its names; kind, vocabulary and what only cases know, as the cases say it."""
+    listed = find_facts()
+    code = listed.code_of(name)
+    if code in listed.by_code:
+        return listed.meant(code, words, names_nobody=True)
+    code = _one_of("fact", name, dict.fromkeys([*library.facts, *listed.by_code]))
+    return Fact(code, _one_of(f"{code} among these cases", words, library.facts.get(code, ())))
 
 
 def _one_of(kind: str, said: str, known: Iterable[str]) -> str:

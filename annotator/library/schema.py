@@ -2,7 +2,7 @@
 
 from typing import Final
 
-VERSION: Final = 1
+VERSION: Final = 2
 """Raised whenever the tables, or what is written into them of the same case, come out differently."""
 
 TABLES: Final = """

@@ -11,6 +11,7 @@ from annotator.library.library import opened
 from annotator.library.search import Question, find, left_out
 from annotator.measure.counted import by_concept, count
 from annotator.measure.over_cases.relations import Relation
+from annotator.model.facts import Fact
 from annotator.model.place import Eye, parse_place
 from tests.library.cases import at, put, with_note
 from tests.measure.cases import CONCEPTS, case, tag, vocabulary
@@ -78,7 +79,8 @@ def test_a_quadrant_is_that_of_each_eye(folder: Path) -> None:
         (Question("core", [(Relation.WITHIN, "bleedin")]), UnknownName, "Bleeding"),
         (Question("core", performer="nobody"), UnknownName, "performer"),
         (Question("core", place="nowhere"), InvalidEdit, "place"),
-        (Question("core", among=[("ey", "left")]), UnknownName, "fact"),
+        (Question("core", among=[("ey", "left")]), UnknownName, "eye"),
+        (Question("core", among=[("month", "1.2.2026")]), InvalidEdit, "month"),
         (Question("core", among=[("eye", "lft")]), UnknownName, "left"),
     ],
 )
@@ -87,6 +89,21 @@ def test_what_is_no_name_is_refused_with_the_nearest(
 ) -> None:
     with opened(library_folder) as library, pytest.raises(error, match=says):
         find(library, question)
+
+
+def test_facts_are_asked_for_by_their_names_and_say_which_case_was_last(folder: Path) -> None:
+    core = tag("core", 0, 1_000)
+    put(folder, "a", core, facts=(Fact("case-number", "9"), Fact("finding", "macular-hole")))
+    put(folder, "b", core, facts=(Fact("case-number", "10"), Fact("finding", "macular-hole")))
+    put(folder, "c", core, facts=(Fact("case-number", "2"), Fact("finding", "cataract"), Fact("of-ours", "Yes")))
+    assert found(folder, Question(among=[("diagnosis", "FTMH")])) == [("a", 0), ("b", 0)]
+    assert found(folder, Question("core", among=[("finding", "RD")])) == []
+    assert found(folder, Question("core", among=[("of-ours", "yes")])) == [("c", 0)]
+    with opened(folder) as library:
+        told = ask(library, Question("core")).answer
+    assert [one.case[0] for one in told.moments] == ["c", "a", "b"]
+    assert told.last is not None
+    assert told.last.case[0] == "b"
 
 
 def test_each_case_is_asked_in_its_own_vocabulary(folder: Path) -> None:
