@@ -21,6 +21,7 @@ def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, languag
     """Write chapters as WebVTT. Tags that can't become chapters are listed; nothing is trimmed silently."""
     from annotator.publish.chapter_file import chapter_file
     from annotator.publish.kinds import CHAPTERS
+    from annotator.store.published import remember
     from annotator.store.ways_out import WayOut
 
     with opened(case) as session:
@@ -28,3 +29,4 @@ def command(case: Path, out: Path, facet: str, nested: bool, fill: bool, languag
         way = WayOut(out, CHAPTERS, session.path, replace)
     warn(*told(notes))
     emit(text, way)
+    warn(*remember(session.case, session.path, [out]))

@@ -47,6 +47,7 @@ def command(
     from annotator.publish.video.clips import write_clips
     from annotator.publish.video.stills import write_stills
     from annotator.publish.video.tag_selection import tags_of
+    from annotator.store.published import remember
     from annotator.workflow.before_export import consent_of
 
     with opened_for_recordings(case) as session, progress("writing") as report:
@@ -57,6 +58,7 @@ def command(
                 written, notes = write_stills(session.case, session.path, tags, out, form, report)
             else:
                 written, notes = write_clips(session.case, session.path, tags, out, form, report, replace=replace)
+        notes = (*notes, *remember(session.case, session.path, written))
     warn(*told(notes))
     if not tags:
         warn(f"nothing was written: {case} has no tag of {quoted(step or facet)}")

@@ -49,6 +49,7 @@ def command(
     """
     from annotator.publish.kinds import SUMMARIES
     from annotator.publish.report.summary import summary_text
+    from annotator.store.published import remember
     from annotator.store.ways_out import WayOut
 
     chosen = form or _by_ending(out)
@@ -73,6 +74,8 @@ def command(
         way = None if out is None else WayOut(out, SUMMARIES[chosen], session.path, replace)
     warn(*told(notes))
     emit(text, way, for_programs=chosen != "table")
+    if out is not None:
+        warn(*remember(session.case, session.path, [out]))
 
 
 def _category(within: str | None, terms: "Vocabulary") -> str:

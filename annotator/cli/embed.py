@@ -24,10 +24,12 @@ def command(case: Path, out: Path, facet: str, language: str, keep_tags: bool, r
     identifiers: watch all of it before you share it.
     """
     from annotator.publish.video.recording_with_chapters import embed
+    from annotator.store.published import remember
     from annotator.workflow.before_export import consent_of
 
     with opened_for_recordings(case) as session, progress("writing") as report:
         warn(*consent_of(session.case))
         notes = embed(session.case, session.path, out, facet, language, report, keep_tags=keep_tags, replace=replace)
+        notes += remember(session.case, session.path, [out])
     warn(*told(notes))
     say(f"wrote {out}")

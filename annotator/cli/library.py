@@ -229,5 +229,31 @@ def _said(found: "Told") -> str:
     return "\n".join([*lines, *table, "", CAUTION]) + "\n"
 
 
-for _verb in (find, ask):
+@verb("copies", "annotator library cases copies cases/12.case.jsonld")
+@click.argument("case", type=EXISTING, required=False)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
+@click.pass_context
+def copies(ctx: click.Context, /, case: Path | None, as_json: bool) -> None:
+    """List what was published of all cases, or of one, from this computer: where each file or folder was written.
+
+    If a consent is withdrawn, these are the copies to take back. What was moved or passed on since is not followed.
+    """
+    from annotator.formats import json_text
+    from annotator.library.copies import copies_in
+    from annotator.publish.report.table import aligned
+
+    with _library(ctx.obj) as library:
+        found = copies_in(library, case)
+    listed = [(one.case.name, one.copy.at, one.copy.is_there, one.consent, one.copy.place) for one in found.listed]
+    if as_json:
+        keys = ("case", "published", "is_there", "consent", "place")
+        emit(json_text.dumps([dict(zip(keys, row, strict=True)) for row in listed]), None)
+    elif listed:
+        cells = [(case, at, "yes" if there else "no", said, place) for case, at, there, said, place in listed]
+        emit(aligned(("case", "published", "still there", "consent", "where"), cells), None)
+    warn(*found.notes)
+    say(f"{len(listed):,} {'copy' if len(listed) == 1 else 'copies'} on the list of what was published")
+
+
+for _verb in (find, ask, copies):
     command.add_command(_verb)

@@ -28,6 +28,7 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
     out of the copy. Not checked for patient identifiers: watch and listen to all of it before you pass it on.
     """
     from annotator.publish.share.share_folder import write_folder
+    from annotator.store.published import remember
     from annotator.workflow.before_export import consent_of
 
     with opened_for_recordings(case) as session, progress("writing") as report:
@@ -42,5 +43,6 @@ def command(case: Path, out: Path, form: str | None, nested: bool, language: str
             language=language,
             progress=report,
         )
+        notes += remember(session.case, session.path, [out])
     warn(*told(notes))
     say(f"wrote {out}; open index.html in it. Not checked for patient identifiers")

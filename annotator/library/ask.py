@@ -37,12 +37,14 @@ def ask(library: Library, question: Question, out_of: OutOf = "all") -> Told:
     """
     meant = names.meant(library, question.what)
     among = names.among(library, question.among)
-    cases = [case for case in _in_time(library) if case.number in among]
+    refused = names.without_consent(library) & among
+    cases = [case for case in _in_time(library) if case.number in among - refused]
     possible = _possible(library, question, meant, cases)
     counted = cases if out_of == "all" else possible
     visits = _visits(library, question)
     done = [Done(case.name, visits.get(case.number, ())) for case in counted]
-    notes = (*_notes(meant, cases, possible, out_of), search.left_out(library, question))
+    consent = f"{_cases(len(refused))} left out: consent is withdrawn or not given" if refused else ""
+    notes = (consent, *_notes(meant, cases, possible, out_of), search.left_out(library, question))
     return Told(meant.concept, out_of, answer(done, len(counted)), tuple(filter(None, notes)))
 
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from annotator.errors import InvalidEdit, UnknownName
 from annotator.library.entries import bits_of
 from annotator.library.library import Library
+from annotator.measure.before_export import CONSENT, NOT_GIVEN, WITHDRAWN
 from annotator.model.facts import Fact
 from annotator.model.place import Eye, parse_place
 from annotator.model.vocabulary import Concept
@@ -121,6 +122,13 @@ def among(library: Library, asked: Iterable[tuple[str, str]]) -> frozenset[int]:
         )
         found &= {number for (number,) in rows}
     return found
+
+
+def without_consent(library: Library) -> frozenset[int]:
+    """The numbers of the cases whose consent is withdrawn, or was not given: they do not count."""
+    query = "SELECT of_case FROM facts WHERE name = ? AND value IN (SELECT value FROM json_each(?))"
+    rows = library.index.execute(query, (CONSENT, json.dumps([NOT_GIVEN, WITHDRAWN])))
+    return frozenset(number for (number,) in rows)
 
 
 def _fact(library: Library, name: str, words: str) -> Fact:

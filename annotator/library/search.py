@@ -76,7 +76,9 @@ def find(library: Library, question: Question) -> list[Found]:
 
 def left_out(library: Library, question: Question) -> str:
     """Which cases can't be asked, as a sentence; empty where all can."""
-    eyes = names.places(question.place) if question.place else {None: (0, 0)}
+    if not question.place:
+        return ""
+    eyes = names.places(question.place)
     cases = names.among(library, question.among)
     without = sum(number in cases and entry.eye not in eyes for number, entry in library.cases.items())
     if not without:

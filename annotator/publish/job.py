@@ -19,6 +19,7 @@ from annotator.publish.share.share_folder import write_folder
 from annotator.publish.video.clips import write_clips
 from annotator.publish.video.recording_with_chapters import embed
 from annotator.publish.video.stills import write_stills
+from annotator.store.published import remember
 from annotator.store.ways_out import WayOut
 
 _PER_SECOND: Final = {"copy": 0.02, "mp4": 1.0, "webm": 2.4}
@@ -83,7 +84,9 @@ def publish(order: Order, progress: Progress = silent) -> Published:
             tell(progress, part.name)
             progress(done, total)
             notes += part.make(order.folder / part.name, Scaled(progress, done, done + part.weight, total))
-            written += [order.folder / part.name] if (order.folder / part.name).exists() else []
+            made = [order.folder / part.name] if (order.folder / part.name).exists() else []
+            written += made
+            notes += remember(order.case, order.case_path, made)
         except Cancelled:
             return Published(tuple(written), tuple(dict.fromkeys(notes)), tuple(failures), stopped=True)
         except AnnotatorError as error:

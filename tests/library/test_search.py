@@ -70,6 +70,7 @@ def test_a_quadrant_is_that_of_each_eye(folder: Path) -> None:
     with opened(folder) as library:
         assert left_out(library, Question(place="nasal")).startswith("1 case does not say which eye it is")
         assert left_out(library, Question(place="superior")) == ""
+        assert left_out(library, Question("core")) == ""
 
 
 @pytest.mark.parametrize(
@@ -104,6 +105,17 @@ def test_facts_are_asked_for_by_their_names_and_say_which_case_was_last(folder: 
     assert [one.case[0] for one in told.moments] == ["c", "a", "b"]
     assert told.last is not None
     assert told.last.case[0] == "b"
+
+
+def test_a_case_without_consent_is_found_but_does_not_count(folder: Path) -> None:
+    core = tag("core", 0, 1_000)
+    put(folder, "a", core)
+    put(folder, "b", core, facts=(Fact("consent", "consent-withdrawn"),))
+    with opened(folder) as library:
+        told = ask(library, Question("core"))
+        assert len(find(library, Question("core"))) == 2
+    assert (told.answer.share.cases, told.answer.share.of) == (1, 1)
+    assert told.notes == ("1 case left out: consent is withdrawn or not given",)
 
 
 def test_each_case_is_asked_in_its_own_vocabulary(folder: Path) -> None:
