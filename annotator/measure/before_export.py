@@ -4,10 +4,10 @@ Nothing is refused because of it, as no program knows what was agreed. docs/priv
 """
 
 from annotator.model.case import Case
-from annotator.model.facts import KnownFacts
+from annotator.model.facts import CONSENT_FACTS, CONSENT_WITHDRAWN, KnownFacts
 
-CONSENT, SCOPE, UNTIL = "consent", "consent-scope", "consent-until"
-_GIVEN, NOT_GIVEN, WITHDRAWN = "consent-given", "consent-not-given", "consent-withdrawn"
+CONSENT, SCOPE, UNTIL = CONSENT_FACTS
+_GIVEN, NOT_GIVEN, WITHDRAWN = "consent-given", "consent-not-given", CONSENT_WITHDRAWN
 _WIDEST = "publication"
 
 

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from annotator.model.case import UNTITLED, Case
 from annotator.model.edits import Edited
+from annotator.model.facts import CONSENT_FACTS, Fact
 from annotator.model.own_terms import own_terms
 from annotator.model.recording import Recording
 
@@ -13,8 +14,8 @@ from annotator.model.recording import Recording
 def blind_copy(case: Case, case_id: str) -> Case:
     """A case of the same recordings and vocabulary under another id, and nothing that tells of the first one's tags.
 
-    The eye, the kind of operation and the roles stay, which both need to tag alike; terms that the first person has
-    added while tagging do not.
+    The eye, the kind of operation and the roles stay, which both need to tag alike, and what was consented to; other
+    facts do not, nor terms that the first person has added while tagging.
     """
     added = {term.iri for term in own_terms(case)}
     terms = tuple(concept for concept in case.vocabulary.concepts if concept.iri not in added)
@@ -27,6 +28,7 @@ def blind_copy(case: Case, case_id: str) -> Case:
         kind=case.kind,
         roles=case.roles,
         blind_to=case.id,
+        facts=tuple(Fact(fact.name, fact.value) for fact in case.facts if fact.name in CONSENT_FACTS),
     )
 
 

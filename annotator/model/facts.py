@@ -22,6 +22,12 @@ from annotator.plain_text import one_line, quoted
 EYE = "eye"
 """Kept with the case itself, for the places of tags depend on it; told and said like any other fact."""
 
+CONSENT_FACTS = ("consent", "consent-scope", "consent-until")
+"""Which facts say what was agreed to: whether it is, for what, until when. They go along with whatever is made."""
+
+CONSENT_WITHDRAWN = "consent-withdrawn"
+"""What the first of them says then."""
+
 LONGEST = 200
 """Characters of what is said in words."""
 

@@ -5,7 +5,7 @@ What both copies have, unchanged, tells of the time at which they were still one
 change to any tag that is the same in both. So what only one of them has changed since is known from what both have.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 from uuid import NAMESPACE_URL, uuid5
 
@@ -14,6 +14,7 @@ from msgspec.structs import asdict, replace
 from annotator.errors import InvalidEdit
 from annotator.model.case import Case, Tag
 from annotator.model.edits import name_of
+from annotator.model.facts import CONSENT_WITHDRAWN, Fact
 from annotator.model.own_terms import with_terms
 from annotator.model.place import print_place
 from annotator.model.recording import Recording
@@ -101,6 +102,7 @@ class _Head:
             roles=first.roles.with_those(second.roles.listed),
             blind_to=self._either("blind to", first.blind_to, second.blind_to),
             is_done=first.is_done and second.is_done,
+            facts=self._facts(first.facts, second.facts),
             tags=(),
         )
 
@@ -111,6 +113,17 @@ class _Head:
                 Conflict(0, f"{what}: {quoted(str(kept))} is kept; the other is {quoted(str(other))}")
             )
         return kept or other
+
+    def _facts(self, kept: Iterable[Fact], other: Iterable[Fact]) -> tuple[Fact, ...]:
+        """Of both; that consent is withdrawn counts, whichever copy says so."""
+        ours, theirs = ({fact.name: fact for fact in facts} for facts in (kept, other))
+        found: list[Fact] = []
+        for name in dict.fromkeys([*ours, *theirs]):
+            said = [fact for fact in (ours.get(name), theirs.get(name)) if fact]
+            said.sort(key=lambda fact: fact.value != CONSENT_WITHDRAWN)
+            value = self._either(name, said[0].value, said[-1].value)
+            found.append(replace(said[0], value=value, extra=self._extra(said[0].extra, said[-1].extra)))
+        return tuple(found)
 
     def _extra(self, kept: Mapping[str, Any], other: Mapping[str, Any]) -> dict[str, Any]:
         return {key: self._either(key, kept.get(key), other.get(key)) for key in sorted({*kept, *other})}

@@ -5,6 +5,7 @@ from msgspec.structs import replace
 
 from annotator.model.blind import blind_copy, say_done, unfinished
 from annotator.model.case import UNTITLED
+from annotator.model.facts import Fact
 from annotator.model.own_terms import add_term, new_term
 from tests.formats.example_case import CASE, FIRST, SECOND
 
@@ -17,7 +18,7 @@ def test_nothing_of_the_first_one_is_left() -> None:
         extra={"summary": "TELLING"},
         tags=[replace(tag, note="TELLING", author="TELLING", words="TELLING") for tag in CASE.tags],
     )
-    telling = add_term(telling, new_term(telling, "TELLING manoeuvre", facet="step")).case
+    telling = add_term(telling, new_term(telling, "TELLING manoeuvre", under="vitrectomy")).case
     copy = blind_copy(telling, "urn:uuid:copy")
     assert "telling" not in repr(copy).casefold()
     assert (copy.title, len(copy.tags), copy.blind_to, copy.is_done) == (UNTITLED, 0, CASE.id, False)
@@ -27,9 +28,15 @@ def test_nothing_of_the_first_one_is_left() -> None:
 
 def test_every_field_of_a_case_is_decided_on() -> None:
     """A new field of a case is left out of a blind copy until somebody has thought of it here."""
-    kept = {"id", "title", "vocabulary", "recordings", "eye", "kind", "roles", "blind_to"}
-    left_out = {"tags", "extra", "is_done", "facts"}
-    assert set(type(CASE).__struct_fields__) <= kept | left_out
+    kept = {"id", "title", "vocabulary", "recordings", "eye", "kind", "roles", "blind_to", "facts"}
+    left_out = {"tags", "extra", "is_done"}
+    assert set(type(CASE).__struct_fields__) == kept | left_out
+
+
+def test_of_the_facts_only_those_on_consent_go_along() -> None:
+    consent = Fact("consent", "consent-withdrawn")
+    known = replace(CASE, facts=(Fact("finding", "macular-hole"), consent, Fact("outcome", "attached")))
+    assert blind_copy(known, "urn:uuid:copy").facts == (consent,)
 
 
 @pytest.mark.parametrize(

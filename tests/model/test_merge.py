@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit
 from annotator.model.case import Case, Eye, Tag
+from annotator.model.facts import CONSENT_WITHDRAWN, Fact
 from annotator.model.merge import Copy, Merged, merge
 from annotator.model.own_terms import add_term, new_term
 from annotator.model.place import parse_place
@@ -107,8 +108,29 @@ def test_of_all_else_the_copy_with_more_changes_counts_and_what_differs_is_told(
     }
 
 
+def test_every_field_of_a_case_is_merged() -> None:
+    """A new field would else be that of one copy, and be lost with the other."""
+    merged = {"id", "title", "vocabulary", "recordings", "tags", "eye", "extra", "kind", "roles", "blind_to", "is_done"}
+    assert set(Case.__struct_fields__) == merged | {"facts"}
+
+
+def test_facts_of_both_are_there_and_withdrawn_consent_counts() -> None:
+    mine = replace(BASE, facts=(Fact("consent", CONSENT_WITHDRAWN), Fact("gauge", "25-gauge")))
+    yours = replace(BASE, facts=(Fact("finding", "macular-hole"), Fact("consent", "consent-given")))
+    for revisions in ((1, 9), (9, 1)):
+        found = both(mine, yours, revisions)
+        assert {fact.name: fact.value for fact in found.case.facts} == {
+            "consent": CONSENT_WITHDRAWN,
+            "gauge": "25-gauge",
+            "finding": "macular-hole",
+        }
+        assert [one.says for one in found.conflicts] == [
+            "consent: “consent-withdrawn” is kept; the other is “consent-given”"
+        ]
+
+
 def test_terms_that_each_has_added_are_all_there() -> None:
-    mine, yours = (add_term(BASE, new_term(BASE, name, facet="step")).case for name in ("Buckling", "Drainage"))
+    mine, yours = (add_term(BASE, new_term(BASE, name, under="vitrectomy")).case for name in ("Buckling", "Drainage"))
     found = both(mine, yours)
     assert {"buckling", "drainage"} <= set(found.case.vocabulary.by_notation)
     assert found.conflicts == ()
