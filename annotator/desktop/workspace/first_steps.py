@@ -5,12 +5,13 @@ from enum import StrEnum
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import SMALL_ICON, UNIT
 from annotator.desktop.widgets.controls import PushButton, key_of, label, restyle
+from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.store.session import Change
 
 
@@ -38,6 +39,8 @@ class FirstSteps(QFrame):
         self._signs = {step: QLabel() for step in Step}
         self._actions = actions
         self._words = {step: label("") for step in Step}
+        self._words[Step.TAG] = ElidedLabel()  # the longest gives way in a narrow window
+        self._words[Step.TAG].setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
         self.show_keys()
         hide = PushButton("Hide")
         hide.setProperty("rank", "quiet")

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.widgets.labels import ElidedLabel
 from annotator.desktop.window import Window
 from annotator.desktop.workspace.first_steps import Step
 from tests.desktop.conftest import Opener
@@ -33,6 +34,17 @@ def test_each_is_ticked_off_by_doing_it(bench: Window, qtbot: QtBot) -> None:
     with qtbot.waitSignal(steps.finished):
         publish(qtbot, bench)
     assert not steps.isVisible()
+
+
+def test_in_a_narrow_window_words_end_in_an_ellipsis_and_hide_stays(bench: Window) -> None:
+    bench.resize(960, 510)
+    QApplication.processEvents()
+    steps = bench_of(bench).first_steps
+    for words in steps.findChildren(QLabel):
+        whole = words.width() >= words.sizeHint().width()
+        assert whole or (isinstance(words, ElidedLabel) and words.text().startswith("Tag: ")), words.text()
+    (hide,) = steps.findChildren(QPushButton)
+    assert steps.rect().contains(hide.geometry())
 
 
 def test_a_step_taken_back_is_no_step(bench: Window, qtbot: QtBot) -> None:
