@@ -238,8 +238,15 @@ def _notes(before: Series, this: Member | None) -> Iterator[str]:
     if missing:
         yield f"Without a case number, and left out of trends and of the CUSUM: {_cases(missing)}."
     proposed = sum(any(not tag.confirmed for tag in one.case.tags) for one in before.members)
+    strange = sum(any(one.case.vocabulary.concept(iri) is None for iri in _terms(one)) for one in before.members)
+    if strange:
+        yield f"With tags whose terms this vocabulary lacks, which are not counted: {_cases(strange)}."
     if proposed:
         yield f"With tags that are only proposed, which are counted: {_cases(proposed)}."
+
+
+def _terms(one: Member) -> set[str]:
+    return {tag.concept for tag in one.case.tags}
 
 
 def _cases(number: int) -> str:

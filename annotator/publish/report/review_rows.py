@@ -20,6 +20,7 @@ from annotator.publish.report.review_wording import (
     quartiles,
     rate,
     said,
+    severities,
     share,
     shorter,
     spread_of,
@@ -73,8 +74,11 @@ def tables(found: Review, names_nobody: bool) -> Iterator[Table]:
         Table(
             "events",
             "Events",
-            ("event", "in cases", "occurrences"),
-            [(one.label, f"{one.cases} of {one.of}", str(one.occurrences)) for one in found.events.counts],
+            ("event", "in cases", "occurrences", "severity, as notes say"),
+            [
+                (one.label, f"{one.cases} of {one.of}", str(one.occurrences), severities(one, found.events.log))
+                for one in found.events.counts
+            ],
         ),
         Table(
             "log",

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from annotator.measure.over_cases.cusum import Signal
+from annotator.measure.over_cases.events import EventCount, Logged
 from annotator.measure.over_cases.movement import Movement
 from annotator.measure.over_cases.review import Against, EventCusum, Review, Share, StepReview
 from annotator.measure.over_cases.series import Member
@@ -167,6 +168,12 @@ def rates(watched: EventCusum) -> str:
 def said(found: Mapping[str, str]) -> str:
     """What a note says of an event."""
     return "; ".join(f"{word}: {text}" for word, text in found.items())
+
+
+def severities(event: EventCount, log: Iterable[Logged]) -> str:
+    """How often notes say each severity of an event: “1: 3 times, 2: once”."""
+    counts = Counter(one.said["severity"] for one in log if one.notation == event.notation and "severity" in one.said)
+    return ", ".join(f"{one}: {'once' if count == 1 else f'{count} times'}" for one, count in sorted(counts.items()))
 
 
 def among(found: Review) -> str:

@@ -133,6 +133,14 @@ def test_an_older_version_of_the_vocabulary_is_carried_over() -> None:
     assert step(found, "whole").net.spread == Spread(1, *[30_000] * 5)
 
 
+def test_tags_that_can_not_be_carried_over_are_told() -> None:
+    fewer = replace(
+        vocabulary(), version="0", concepts=tuple(one for one in vocabulary().concepts if one.notation != "core")
+    )
+    found = review(series(own(), fewer), None, (), Asked())
+    assert "With tags whose terms this vocabulary lacks, which are not counted: 5 cases." in found.notes
+
+
 def test_references_of_opposite_sign_stand_side_by_side() -> None:
     found = step(reviewed([], core(6, 38_000), reference("A", 30_000), reference("B", 45_000)), "core")
     assert [(one.reference.group, one.difference) for one in found.against] == [("A", 8_000), ("B", -7_000)]

@@ -11,10 +11,12 @@ from msgspec.structs import replace
 from annotator.measure.over_cases.caution import CAUTION
 from annotator.measure.over_cases.review import Asked, review
 from annotator.measure.over_cases.series import series
+from annotator.model.place import parse_place
 from annotator.model.vocabulary import Concept
 from annotator.plain_text import is_control
 from annotator.publish.report import review_html, review_json, review_table
 from annotator.publish.report.plot import time_ticks, whole_ticks
+from annotator.publish.report.review_rows import tables
 from tests.measure.cases import tag, vocabulary
 from tests.measure.over_cases.series_cases import member
 from tests.publish.report.review_example import REFERENCES, SECRET, learner, reviewed
@@ -114,6 +116,20 @@ def test_the_table_says_which_files_to_look_at() -> None:
     assert text.splitlines()[0] == f"{SECRET} 10 (case 10) beside 9 earlier cases, 2026-03"
     assert text.splitlines()[1] == CAUTION
     assert f"{SECRET} 1, {SECRET} 3, {SECRET} 5" in text
+
+
+def test_places_of_the_case_have_their_chart() -> None:
+    this = member(1, replace(tag("core", 0, 40_000), place=parse_place("4-5 posterior")))
+    text = review_html.dumps(review(series([this], vocabulary()), this, (), Asked()), vocabulary())
+    assert 'class="retina"' in text
+
+
+def test_severities_are_counted_as_notes_say_them() -> None:
+    notes = ("severity: 2", "severity: 1; cause: x", "Severity: 2", "")
+    tags = [replace(tag("bleeding", at, at), note=note) for at, note in enumerate(notes)]
+    found = review(series([member(1, *tags)], vocabulary()), None, (), Asked())
+    (row,) = next(one for one in tables(found, names_nobody=True) if one.kind == "events").rows
+    assert row == ("Bleeding", "1 of 1", "4", "1: once, 2: 2 times")
 
 
 def test_the_keys_of_the_json(plain: dict[str, Any]) -> None:
