@@ -77,11 +77,12 @@ class Summary(msgspec.Struct, frozen=True):
 
 
 class Visit(msgspec.Struct, frozen=True):
-    """One uninterrupted stay with a concept; a moment has no length."""
+    """One uninterrupted stay with a concept; a moment has no length. `tag_id` is that of the first of its tags."""
 
     concept: Concept
     start: Ms
     end: Ms
+    tag_id: str
 
 
 def summarise(
@@ -207,10 +208,13 @@ def _overlap(counted: Sequence[Counted]) -> Ms:
 def _visits(case: Case, counted: Iterable[Counted]) -> list[Visit]:
     """By start, of one start the longer first, then as in the vocabulary."""
     ranges: dict[str, list[Stay]] = {}
+    firsts: dict[tuple[str, Ms], str] = {}
     for one in counted:
-        ranges.setdefault(one.line[0].notation, []).append(one.time)
+        notation = one.line[0].notation
+        ranges.setdefault(notation, []).append(one.time)
+        firsts.setdefault((notation, one.time.start), one.tag.id)
     found = [
-        Visit(concept, start, end)
+        Visit(concept, start, end, firsts[concept.notation, start])
         for concept in case.vocabulary.concepts
         if concept.notation in ranges
         for start, end in stays(ranges[concept.notation])

@@ -14,7 +14,7 @@ from annotator.desktop.widgets.controls import plain_tip
 from annotator.measure.durations import Visit
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
-from annotator.publish.report.phase_colours import PLAIN, phase_fills
+from annotator.publish.report.phase_colours import PLAIN, case_fills
 from annotator.publish.report.wording import length
 
 _HEIGHT: Final = 6 * UNIT
@@ -45,7 +45,7 @@ class OccurrenceStrip(QWidget):
 
     def show_visits(self, case: Case, visits: Sequence[Visit]) -> None:
         self._visits, self._duration, self._at_width = visits, case.duration, -1
-        self._fills = dict(phase_fills(case.vocabulary))
+        self._fills = dict(case_fills(case))
         self.setAccessibleDescription(f"{len(visits)} occurrences")
         self.update()
 
@@ -70,7 +70,7 @@ class OccurrenceStrip(QWidget):
             if one.start == one.end:
                 diamond(painter, band.center().x(), band.center().y(), self._theme.colours.warning)
             else:
-                painter.setBrush(QColor(self._fills.get(one.concept.iri, PLAIN.fill)))
+                painter.setBrush(QColor(self._fills.get(one.tag_id) or self._fills.get(one.concept.iri, PLAIN.fill)))
                 painter.drawRoundedRect(band, 2, 2)
         painter.end()
 

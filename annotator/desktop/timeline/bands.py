@@ -67,7 +67,7 @@ class FacetBand:
 
     def _names(self, area: QRectF, scale: Scale, look: Look) -> Sequence[Words]:
         """Of all that is visible: the same from frame to frame, so that they are worked out once for a scale."""
-        asked = (scale, area, look.colours, self._extents.changes_with(look.at))
+        asked = (scale, area, look.colours, look.phases, self._extents.changes_with(look.at))
         if self._named[0] != asked:
             roomy = self._extents.with_room(scale, look.at, INSIDE, BESIDE)
             found = ((number, self._name_of(number, free, area, scale, look)) for number, free in roomy)
@@ -171,7 +171,7 @@ def _shown(band: QRectF, area: QRectF) -> QRectF:
 
 def _colour_of(tag: Tag, look: Look) -> str:
     """What is only proposed is pale; its name is not."""
-    colour = look.phases.get(tag.concept, look.colours.bar)
+    colour = look.phases.get(tag.id) or look.phases.get(tag.concept, look.colours.bar)
     return colour if tag.confirmed else mixed(colour, look.colours.raised)
 
 

@@ -18,8 +18,8 @@ from annotator.workflow.frames import CaseFrames
 class Look(NamedTuple):
     """What a lane needs to know to paint: the case and its frames, the shown frame's time, the selected tag's id and
     those of all that are selected with it, colours of the theme, and those of the phases by the IRI of each concept
-    under them; the part of the case that is looped. What lies left of `left` or right of `right`, in pixels, need
-    not be painted.
+    under them, and by that of each tag that counts for the phase in which it lies; the part of the case that is looped.
+    What lies left of `left` or right of `right`, in pixels, need not be painted.
     """
 
     case: Case

@@ -77,7 +77,8 @@ class Overview:
         for number in full:
             left, right = (whole.x(at) for at in extent(self._tags[number], look.at))
             area = QRectF(left, strip.top(), right - left, strip.height())
-            painter.fillRect(area, QColor(look.phases[self._tags[number].concept]))
+            tag = self._tags[number]
+            painter.fillRect(area, QColor(look.phases.get(tag.id) or look.phases[tag.concept]))
 
     def _paint_names(self, painter: QPainter, area: QRectF, whole: Scale, look: Look) -> None:
         painter.setFont(typeface.small())

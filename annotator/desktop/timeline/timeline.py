@@ -43,7 +43,7 @@ from annotator.desktop.widgets.controls import end_typing
 from annotator.model.edits import name_of
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms, clock
-from annotator.publish.report.phase_colours import phase_fills
+from annotator.publish.report.phase_colours import case_fills
 from annotator.store.session import Change
 
 _NAMES = 108
@@ -85,7 +85,7 @@ class Timeline(QWidget):
         self._controller = controller
         self._theme = theme
         self._lane_set = LaneSet.ALL
-        self._phases = phase_fills(controller.case.vocabulary)
+        self._phases = case_fills(controller.case)
         self._most = _MOST
         self._rows_bar = QScrollBar(Qt.Orientation.Vertical, self)
         self._rows_bar.setSingleStep(_ROW_STEP)
@@ -198,7 +198,10 @@ class Timeline(QWidget):
 
     def _use(self, lanes: Lanes) -> None:
         self._lanes = lanes
-        self._phases = phase_fills(self._controller.case.vocabulary)
+        phases = case_fills(self._controller.case)
+        if phases != self._phases:  # of a tag that itself did not change, too
+            self._phases = phases
+            self.update()
         self.updateGeometry()
         self._fit_rows()
 

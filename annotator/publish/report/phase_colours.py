@@ -7,6 +7,8 @@ Masataka Okabe, Kei Ito, "Color Universal Design" (2008), https://jfly.uni-koeln
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from annotator.measure.rollup import settled_lines
+from annotator.model.case import Case
 from annotator.model.vocabulary import Concept, Vocabulary
 
 
@@ -68,6 +70,19 @@ def phase_colours(vocabulary: Vocabulary) -> Mapping[str, Colour]:
     others = [iri for iri in phases if iri not in colours]
     colours |= {iri: free[number % len(free)] for number, iri in enumerate(others)}
     return {iri: colours[top.iri] for iri, top in tops.items()}
+
+
+def case_colours(case: Case) -> Mapping[str, Colour]:
+    """The same, and by the id of each tag that counts for the phase in which it lies the colour of that."""
+    colours = phase_colours(case.vocabulary)
+    facet = next((facet.name for facet in case.vocabulary.facets if facet.exclusive), None)
+    settled = settled_lines(case, facet) if facet is not None else {}
+    return {**colours, **{tag_id: colours[line[0].iri] for tag_id, line in settled.items()}}
+
+
+def case_fills(case: Case) -> Mapping[str, str]:
+    """The grounds of those alone, as `#rrggbb`."""
+    return {iri: colour.fill for iri, colour in case_colours(case).items()}
 
 
 def phase_fills(vocabulary: Vocabulary) -> Mapping[str, str]:

@@ -13,7 +13,7 @@ from annotator.model.case import Case
 from annotator.model.timecode import HOUR, MINUTE, SECOND, Ms, span
 from annotator.model.vocabulary import label_in
 from annotator.plain_text import one_line
-from annotator.publish.report.phase_colours import phase_colours
+from annotator.publish.report.phase_colours import case_colours
 from annotator.publish.report.timeline_lane import WIDE, Band, Page, Style, loose_bands, solid_bands
 
 _GAP = 10
@@ -61,7 +61,7 @@ class Timeline(msgspec.Struct, frozen=True):
 
 def timeline(case: Case, keys: Mapping[str, str], language: str = "en", page: Page = WIDE) -> Timeline:
     """Lay out every facet that has tags; `keys` are the letters and numbers of the table, by notation."""
-    style = Style(case.duration, phase_colours(case.vocabulary), keys, language, page)
+    style = Style(case.duration, case_colours(case), keys, language, page)
     lanes: list[ReportLane] = []
     y = float(_GAP)
     for facet in case.vocabulary.facets:

@@ -55,7 +55,9 @@ class Band(msgspec.Struct, frozen=True):
 
 
 class Style(NamedTuple):
-    """What a lane is drawn with: the length of the case, colours by IRI, keys by notation, the language, the page."""
+    """What a lane is drawn with: the length of the case, colours by the IRI of a tag or its concept, keys by notation,
+    the language, the page.
+    """
 
     duration: Ms
     colours: Mapping[str, Colour]
@@ -151,7 +153,7 @@ def _first_free_rows(found: Sequence[Visit]) -> list[int]:
 
 
 def _band(style: Style, visit: Visit, y: float, height: float, narrowest: float) -> Band:
-    colour = style.colours.get(visit.concept.iri, PLAIN)
+    colour = style.colours.get(visit.tag_id) or style.colours.get(visit.concept.iri, PLAIN)
     moment = visit.end == visit.start
     x = style.x(visit.start)
     width = 0 if moment else max(style.x(visit.end) - x, narrowest)

@@ -17,6 +17,7 @@ from annotator.media.index.reader import read_index
 from annotator.media.write.review_copy import write_review_copy
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.edits import Edited
+from annotator.publish.report.phase_colours import phase_fills
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek
 from tests.desktop.films import exact_ms, film, read_number
@@ -103,6 +104,31 @@ def test_borders_are_drawn_and_a_tag_across_one_is_whole(
     step_image = lane(timeline, "step", 8)
     across = range(round(timeline.scale.x(border - 950)), round(timeline.scale.x(border + 950)))
     assert len({step_image.pixel(at, 1) for at in across}) == 1
+
+
+def test_a_step_of_any_phase_has_the_colour_of_the_one_in_which_it_lies(opened: Opener, recording: Path) -> None:
+    window = opened(recording)
+    window.resize(1440, 900)
+    controller, timeline = controller_of(window), timeline_of(window)
+    vocabulary = controller.case.vocabulary
+    colours = phase_fills(vocabulary)
+    terms = {name: vocabulary.by_notation[name].iri for name in ("core-vitrectomy", "haemostasis", "membrane-work")}
+
+    def add(name: str, start: int, end: int) -> None:
+        tag = Tag(f"urn:{name}", terms[name], start, end)
+        assert controller.do(lambda case: Edited(with_tags(case, [tag]), "tagged"))
+
+    def colour_at(name: str, at: int) -> QColor:
+        return lane(timeline_of(window), name, 5).pixelColor(round(timeline.scale.x(at)), 1)
+
+    add("haemostasis", 2_002, 4_004)
+    assert colour_at("whole case", 3_000) == QColor(colours[terms["haemostasis"]]), "its own, with nothing around it"
+    add("core-vitrectomy", 0, 2_002)
+    for name in ("whole case", "step"):
+        assert colour_at(name, 3_000) == QColor(colours[terms["core-vitrectomy"]])
+    add("membrane-work", 2_002, 4_004)
+    for name in ("whole case", "step"):
+        assert colour_at(name, 3_900) == QColor(colours[terms["membrane-work"]]), "that is tagged over it"
 
 
 _ROUNDING = 4

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given
+from msgspec.structs import replace
 
 from annotator import publish
 from annotator.model.case import Case
@@ -101,6 +102,16 @@ def test_phases_take_the_colours_in_the_order_of_the_vocabulary() -> None:
     assert {name: colours[words.by_notation[name].iri].fill for name in words.by_notation if name in PHASES} == PHASES
     assert colours[words.by_notation["segmentation"].iri] == colours[words.by_notation["membrane-work"].iri]
     assert words.by_notation["bimanual"].iri not in colours
+
+
+def test_what_may_fall_in_any_phase_has_the_colour_of_that_in_which_it_lies() -> None:
+    one = case(tag("core", 0, 30_000), tag("removal", 30_000, 40_000), tag("shave", 40_000, 60_000))
+    free = [replace(concept, any_phase=concept.notation == "removal") for concept in one.vocabulary.concepts]
+    one = replace(one, vocabulary=replace(one.vocabulary, concepts=tuple(free)))
+    _, steps = timeline(one, {}).lanes
+    colours = phase_colours(one.vocabulary)
+    assert {band.fill for band in steps.bands} == {colours[one.tags[0].concept].fill}
+    assert colours[one.tags[1].concept].fill not in {band.fill for band in steps.bands}
 
 
 def test_a_phase_keeps_its_colour_in_a_vocabulary_that_leaves_others_out() -> None:
