@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from annotator.cli.verb import EXISTING, emit, progress, say, verb, warn
+from annotator.cli.verb import EXISTING, emit, progress, replacing, say, verb, warn
 from annotator.errors import StoreError, told
 
 if TYPE_CHECKING:
@@ -255,5 +255,23 @@ def copies(ctx: click.Context, /, case: Path | None, as_json: bool) -> None:
     say(f"{len(listed):,} {'copy' if len(listed) == 1 else 'copies'} on the list of what was published")
 
 
-for _verb in (find, ask, copies):
+@verb("export", "annotator library cases export --out tags.csv")
+@click.option("--out", type=EXISTING, required=True, metavar="FILE", help="A .csv or .parquet file for the tags.")
+@replacing("tables of the same names that are not from this program")
+@click.pass_context
+def export(ctx: click.Context, /, out: Path, replace: bool) -> None:
+    """Write all tags as a table for statisticians, one row a tag; beside it the durations, the cases and their facts,
+    and a dictionary that says what each column means.
+
+    Titles, notes, names of files and dates are left out. Parquet needs the library pyarrow.
+    """
+    from annotator.library.export import export as written
+
+    with _library(ctx.obj) as library, progress("reading cases") as report:
+        done = written(library, out, replace, report)
+    warn(*told(done.notes))
+    say(*(f"wrote {path}" for path in done.written))
+
+
+for _verb in (find, ask, export, copies):
     command.add_command(_verb)

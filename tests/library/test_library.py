@@ -2,6 +2,8 @@
 
 import os
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,12 +11,15 @@ import pytest
 from annotator.errors import Cancelled, StoreError
 from annotator.library import refresh, schema
 from annotator.library.library import Library, index_path, opened
+from annotator.media.cache.cache_files import make_room, used_bytes
 from annotator.model import edits
 from annotator.store.files import facts_of
 from annotator.store.reading import OnDisk, read_case
 from annotator.store.session import Session
 from tests.library.cases import put
 from tests.measure.cases import tag
+from tests.running import PATIENCE
+from tests.store.small_disk import fill, small_disk
 
 
 def names(folder: Path) -> list[str]:
@@ -173,6 +178,15 @@ def test_an_index_of_another_version_is_made_anew(folder: Path, cache: Path) -> 
         assert "of_another_version" not in there
 
 
+def test_emptying_the_cache_takes_the_index_too(folder: Path, cache: Path) -> None:
+    put(folder, "a", tag("core", 0, 1_000))
+    names(folder)
+    assert used_bytes(cache) == index_path(folder, cache).stat().st_size
+    make_room(cache, 0)
+    assert not index_path(folder, cache).exists()
+    assert names(folder) == ["a.case.jsonld"]
+
+
 def test_without_a_place_for_the_index_it_works_and_says_so(folder: Path, tmp_path: Path) -> None:
     put(folder, "a", tag("core", 0, 1_000))
     (tmp_path / "file").write_bytes(b"")
@@ -186,3 +200,74 @@ def test_what_is_no_folder_is_refused(tmp_path: Path, name: str) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(StoreError, match=r"is a file|is not there"), opened(tmp_path / name):
         pass
+
+
+_OPENS = """
+import sys
+from pathlib import Path
+from annotator.library.library import opened
+with opened(Path(sys.argv[1])) as library:
+    print(len(library.cases), library.left_out)
+"""
+
+
+def test_several_processes_index_one_folder_at_once(folder: Path) -> None:
+    for number in range(30):
+        put(folder, f"{number}", tag("core", 0, 1_000))
+    command = [sys.executable, "-c", _OPENS, str(folder)]
+    ran = [subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) for _ in range(3)]
+    assert [one.communicate(timeout=PATIENCE)[0] for one in ran] == ["30 ()\n"] * 3
+    with opened(folder) as library:
+        assert tags_of(library) == [0] * 30
+
+
+def test_a_kill_within_a_write_leaves_a_sound_index(folder: Path, cache: Path) -> None:
+    """As SQLite leaves it: some rows of a transaction are in the file, and its journal is beside it."""
+    put(folder, "a", tag("core", 0, 1_000))
+    names(folder)
+    put(folder, "b", tag("core", 5_000, 6_000))
+    killed = """
+import os, sys
+from pathlib import Path
+from annotator.library import entries
+from annotator.library.library import opened
+put = entries.Writer.put
+def put_and_die(writer, *args):
+    put(writer, *args)
+    writer._index.execute("PRAGMA cache_size = 0")
+    writer._index.execute("PRAGMA cache_spill = 1")
+    os._exit(9)
+entries.Writer.put = put_and_die
+with opened(Path(sys.argv[1])):
+    pass
+"""
+    assert subprocess.run([sys.executable, "-c", killed, str(folder)], check=False).returncode == 9
+    with opened(folder) as library:
+        assert tags_of(library) == [0, 5_000]
+        assert library.left_out == ()
+        assert library.index.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+
+
+def test_a_full_disk_in_the_cache_costs_time_and_nothing_else(folder: Path, tmp_path: Path) -> None:
+    for number in range(20):
+        put(folder, f"{number}", tag("core", 0, 1_000))
+    with small_disk(tmp_path / "small", "64k") as kept_in, opened(folder, kept_in=kept_in) as library:
+        assert tags_of(library) == [0] * 20
+        assert "full" in library.left_out[0]
+
+
+def test_a_disk_that_fills_later_keeps_the_index_as_it_was(folder: Path, tmp_path: Path) -> None:
+    put(folder, "a", tag("core", 0, 1_000))
+    with small_disk(tmp_path / "small", "400k") as kept_in:
+        with opened(folder, kept_in=kept_in) as library:
+            assert library.left_out == ()
+        filler = fill(kept_in, 4_096)
+        for number in range(20):
+            put(folder, f"{number}", *(tag("core", at * 1_000, at * 1_000 + 500) for at in range(90)))
+        with opened(folder, kept_in=kept_in) as library:
+            assert len(library.cases) == 21
+            assert "full" in library.left_out[0]
+        filler.unlink()
+        with opened(folder, kept_in=kept_in) as library:
+            assert len(library.cases) == 21
+            assert library.left_out == ()

@@ -26,8 +26,8 @@ _DIGEST_BYTES: Final = hashlib.sha256().digest_size
 """Of the digest in front, by which a damaged file is known."""
 
 _NAME_LENGTH: Final = 40
-_OURS: Final = re.compile(rf"[0-9a-f]{{{_NAME_LENGTH}}}\.(frames|film|sound|mp4|mkv)(\.\w+\.part)?")
-"""Names that `place` gives, and those by which earlier versions left files when they were killed."""
+_OURS: Final = re.compile(rf"[0-9a-f]{{{_NAME_LENGTH}}}\.(frames|film|sound|mp4|mkv|library)(\.\w+\.part)?")
+"""Names that `place` and libraries give, and those by which earlier versions left files when they were killed."""
 
 Arrays = Mapping[str, NDArray[Any]]
 
