@@ -20,7 +20,7 @@ from annotator.model.edits import Edited
 from annotator.model.timecode import HOUR, Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.model.words.forms import folded
-from annotator.publish.report.phase_colours import phase_fills
+from annotator.publish.report.phase_colours import case_fills
 from annotator.store.session import Change
 
 Index = QModelIndex | QPersistentModelIndex
@@ -35,7 +35,7 @@ class RecordModel(QAbstractListModel):
         super().__init__()
         self._controller = controller
         self._case = controller.case
-        self._colours = phase_fills(self._case.vocabulary)
+        self._colours = case_fills(self._case)
         self._place = reading_order(self._case.vocabulary)
         self._words: tuple[str, ...] = ()
         self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
@@ -152,7 +152,6 @@ class RecordModel(QAbstractListModel):
     def refresh(self, change: Change) -> None:
         """Take a change in: between the first and the last line that it concerns, those that differ go and come."""
         if change.after.vocabulary is not self._case.vocabulary:
-            self._colours = phase_fills(change.after.vocabulary)
             self._place = reading_order(change.after.vocabulary)
             first, old, new = 0, self._tags[:], sorted(self._fitting(change.after.tags), key=self._place)
         else:
@@ -165,6 +164,15 @@ class RecordModel(QAbstractListModel):
         for row in (*range(above), *range(len(new) - below, len(new))):
             if new[row] is not old[row if row < above else row - len(new)]:
                 self.dataChanged.emit(self.index(first + row), self.index(first + row))
+        self._take_colours()
+
+    def _take_colours(self) -> None:
+        """Those of the case as it is now; some tags have that of the phase in which they lie."""
+        before, self._colours = self._colours, case_fills(self._case)
+        others = {iri for iri, _ in before.items() ^ self._colours.items()}
+        for row in map(self.row_of, others):
+            if row is not None:
+                self.dataChanged.emit(self.index(row), self.index(row))
 
     def _concerned(self, delta: Delta) -> tuple[int, list[Tag], list[Tag]]:
         """From which line on a change concerns the lines, and the tags of these before and after it."""
@@ -195,7 +203,7 @@ class RecordModel(QAbstractListModel):
 
     def _line(self, number: int) -> RecordRow:
         tag = self._tags[number]
-        return record_row(self._case, tag, self._colours.get(tag.concept))
+        return record_row(self._case, tag, self._colours.get(tag.id) or self._colours.get(tag.concept))
 
 
 def _same(one: list[Tag], other: list[Tag]) -> int:

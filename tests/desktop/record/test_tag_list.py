@@ -10,9 +10,11 @@ from PySide6.QtTest import QAbstractItemModelTester, QSignalSpy, QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QPlainTextEdit
 from pytestqt.qtbot import QtBot
 
+from annotator.desktop.record.rows import ROLE
 from annotator.desktop.window import Window
 from annotator.model import edits
 from annotator.model.case import Tag
+from annotator.publish.report.phase_colours import phase_fills
 from annotator.store.session import Session
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, clock_ms, controller_of, seek, tag
@@ -216,6 +218,22 @@ def test_one_change_tells_one_line(window: Window) -> None:
     controller.do(lambda case: edits.remove(case, [middle.id]))
     controller.undo()
     assert (gone.at(0)[1:], come.at(0)[1:], reset.count()) == ([1, 1], [1, 1], 0)
+
+
+def test_a_step_of_any_phase_has_the_colour_of_the_one_in_which_it_lies(window: Window) -> None:
+    controller, model = controller_of(window), bench_of(window).record.record
+    vocabulary, middle = controller.case.vocabulary, controller.case.tags[1]
+    fills = phase_fills(vocabulary)
+
+    controller.do(lambda case: edits.retag(case, middle.id, vocabulary.by_notation["haemostasis"].iri))
+    assert model.index(1).data(ROLE).colour == fills[controller.case.tags[0].concept]
+    told = QSignalSpy(model.dataChanged)
+    closure = Tag("urn:closure", vocabulary.by_notation["closure"].iri, middle.start, middle.end)
+    controller.do(lambda case: edits.add(case, [closure]))
+    haemostasis = model.row_of(middle.id)
+    assert haemostasis is not None
+    assert model.index(haemostasis).data(ROLE).colour == fills[closure.concept]
+    assert haemostasis in [told.at(number)[0].row() for number in range(told.count())]
 
 
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
