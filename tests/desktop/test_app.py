@@ -51,6 +51,13 @@ def test_numpy_and_pyav_are_loaded_before_qt_reads_the_source_of_all_that_follow
     assert max(place["numpy"], place["av"]) < place["PySide6.QtCore"]
 
 
+def test_hardly_any_of_what_stands_under_the_desktop_is_loaded_after_qt(started: dict[str, Any]) -> None:
+    modules = started["modules"]
+    after = set(modules[modules.index("PySide6.QtCore") :])
+    under = {name for name in modules if name.startswith("annotator.") and not name.startswith("annotator.desktop")}
+    assert len(under & after) < 0.2 * len(under)
+
+
 def test_no_source_is_kept_that_qt_has_read(started: dict[str, Any]) -> None:
     assert started["lines"] == 0
 
