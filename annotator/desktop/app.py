@@ -52,15 +52,12 @@ def _import_what_knows_nothing_of_qt() -> None:
     """PySide6 reads the source of every module that is imported after it, and keeps the lines: of NumPy and PyAV, which
     these bring, that is most. What follows brings the rooms under the desktop.
     """
-    import annotator.library.ask
-    import annotator.library.search
     import annotator.measure.findings
     import annotator.measure.poster_time
     import annotator.media.cache.review_cache
     import annotator.media.cache.strip_cache
     import annotator.media.pictures.whole_strip
     import annotator.publish.kinds
-    import annotator.publish.report.answer_lines
     import annotator.publish.report.summary_csv
     import annotator.workflow.add_tags
     import annotator.workflow.carry_case

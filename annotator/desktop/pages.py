@@ -1,16 +1,21 @@
 """The pages of the window, of which one is seen: the case, what comes before it, and what lies over these."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from annotator.desktop.help.page import HelpPage, Subject
-from annotator.desktop.library.page import LibraryPage
 from annotator.desktop.playback.player import Player
 from annotator.desktop.settings.controller import SettingsController
 from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.start.start_screen import LoadingPage, StartScreen
 from annotator.desktop.widgets.controls import end_typing
+from annotator.desktop.widgets.full_page import FullPage
 from annotator.desktop.workspace.bench import Bench
+
+if TYPE_CHECKING:
+    from annotator.desktop.library.page import LibraryPage
 
 
 class Pages(QStackedWidget):
@@ -29,7 +34,6 @@ class Pages(QStackedWidget):
         recordings: RecordingsPage,
         settings: SettingsController,
         help_page: HelpPage,
-        library: LibraryPage,
     ) -> None:
         super().__init__()
         self._player = player
@@ -38,13 +42,11 @@ class Pages(QStackedWidget):
         self._recordings = recordings
         self._settings = settings
         self._help = help_page
-        self._library = library
         self._under: QWidget | None = None
-        for page in (start, loading, recordings, settings.page, help_page, library):
+        for page in (start, loading, recordings):
             self.addWidget(page)
-        settings.page.closed.connect(self._show_under)
-        help_page.closed.connect(self._show_under)
-        library.closed.connect(self._show_under)
+        for over in (settings.page, help_page):
+            self.add_over(over)
 
     def shows(self, page: QWidget | None) -> bool:
         """Whether a page is the one that is seen."""
@@ -86,14 +88,19 @@ class Pages(QStackedWidget):
         self._show_over(self._help)
         self._help.take_focus()
 
-    def show_library(self) -> None:
-        self._show_over(self._library)
-        self._library.take_focus()
+    def add_over(self, page: FullPage) -> None:
+        """Take one more page that is shown over what is seen."""
+        self.addWidget(page)
+        page.closed.connect(self._show_under)
+
+    def show_library(self, library: "LibraryPage") -> None:
+        self._show_over(library)
+        library.take_focus()
 
     def _show_over(self, page: QWidget) -> None:
         """Show a page over what is seen now, or over what another such page was shown over."""
         self._player.pause()
-        if self.currentWidget() not in (self._settings.page, self._help, self._library):
+        if not isinstance(self.currentWidget(), FullPage):
             self._under = self.currentWidget()
         self.show_page(page)
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, QSize, Qt
 from PySide6.QtGui import QCloseEvent
@@ -15,7 +16,6 @@ from annotator.desktop.dispatch import Function, functions_of
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.opening import Opened
 from annotator.desktop.help.page import HelpPage, Subject
-from annotator.desktop.library.page import LibraryPage
 from annotator.desktop.pages import Pages
 from annotator.desktop.playback.player import Player
 from annotator.desktop.preferences.cache_room import Room
@@ -41,6 +41,9 @@ from annotator.model.timecode import Ms
 from annotator.store.session import Change
 from annotator.workflow.own_folders import log_file
 from annotator.workflow.sample import HOLE
+
+if TYPE_CHECKING:
+    from annotator.desktop.library.page import LibraryPage
 
 PROGRAM = "Surgical step annotator"
 
@@ -76,10 +79,8 @@ class Window(QMainWindow):
         self.status.hide()
         self.settings = SettingsController(self.preferences, theme, self.commands, self)
         self.help = HelpPage(self.settings.key_rows, theme)
-        self.library = LibraryPage(theme, self.preferences)
-        self._pages = Pages(
-            self.player, self.start, self.loading, self.recordings, self.settings, self.help, self.library
-        )
+        self._library: LibraryPage | None = None
+        self._pages = Pages(self.player, self.start, self.loading, self.recordings, self.settings, self.help)
         self._drops = DropTarget(self, lambda: self._pages.shows_list, self._is_case_seen)
         inside = QWidget()
         column = QVBoxLayout(inside)
@@ -241,7 +242,7 @@ class Window(QMainWindow):
             "find_command": self.questions.command,
             "retag_chosen": self.questions.other_step,
             "carry_case": self.questions.other_vocabulary,
-            "show_library": self._pages.show_library,
+            "show_library": self._show_library,
             "show_settings": self._pages.show_settings,
             "show_guide": partial(self._pages.show_help, Subject.GUIDE),
             "show_keys": partial(self._pages.show_help, Subject.KEYS),
@@ -266,7 +267,6 @@ class Window(QMainWindow):
         self._pages.turned.connect(self._use_state)
         self._pages.returned.connect(self._go_back)
         self.start.recent.chosen.connect(self._open_recent)
-        self.library.went.connect(self._open_at)
         self.openings.began.connect(self._pages.show_loading)
         self.openings.listed.connect(self._pages.show_list)
         self.openings.ended.connect(self._go_back)
@@ -293,6 +293,20 @@ class Window(QMainWindow):
         if self.bench is not None:
             self.bench.controller.tag(concept)
             self.bench.sheet.reveal(concept)
+
+    @property
+    def library(self) -> "LibraryPage":
+        """Made when it is first wanted, as loading what it needs would keep every start waiting."""
+        if self._library is None:
+            from annotator.desktop.library.page import LibraryPage
+
+            self._library = LibraryPage(self.theme, self.preferences, self._pages)
+            self._library.went.connect(self._open_at)
+            self._pages.add_over(self._library)
+        return self._library
+
+    def _show_library(self) -> None:
+        self._pages.show_library(self.library)
 
     def _show_log(self) -> None:
         folder = log_file().parent
@@ -384,7 +398,8 @@ class Window(QMainWindow):
             event.ignore()
             return
         self.openings.close_down()
-        self.library.close_down()
+        if self._library is not None:
+            self._library.close_down()
         self.preferences.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         self.close_case()
         self.start.recent.close_down()  # last, as the start screen is back, and looks its cases up

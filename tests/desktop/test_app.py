@@ -69,3 +69,7 @@ def test_what_the_program_is_made_of_is_not_looked_through_for_garbage(started: 
 
 def test_what_only_makes_thumbnails_is_not_loaded_until_they_are_made(started: dict[str, Any]) -> None:
     assert "cv2" not in started["modules"]
+
+
+def test_what_only_the_library_needs_is_not_loaded_until_it_is_shown(started: dict[str, Any]) -> None:
+    assert not [name for name in started["modules"] if name.startswith("annotator.library") or name == "sqlite3"]

@@ -90,10 +90,10 @@ class LibraryPage(FullPage):
         inside.addWidget(self._tables, 1)
         inside.addWidget(self.notes)
         inside.addWidget(self._caution)
-        self._caution.say(CAUTION)
         self._rest = QWidget()  # takes the room where there are no tables
         inside.addWidget(self._rest, 1)
         self.column.addLayout(inside, 1)
+        self._caution.say(CAUTION)  # in its place now; else it would be shown as a window of its own
 
     def _join(self) -> None:
         self.question.asked.connect(self.refresh)
