@@ -20,7 +20,7 @@ from annotator.model.case import Case
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, Concept, label_in
 from annotator.plain_text import capitalised, one_line
-from annotator.publish.report.phase_colours import PLAIN, phase_colours
+from annotator.publish.report.phase_colours import PLAIN, case_colours
 from annotator.publish.report.retina_svg import SIZE, retina_picture
 from annotator.publish.report.timeline import timeline
 from annotator.publish.report.timeline_lane import NARROW, WIDE
@@ -165,8 +165,15 @@ def _broader(case: Case, row: Row) -> Concept | None:
 
 
 def _fills(case: Case) -> dict[str, str]:
-    colours = phase_colours(case.vocabulary)
-    return {one.notation: colours.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
+    """By notation; what counts for the phase in which it lies has the colour of that, if it lies in one only."""
+    colours = case_colours(case)
+    fills = {one.notation: colours.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
+    lying: dict[str, set[str]] = {}
+    for tag in case.tags:
+        concept = case.concept_of(tag)
+        if concept is not None and tag.id in colours:
+            lying.setdefault(concept.notation, set()).add(colours[tag.id].fill)
+    return fills | {notation: next(iter(found)) if len(found) == 1 else PLAIN.fill for notation, found in lying.items()}
 
 
 def _share(part: Ms, whole: Ms) -> str:

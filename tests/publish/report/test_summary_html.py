@@ -9,8 +9,10 @@ import pytest
 from msgspec.structs import replace
 
 from annotator.measure.durations import summarise
+from annotator.model.case import with_tags
 from annotator.plain_text import one_line
-from annotator.publish.report.summary_html import dumps
+from annotator.publish.report.phase_colours import PLAIN
+from annotator.publish.report.summary_html import dumps, values
 from tests.measure.cases import case, tag
 from tests.publish.report_case import CORE_BEGINS, CORE_ENDS, HARMFUL, MODEL_EYE, harmful, saying_when
 
@@ -141,6 +143,10 @@ def test_a_step_of_any_phase_stands_alone_where_its_own_phase_has_no_time() -> N
     said = page(dumps(summarise(made), made)).said("bdi")
     assert "Port removal" in said
     assert "Closure" not in said, "it counts for the vitrectomy in which it lies"
+    fills = values(summarise(made), made, "en")["fills"]
+    assert fills["removal"] == fills["core"] != PLAIN.fill
+    again = with_tags(made, [tag("ports", 60_000, 70_000), tag("removal", 70_000, 80_000)])
+    assert values(summarise(again), again, "en")["fills"]["removal"] == PLAIN.fill, "it lies in two phases"
 
 
 def test_a_case_without_tags_has_a_page_too() -> None:
