@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from annotator.cli.verb import EXISTING, emit, progress, replacing, say, verb, warn
-from annotator.errors import StoreError, told
+from annotator.errors import StoreError, listed, told
 
 if TYPE_CHECKING:
     from annotator.library.ask import OutOf, Told
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
-@click.group("library", epilog="Example:  annotator library cases ask delamination")
+@click.group("library", invoke_without_command=True, epilog="Example:  annotator library cases ask delamination")
 @click.argument("folder", type=EXISTING)
 @click.pass_context
 def command(ctx: click.Context, folder: Path) -> None:
@@ -27,6 +27,10 @@ def command(ctx: click.Context, folder: Path) -> None:
     The cases are only read. What is known of them is kept in an index in the cache folder, which may be deleted at any
     time. A case that can't be read is named and left out.
     """
+    if ctx.invoked_subcommand is None:
+        raise click.UsageError(
+            f"say what to do with {folder}: {listed(list(command.commands))}, such as: ask delamination"
+        )
     ctx.obj = folder
 
 

@@ -101,12 +101,13 @@ def _notes(
 ) -> tuple[str, ...]:
     without = sum(case.vocabulary not in meant.vocabularies for case in cases)
     label = meant.concept.label()
-    found = [f"{_cases(without)} of a vocabulary that does not have {label}"] if without else []
+    use = "uses" if without == 1 else "use"
+    found = [f"{_cases(without)} {use} a vocabulary that does not have {label}"] if without else []
     others = len(cases) - len(possible)
     if others and out_of == "all":
-        found.append(f"in {_cases(others)} of the {len(cases)} it could not arise; --out-of possible leaves them out")
+        found.append(f"it could not arise in {_cases(others)} of the {len(cases):,}, which count all the same")
     elif others:
-        found.append(f"{_cases(others)} of the {len(cases)} are left out, as it could not arise in them")
+        found.append(f"{_cases(others)} of the {len(cases):,} left out: it could not arise there")
     return tuple(found)
 
 
