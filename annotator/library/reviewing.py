@@ -11,7 +11,14 @@ from annotator.formats.tables import reference_csv
 from annotator.library.members import member_at, members_in
 from annotator.measure.over_cases.cusum import design
 from annotator.measure.over_cases.review import Asked, Review, of_group, review
-from annotator.measure.over_cases.series import LeftOut, common_vocabulary, in_full, in_period, series
+from annotator.measure.over_cases.series import (
+    LeftOut,
+    common_vocabulary,
+    in_full,
+    in_period,
+    is_same_operation,
+    series,
+)
 from annotator.model.reference import Reference
 from annotator.model.vocabulary import Vocabulary
 from annotator.progress import Progress, Scaled, silent
@@ -57,7 +64,7 @@ def reviewed(request: Request, progress: Progress = silent) -> Reviewed:
     """
     this = member_at(request.case) if request.case else None
     found = members_in(request.among, Scaled(progress, 0, 1, 2))
-    others = [one for one in found.members if this is None or one.case.id != this.case.id]
+    others = [one for one in found.members if this is None or not is_same_operation(one, this)]
     kept, outside = in_period(others, request.first, request.last)
     vocabulary = this.case.vocabulary if this else common_vocabulary(kept)
     if vocabulary is None:

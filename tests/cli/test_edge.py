@@ -9,7 +9,20 @@ import pytest
 from annotator.cli.main import VERBS
 from tests.cli.conftest import Annotate
 
-HEAVY = {"PySide6", "cv2", "av", "numpy", "rdflib", "yaml", "jinja2", "msgspec", "xlsxwriter"}
+HEAVY = {
+    "PySide6",
+    "cv2",
+    "av",
+    "numpy",
+    "scipy",
+    "statsmodels",
+    "pandas",
+    "rdflib",
+    "yaml",
+    "jinja2",
+    "msgspec",
+    "xlsxwriter",
+}
 NOT_YET = {"annotator.cli.verb", "difflib", "pathlib", "traceback"}
 """Of little weight each, and together a tenth of the start."""
 
@@ -21,7 +34,7 @@ def test_every_command_has_help_with_an_example(annotate: Annotate, verb: str) -
     assert f"Example:  annotator {verb}" in shown.out
 
 
-@pytest.mark.parametrize("verb", [verb for verb in VERBS if verb != "vocab"])
+@pytest.mark.parametrize("verb", [verb for verb in VERBS if verb not in ("vocab", "library")])
 def test_every_command_can_be_quiet(annotate: Annotate, verb: str) -> None:
     assert "--quiet" in annotate(verb, "--help").out
 

@@ -1,12 +1,11 @@
 """How a share of a step's time, such as the trainee's, moves with the case number. Definitions: docs/measures.md.
 
-The slope is that of Theil and Sen, the median of the slopes between all pairs of cases, with Sen's interval (Sen,
-Estimates of the regression coefficient based on Kendall's tau, Journal of the American Statistical Association 63
-(1968) 1379-1389): shares lie between 0 and 1 and often at either end, where least squares means little.
+The slope is that of least squares, with an interval that does not take all cases to scatter alike (HC3: MacKinnon and
+White, Some heteroskedasticity-consistent covariance matrix estimators with improved finite sample properties, Journal
+of Econometrics 29 (1985) 305-325): shares are often 0 or 1, and scatter least there.
 """
 
 from collections.abc import Sequence
-from math import isfinite
 from typing import NamedTuple
 
 import msgspec
@@ -37,10 +36,17 @@ def movement(points: Sequence[SharePoint]) -> Movement:
     ordered = tuple(sorted(points))
     if len(ordered) < FEWEST or len({one.number for one in ordered}) < FEWEST_NUMBERS:
         return Movement(ordered, None, f"no trend under {FEWEST} numbered cases; there are {len(ordered)}")
-    from scipy.stats import theilslopes
+    if len({one.share for one in ordered}) == 1:
+        return Movement(ordered, None, "the shares are all the same")
+    return Movement(ordered, _slope(ordered))
 
-    found = theilslopes([one.share for one in ordered], [one.number for one in ordered], 0.95)
-    per_ten = Estimate(*(PER * float(one) for one in (found.slope, found.low_slope, found.high_slope)))
-    if not all(map(isfinite, per_ten)):
-        return Movement(ordered, None, "the shares are too much alike for an interval")
-    return Movement(ordered, per_ten)
+
+def _slope(points: Sequence[SharePoint]) -> Estimate:
+    """Over ten cases."""
+    import numpy as np
+    from statsmodels.regression.linear_model import OLS
+
+    numbers = np.array([(1.0, one.number / PER) for one in points])
+    fitted = OLS(np.array([one.share for one in points]), numbers).fit(cov_type="HC3", use_t=True)
+    low, high = fitted.conf_int()[1]
+    return Estimate(float(fitted.params[1]), float(low), float(high))

@@ -96,20 +96,22 @@ def series(members: Iterable[Member], vocabulary: Vocabulary, with_altered: bool
 
     Cut and speeded recordings are left out unless `with_altered`.
     """
-    kept: dict[str, Member] = {}
+    kept: list[Member] = []
+    known: dict[object, Member] = {}
     left_out: list[LeftOut] = []
     for one in sorted(members, key=_order):
-        reason = next(_reasons(one, kept, vocabulary, with_altered), None)
+        reason = next(_reasons(one, known, vocabulary, with_altered), None)
         if reason is not None:
             left_out.append(reason)
-        else:
-            kept[one.case.id] = replace(one, case=_in_vocabulary(one.case, vocabulary))
-    return Series(tuple(kept.values()), tuple(left_out))
+            continue
+        known |= dict.fromkeys(_marks(one.case), one)
+        kept.append(replace(one, case=_in_vocabulary(one.case, vocabulary)))
+    return Series(tuple(kept), tuple(left_out))
 
 
 def earlier(found: Series, this: Member) -> Series:
     """The cases before one, which is not among them; all others where its own number is not known."""
-    others = [one for one in found.members if one.case.id != this.case.id]
+    others = [one for one in found.members if not is_same_operation(one, this)]
     before: list[Member] = []
     later: list[LeftOut] = []
     for one in others:
@@ -121,15 +123,28 @@ def earlier(found: Series, this: Member) -> Series:
     return Series(tuple(before), (*found.left_out, *later))
 
 
+def is_same_operation(one: Member, other: Member) -> bool:
+    """Whether two cases are copies of one, or two people's tags of the same recordings."""
+    return not _marks(one.case).isdisjoint(_marks(other.case))
+
+
+def _marks(case: Case) -> frozenset[object]:
+    """What two cases of one operation have in common: the id of the case, or what its recordings hold."""
+    contents = tuple(recording.fingerprint for recording in case.recordings)
+    return frozenset([case.id, contents] if all(contents) else [case.id])
+
+
 def _order(one: Member) -> tuple[bool, int, str, str, str]:
     return one.number is None, one.number or 0, one.month, one.name, one.case.id
 
 
-def _reasons(one: Member, kept: Mapping[str, Member], vocabulary: Vocabulary, with_altered: bool) -> Iterator[LeftOut]:
+def _reasons(
+    one: Member, known: Mapping[object, Member], vocabulary: Vocabulary, with_altered: bool
+) -> Iterator[LeftOut]:
     altered = altered_of(one.case)
-    same = kept.get(one.case.id)
+    same = next((known[mark] for mark in _marks(one.case) if mark in known), None)
     if same is not None:
-        yield LeftOut(one.name, "is a copy of another", f"the other is {same.name}")
+        yield LeftOut(one.name, "is of an operation that counts already", f"as {same.name}")
     if one.case.fact(CONSENT) in _NO_CONSENT:
         yield LeftOut(one.name, _NO_CONSENT[one.case.fact(CONSENT)])
     if one.case.vocabulary.iri != vocabulary.iri:

@@ -113,8 +113,22 @@ def test_running_tags_another_vocabulary_and_copies_are_left_out() -> None:
     assert {one.name: one.reason for one in found.left_out} == {
         "case-2": "a tag is still running",
         "case-3": "uses another vocabulary",
-        "copy": "is a copy of another",
+        "copy": "is of an operation that counts already",
     }
+
+
+def filmed(one: Member, content: str) -> Member:
+    """The case with recordings that are known by their content."""
+    recordings = tuple(replace(recording, fingerprint=content) for recording in one.case.recordings)
+    return replace(one, case=replace(one.case, recordings=recordings))
+
+
+def test_two_peoples_tags_of_one_recording_count_once() -> None:
+    first, second = filmed(core(3, 9_000), "a"), filmed(replace(core(4, 8_000), number=3, name="second"), "a")
+    found = series([second, first, filmed(core(5, 7_000), "b")], vocabulary())
+    assert [one.name for one in found.members] == ["case-3", "case-5"]
+    assert found.left_out == (LeftOut("second", "is of an operation that counts already", "as case-3"),)
+    assert earlier(found, filmed(core(9, 1_000), "a")).members == found.members[1:]
 
 
 def test_an_older_version_of_the_vocabulary_is_carried_over() -> None:

@@ -117,12 +117,27 @@ def test_a_share_that_grows_by_a_tenth_in_ten_cases() -> None:
     assert found.per_ten.value == pytest.approx(0.1)
 
 
-def test_the_slope_of_sen_by_hand() -> None:
-    """The median of the slopes between all pairs: one wild case out of nine moves it by nothing."""
-    points = [SharePoint(number, 0.05 * number) for number in range(1, 9)]
-    found = movement([*points, SharePoint(9, 0.0)])
+def test_the_slope_of_a_share_by_hand() -> None:
+    """The trainee takes over with the sixth of ten cases: the least-squares slope is 12.5 / 82.5 a case."""
+    found = movement([SharePoint(number, float(number > 5)) for number in range(1, 11)])
     assert found.per_ten is not None
-    assert found.per_ten.value == pytest.approx(0.5)
+    assert found.per_ten.value == pytest.approx(10 * 12.5 / 82.5)
+    assert found.per_ten.low > 0
+
+
+def test_the_interval_of_a_share_that_does_not_move_holds_zero_in_95_of_100() -> None:
+    """Of whole operations done by one or the other, as the dice fall."""
+    held = 0
+    for seed in range(200):
+        dice = np.random.default_rng(seed).random(20) < 0.4
+        found = movement([SharePoint(number, float(one)) for number, one in enumerate(dice, start=1)])
+        held += found.per_ten is not None and found.per_ten.low <= 0 <= found.per_ten.high
+    assert 0.93 <= held / 200 <= 0.97
+
+
+def test_shares_that_are_all_the_same_do_not_move() -> None:
+    found = movement([SharePoint(number, 1.0) for number in range(1, 20)])
+    assert (found.per_ten, found.reason) == (None, "the shares are all the same")
 
 
 def test_no_movement_under_eight_cases() -> None:
