@@ -71,7 +71,7 @@ class Window(QMainWindow):
             self.loading,
             self.recordings,
             lambda: self._shown.path,
-            lambda: self.start.kind.kind,
+            self.start.kind,
         )
         self.openings.opened.connect(self.start.kind.forget)
         self.arranging = Arranging(self, self.preferences, self.recordings, lambda: self.bench)

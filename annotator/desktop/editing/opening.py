@@ -273,11 +273,7 @@ def _is_same(case: Path, shown: Path | None) -> bool:
 
 def _holds_others(held: CaseOf, chosen: int) -> str:
     count = len(held.case.recordings)
-    return f"“{held.path.name}” holds {count} recording{'s' * (count != 1)}; {chosen} {_are(chosen)} chosen now."
-
-
-def _are(count: int) -> str:
-    return "is" if count == 1 else "are"
+    return f"“{held.path.name}” holds {count} recording{'s' * (count != 1)}; you selected {chosen}."
 
 
 def _started(chosen: Sequence[Path], new: NewCase, kept_in: Path | None, progress: Progress) -> Opened:

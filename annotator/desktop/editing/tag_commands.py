@@ -68,7 +68,7 @@ class TagCommands:
 
     def confirm_selected(self) -> None:
         if all(tag.confirmed for tag in self._controller.all_selected):
-            self._say("What is chosen is confirmed already")
+            self._say("What is selected is confirmed already")
         self._controller.describe_selected(confirmed=True)
 
     def retag(self, tag_id: str, concept: str) -> None:

@@ -72,7 +72,7 @@ class SettingsController(QObject):
         except AnnotatorError as error:
             self.said.emit(str(error), True)
         else:
-            self.said.emit(f"Written: {chosen}", False)
+            self.said.emit(f"Saved: {chosen}", False)
 
     def _use(self, name: str) -> None:
         if name == "theme":

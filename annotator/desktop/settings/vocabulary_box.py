@@ -52,6 +52,11 @@ class VocabularyBox(ChoiceBox):
         """The kinds of operation of the chosen one."""
         return self._kinds.get(self._preferences.vocabulary, ())
 
+    @property
+    def has_looked(self) -> bool:
+        """Whether it knows which vocabularies there are."""
+        return bool(self._kinds)
+
     def refresh(self) -> None:
         """Look again which there are, and show the one that is wanted."""
         faults: list[str] = []
@@ -63,7 +68,7 @@ class VocabularyBox(ChoiceBox):
             self._kinds[one.name] = one.vocabulary.kinds
         wanted = self._preferences.vocabulary
         if self.findData(wanted) < 0:
-            faults.append(f"“{wanted}” is not there any more; choose another one.")
+            faults.append(f"“{wanted}” is not there any more; select another one.")
             self.addItem(wanted, wanted)
         self.setCurrentIndex(self.findData(wanted))
         self.faults = tuple(faults)

@@ -3,6 +3,7 @@
 from annotator.desktop.settings.vocabulary_box import VocabularyBox
 from annotator.desktop.widgets.controls import ChoiceBox
 from annotator.desktop.widgets.kinds import offer_kinds
+from annotator.model.vocabulary import Kind
 
 
 class NewKindBox(ChoiceBox):
@@ -20,6 +21,18 @@ class NewKindBox(ChoiceBox):
         """The name of what is selected; empty for none."""
         return str(self.currentData() or "")
 
+    @property
+    def offered(self) -> tuple[Kind, ...]:
+        """The kinds that can be selected, also where the start screen was never seen."""
+        if not self._vocabulary.has_looked:
+            self._vocabulary.refresh()
+            self.refresh()
+        return tuple(self._vocabulary.kinds)
+
+    def select(self, kind: str) -> None:
+        """Select a kind by its name; none that is empty or not offered."""
+        self.setCurrentIndex(max(self.findData(kind), 0))
+
     def forget(self, _opened: object = None) -> None:
         """Select none, once a case is open."""
         self.setCurrentIndex(0)
@@ -28,5 +41,5 @@ class NewKindBox(ChoiceBox):
         """Offer the kinds of the vocabulary that is selected now; one that it has, too, stays selected."""
         selected = self.kind
         offer_kinds(self, self._vocabulary.kinds)
-        self.setCurrentIndex(max(self.findData(selected), 0))
+        self.select(selected)
         self.setEnabled(bool(self._vocabulary.kinds))

@@ -26,6 +26,7 @@ from annotator.desktop.editing.times import TimeSoFar
 from annotator.desktop.preferences.cache_room import kept_folder
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.preferences.recent import shown_last, with_case
+from annotator.desktop.start.new_kind_box import NewKindBox
 from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.start.start_screen import LoadingPage
 from annotator.desktop.tasks.latest_task import LatestTask
@@ -64,16 +65,16 @@ class Openings(QObject):
         loading: LoadingPage,
         page: RecordingsPage,
         shown: Callable[[], Path | None],
-        kind: Callable[[], str],
+        kinds: NewKindBox,
     ) -> None:
-        """`shown` is the case that is open, `kind` the kind of operation that was selected for a new one."""
+        """`shown` is the case that is open; in `kinds` the kind of operation of a new one is selected."""
         super().__init__(window)
         self._window = window
         self._preferences = preferences
         self._loading = loading
         self._page = page
         self._shown = shown
-        self._kind = kind
+        self._kinds = kinds
         self._wanted: tuple[Path, ...] = ()
         self._left_out = ""
         self._task = LatestTask(self, too_late=_close_again)  # in turn, as both may want the same case
@@ -83,6 +84,7 @@ class Openings(QObject):
         loading.cancelled.connect(self.give_up)
         page.one_operation.connect(self._start_case)
         page.one_each.connect(self._start_each)
+        page.kind_of_new.connect(kinds.select)
         page.left.connect(self.ended)
 
     @property
@@ -134,7 +136,7 @@ class Openings(QObject):
 
     @property
     def _new(self) -> NewCase:
-        return NewCase(self._preferences.vocabulary, self._kind())
+        return NewCase(self._preferences.vocabulary, self._kinds.kind)
 
     @property
     def _kept_in(self) -> Path | None:
@@ -160,6 +162,7 @@ class Openings(QObject):
 
     def _list(self, recordings: Sequence[Path]) -> None:
         self._page.begin(recordings, self._kept_in, self._left_out)
+        self._page.show_kinds(self._kinds.offered, self._kinds.kind)
         self.listed.emit()
 
     def _ask_which(self, found: Existing) -> None:

@@ -1,6 +1,6 @@
 """The page that puts the recordings of an operation in order: before a case is made of them, and later in it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
@@ -12,12 +12,14 @@ from annotator.desktop.start.recording_list import Entry, RecordingList
 from annotator.desktop.start.recording_reader import RecordingReader
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import label, word_button
+from annotator.desktop.widgets.controls import ChoiceBox, label, word_button
+from annotator.desktop.widgets.kinds import offer_kinds
 from annotator.desktop.widgets.labels import WrappedLabel
 from annotator.desktop.widgets.shortcut_menu import Choice, ItemMenu, MenuItem
 from annotator.desktop.widgets.system import open_path
 from annotator.model.recording import Recording
 from annotator.model.timecode import span
+from annotator.model.vocabulary import Kind
 from annotator.workflow.cases_of import beside
 from annotator.workflow.recording_files import in_natural_order
 
@@ -28,12 +30,16 @@ class RecordingsPage(QWidget):
     """one_operation  the paths, in order, of which one case is to be made
     one_each       the paths of which a case each is to be made
     put_in_order   the Recordings, in order, that the open case is to have
+    kind_of_new    the name of the kind of operation that was selected, empty for none: of the case to be made
+    kind_of_case   the same of the open case
     left           the user has thought better of it
     """
 
     one_operation = Signal(object)
     one_each = Signal(object)
     put_in_order = Signal(object)
+    kind_of_new = Signal(str)
+    kind_of_case = Signal(str)
     left = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
@@ -57,6 +63,9 @@ class RecordingsPage(QWidget):
         self.use = word_button("", self._use)
         self.use.setProperty("rank", "main")
         self.each = word_button("One case each", lambda: self.one_each.emit(self._paths))
+        self.kind = ChoiceBox("Kind of operation")
+        self.kind.setToolTip("Kind of operation: which steps, instruments and events are shown first")
+        self.kind.activated.connect(self._tell_kind)
         self.cancel = word_button("Cancel", self._leave)
         self._lay_out()
         self._join()
@@ -64,7 +73,7 @@ class RecordingsPage(QWidget):
 
     def _lay_out(self) -> None:
         moves, ends = QHBoxLayout(), QHBoxLayout()
-        for row, buttons in ((moves, self._moving), (ends, (self.use, self.each))):
+        for row, buttons in ((moves, self._moving), (ends, (self.use, self.each, self.kind))):
             row.setSpacing(2 * UNIT)
             for made in buttons:
                 row.addWidget(made)
@@ -128,6 +137,15 @@ class RecordingsPage(QWidget):
         self._headline.setText("The recordings of this case")
         self._second.setText("Each tag stays on its recording. You can undo this.")
         self._begin([*held, *map(Entry, more)], case_path, kept_in, of_case=True)
+
+    def show_kinds(self, kinds: Iterable[Kind], selected: str) -> None:
+        """Offer the kinds of a vocabulary, with one selected by its name or none; nothing where there are none."""
+        offer_kinds(self.kind, kinds)
+        self.kind.setCurrentIndex(max(self.kind.findData(selected), 0))
+        self.kind.setVisible(self.kind.count() > 1)
+
+    def _tell_kind(self) -> None:
+        (self.kind_of_case if self._of_case else self.kind_of_new).emit(str(self.kind.currentData()))
 
     def _begin(self, entries: Sequence[Entry], case_path: Path, kept_in: Path | None, *, of_case: bool = False) -> None:
         self._of_case = of_case

@@ -13,6 +13,7 @@ from annotator.desktop.start.recordings_page import RecordingsPage
 from annotator.desktop.widgets.question import ask
 from annotator.desktop.workspace.bench import Bench
 from annotator.model.arrangement import tags_lost
+from annotator.model.edits import set_kind
 from annotator.model.recording import Recording
 
 
@@ -35,6 +36,7 @@ class Arranging(QObject):
         self._page = page
         self._bench = bench
         page.put_in_order.connect(self._put_in_order)
+        page.kind_of_case.connect(self._put_kind)
 
     def show(self) -> None:
         """Let the user put the recordings of the open case in order."""
@@ -60,7 +62,14 @@ class Arranging(QObject):
         if bench is not None:
             path = bench.controller.session.path
             self._page.begin_with_case(bench.entries, more, path, kept_folder(self._preferences))
+            case = bench.controller.case
+            self._page.show_kinds(case.vocabulary.kinds, case.kind)
             self.listed.emit()
+
+    def _put_kind(self, kind: str) -> None:
+        bench = self._bench()
+        if bench is not None and kind != bench.controller.case.kind:
+            bench.controller.do(partial(set_kind, kind=kind))
 
     def _put_in_order(self, recordings: Sequence[Recording]) -> None:
         bench = self._bench()

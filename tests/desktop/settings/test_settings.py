@@ -55,7 +55,7 @@ def test_the_page_of_keys_takes_the_place_of_a_page_alone(
         if older:
             chosen.write_text(older, encoding="utf-8")
         window.commands.actions["write_key_page"].trigger()
-        assert window.status.said == f"Written: {chosen}"
+        assert window.status.said == f"Saved: {chosen}"
         assert "All keys" in chosen.read_text(encoding="utf-8")
 
 

@@ -228,7 +228,7 @@ def test_a_case_with_other_recordings_is_asked_about(
     window.close_case()
     second = film(tmp_path / "second.mp4", 30, "25")
     window.open_paths([recording, second])
-    assert "holds 1 recording; 2 are chosen now" in words_of(question(qtbot, window))
+    assert "holds 1 recording; you selected 2" in words_of(question(qtbot, window))
     answer(qtbot, window, says)
     if says == "Cancel":
         assert window.start.isVisible()
