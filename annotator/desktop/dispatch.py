@@ -146,6 +146,7 @@ def _panels(bench: Bench) -> dict[str, Function]:
     panels = bench.panels
     return {
         "show_findings": panels.show_findings,
+        "show_facts": panels.show_facts,
         "show_summary": panels.show_summary,
         "show_publish": panels.show_publish,
         "close_panel": panels.close_panel,

@@ -8,8 +8,8 @@ from annotator.model.facts import KnownFacts
 from annotator.store import vocabularies
 
 
-def find_facts() -> KnownFacts:
-    """The built-in facts with the department's own, which stand in `facts.yaml` in its own folder.
+def find_facts(*, own: bool = True) -> KnownFacts:
+    """The built-in facts and the department's own, which stand in `facts.yaml` in its own folder.
 
     Unlike a list of roles, one of facts does not take the place of the built-in one: what is counted over many cases
     rests on a few of those. A fact of the department stands in the place of a built-in one of the same code.
@@ -17,8 +17,8 @@ def find_facts() -> KnownFacts:
     Raises StoreError where a list can't be read, InvalidFile with every fault of it.
     """
     known = _read(bundled("vocab") / vocabularies.FACTS)
-    own = vocabularies.own_folder() / vocabularies.FACTS
-    return known.with_those(_read(own)) if own.is_file() else known
+    theirs = vocabularies.own_folder() / vocabularies.FACTS
+    return known.with_those(_read(theirs)) if own and theirs.is_file() else known
 
 
 def _read(path: Path) -> KnownFacts:

@@ -158,6 +158,7 @@ ACTIONS = (
     Action("rename_case", FILE, "Rename case", (), None, _writable),
     Action("select_kind", FILE, "Kind of operation…", (), None, _has_kinds),
     Action("select_eye", FILE, "Right or left eye…", (), None, _writable),
+    Action("show_facts", FILE, "Facts of the case…", (), None, _has_case),
     Action("save", FILE, "Save now", ("Ctrl+S",), None, _writable),
     Action("find_recording", FILE, "Find recording…", (), Icon.FIND, _lacks_picture),
     Action("choose_recording", FILE, "Select the recording’s file…", (), Icon.OPEN_RECORDING, _lacks_picture),

@@ -21,6 +21,7 @@ OTHER_WORDS = {
     "show_in_folder": "where file path reveal directory",
     "find_recording": "missing moved lost video relink",
     "show_findings": "mistakes errors overlaps gaps questions",
+    "show_facts": "finding gauge month consent difficulty supervision outcome number lens tamponade anaesthesia",
     "show_summary": "durations figures statistics table occurrences performer totals how long",
     "show_publish": "export write chapters durations summary clip clips still stills share folder page",
     "undo": "back take",

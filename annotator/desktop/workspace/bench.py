@@ -14,6 +14,7 @@ from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.loop import Loop
 from annotator.desktop.editing.opening import Opened
 from annotator.desktop.editing.times import tags_at
+from annotator.desktop.facts.panel import FactsPanel
 from annotator.desktop.playback.frame_numbers import FrameNumbers
 from annotator.desktop.preferences.cache_room import Room
 from annotator.desktop.preferences.preferences import Preferences
@@ -123,9 +124,10 @@ class Bench(QWidget):
         self.record_page = RecordPage(controller, actions, theme, preferences, self)
         self.record = self.record_page.record
         self.findings = FindingsPanel(controller, theme)
+        self.facts = FactsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme, preferences)
         self.summary = SummaryPage(controller, theme, preferences)
-        pages = self.record_page, self.findings, self.publish, self.summary
+        pages = self.record_page, self.findings, self.facts, self.publish, self.summary
         self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
         self.picture_chart = PictureChart(controller, self.picture, actions, preferences, self)
 

@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from annotator.desktop.checks.findings_panel import FindingsPanel
+from annotator.desktop.facts.panel import FactsPanel
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.publishing.panel import PublishPanel
 from annotator.desktop.record.page import RecordPage
@@ -31,6 +32,7 @@ class Panels(QObject):
         picture: Picture,
         record_page: RecordPage,
         findings: FindingsPanel,
+        facts: FactsPanel,
         publish: PublishPanel,
         summary: SummaryPage,
         actions: Mapping[str, QAction],
@@ -41,19 +43,21 @@ class Panels(QObject):
         self._sheet = sheet
         self._record_page = record_page
         self._findings = findings
+        self._facts = facts
         self._publish = publish
         self._picture = picture
         self._summary = summary
         self.side = QStackedWidget()
         self.side.setProperty("kind", "side")
         self.side.setProperty("edge", "left")
-        for page in (record_page, findings, publish):
+        for page in (record_page, findings, facts, publish):
             self.side.addWidget(page)
         self.middle = QStackedWidget()
         for shown in (picture, summary):
             self.middle.addWidget(shown)
         self.columns = Columns(sheet, self.middle, self.side, actions, preferences)
         findings.closed.connect(self._back_to_record)
+        facts.closed.connect(self._back_to_record)
         publish.closed.connect(self._back_to_record)
         publish.figures_wanted.connect(self.show_summary)
         summary.closed.connect(self.show_picture)
@@ -72,6 +76,10 @@ class Panels(QObject):
     def show_findings(self) -> None:
         self._findings.refresh()
         self._show(self._findings)
+
+    def show_facts(self) -> None:
+        self._show(self._facts)
+        self._facts.focus_first()
 
     def show_publish(self) -> None:
         self._show(self._publish)
