@@ -9,8 +9,10 @@ import pytest
 from annotator.bundled import bundled
 from annotator.errors import StoreError
 from annotator.formats.tables import tags_csv
+from annotator.measure.durations import summarise
+from annotator.measure.findings import findings
 from annotator.model import edits
-from annotator.model.case import Case, Certainty, Eye
+from annotator.model.case import Case, Certainty, Eye, Tag, with_tags
 from annotator.model.recording import View
 from annotator.store.recordings import carried
 from annotator.store.session import Session
@@ -64,6 +66,24 @@ def test_it_holds_every_step_of_the_table_and_is_saved(
         made = session.case
     with Session.open(tmp_path / "new" / "folders" / NAME) as again:
         assert again.case == made
+
+
+def test_check_and_durations_say_the_same_of_a_step_under_another_phase(path: Path) -> None:
+    """Of the sample as it is there is nothing to say; a phase tagged too far lies over steps of the next."""
+    with Session.open(path, writable=False) as session:
+        case = session.case
+    assert findings(case) == ()
+    assert summarise(case, "phase").overlap == 0
+    by_step = {one.notation: tag for tag in case.tags if (one := case.concept_of(tag)) and one.facet == "step"}
+    staining = by_step["membrane-staining"]
+    vitrectomy = case.vocabulary.by_notation["vitrectomy"].iri
+    too_far = Tag("urn:too-far", vitrectomy, by_step["core-vitrectomy"].start, staining.start + 2_002)
+    others = [tag.id for tag in case.tags if (facet := case.facet_of(tag)) and facet.name == "phase"]
+    case = with_tags(case, [too_far], others)
+    (finding,) = findings(case)
+    assert "counts for Membrane work, but 2.002 s of that lies under Vitrectomy" in finding.says
+    assert finding.tag_ids == (too_far.id, staining.id)
+    assert summarise(case, "phase").overlap == 2_002
 
 
 @pytest.mark.parametrize("sample", [MEMBRANES, HOLE])
