@@ -8,7 +8,10 @@ from msgspec.structs import replace
 
 from annotator.errors import InvalidEdit, InvalidFile, StoreError, UnknownName
 from annotator.library.reviewing import Request, Reviewed, reviewed
+from annotator.measure.over_cases.review import Asked, review
+from annotator.measure.over_cases.series import member, series
 from annotator.measure.over_cases.trend import Trend
+from sample_media import library
 from tests.library.review_cases import write, write_learner
 from tests.publish.report.review_example import learner
 
@@ -121,3 +124,20 @@ def test_an_unknown_event_a_category_and_wrong_rates_are_refused(cases: Path) ->
         reviewed(Request(None, [cases], within=["tecnique"]))
     with pytest.raises(InvalidEdit, match="between 0 and 1"):
         reviewed(Request(None, [cases], event="bleeding", rates=(0.2, 0.1)))
+
+
+def test_what_is_planted_in_the_invented_library_is_found() -> None:
+    """A learning curve, a change of technique from one case on, and second tags that must not count again."""
+    cases = library.invented()
+    members = [member(case, str(at)) for at, case in enumerate((*cases.first, *cases.second))]
+    vocabulary = cases.first[0].vocabulary
+    found = review(series(members, vocabulary), None, (), Asked(["technique"]))
+    assert len(found.members) == library.CASES - library.WITHDRAWN
+    step = next(one for one in found.steps if one.notation == library.LEARNED)
+    assert isinstance(step.trend, Trend)
+    assert step.trend.power.exponent.low <= library.LEARNED_EXPONENT <= step.trend.power.exponent.high
+    moves = {one.notation: one.movement.per_ten for one in step.shares if one.facet == "technique"}
+    before, after = moves[library.TECHNIQUE_BEFORE], moves[library.TECHNIQUE]
+    assert before is not None
+    assert after is not None
+    assert before.high < 0 < after.low
