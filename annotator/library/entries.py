@@ -73,14 +73,15 @@ class Writer:
         """Keep what a case says."""
         known = self._vocabulary(case.vocabulary)
         number = self._index.execute(
-            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, title, eye, duration, roles)"
-            " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, blind_to, title, eye, duration, roles)"
+            " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?, ?)",
             (
                 file.name,
                 file.stamp,
                 known.number,
                 case.id,
                 revision,
+                case.blind_to,
                 case.title,
                 case.eye,
                 case.duration,

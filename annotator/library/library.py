@@ -42,7 +42,7 @@ class CaseEntry(NamedTuple):
 class Library:
     """The cases of a folder tree as they were when it was opened.
 
-    cases     by their numbers, in the order of their names; of several files with one case that changed last
+    cases     by their numbers, in the order of their names; each operation once
     left_out  a sentence for each file or folder that could not be read, and for the index where it can't be kept
     """
 
@@ -81,19 +81,29 @@ class Library:
 
 
 def _without_copies(index: sqlite3.Connection) -> tuple[dict[int, CaseEntry], list[str]]:
-    """The cases, each once, and a sentence for each file that holds one again: a copy would count twice."""
+    """The cases, each operation once, and a sentence for each file that would count it again.
+
+    That is a copy of a case, and what a second person tagged blind beside the case of the first.
+    """
     rows = index.execute(
-        "SELECT iri, id, name, title, eye, duration, vocabulary, roles FROM cases"
+        "SELECT iri, blind_to, id, name, title, eye, duration, vocabulary, roles FROM cases"
         " WHERE iri IS NOT NULL ORDER BY revision DESC, name"
     )
     newest: dict[str, CaseEntry] = {}
-    copies: list[str] = []
-    for iri, *row in rows:
+    second: dict[str, str] = {}
+    again: list[str] = []
+    for iri, blind_to, *row in rows:
         entry = CaseEntry(*row)
         kept = newest.setdefault(iri, entry._replace(eye=Eye(entry.eye) if entry.eye else None))
         if kept.number != entry.number:
-            copies.append(f"{entry.name} is a copy of {kept.name}, which counts")
-    return {one.number: one for one in sorted(newest.values(), key=lambda one: one.name)}, copies
+            again.append(f"{entry.name} is a copy of {kept.name}, which counts")
+        elif blind_to:
+            second[iri] = blind_to
+    for iri, first in second.items():
+        if first in newest and first not in second:
+            again.append(f"{newest[iri].name} is a second person’s tags of {newest[first].name}, which counts")
+    counted = [one for iri, one in newest.items() if second.get(iri) not in newest or second[iri] in second]
+    return {one.number: one for one in sorted(counted, key=lambda one: one.name)}, again
 
 
 @contextmanager

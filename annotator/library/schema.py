@@ -2,7 +2,7 @@
 
 from typing import Final
 
-VERSION: Final = 2
+VERSION: Final = 3
 """Raised whenever the tables, or what is written into them of the same case, come out differently."""
 
 TABLES: Final = """
@@ -17,6 +17,7 @@ CREATE TABLE cases (
     vocabulary INTEGER,
     iri TEXT,
     revision INTEGER,
+    blind_to TEXT,
     title TEXT,
     eye TEXT,
     duration INTEGER,

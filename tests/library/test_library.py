@@ -111,6 +111,15 @@ def test_a_copy_of_a_case_does_not_count_again_and_the_later_one_does(folder: Pa
         assert library.left_out == ("a.case.jsonld is a copy of b.case.jsonld, which counts",)
 
 
+def test_what_a_second_person_tagged_blind_does_not_count_the_operation_again(folder: Path) -> None:
+    put(folder, "b", tag("core", 0, 1_000))
+    put(folder, "a", tag("core", 0, 900), blind_to="urn:test:b")
+    put(folder, "c", tag("core", 0, 1_000), blind_to="urn:test:elsewhere")
+    with opened(folder) as library:
+        assert [case.name for case in library.cases.values()] == ["b.case.jsonld", "c.case.jsonld"]
+        assert library.left_out == ("a.case.jsonld is a second person’s tags of b.case.jsonld, which counts",)
+
+
 def test_a_file_that_is_too_large_is_named(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     put(folder, "a", tag("core", 0, 1_000))
     monkeypatch.setattr(refresh, "LARGEST", 1_000)

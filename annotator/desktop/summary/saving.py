@@ -39,17 +39,21 @@ def file_of(case: Case, case_path: Path, view: str, facet: str, inside: str, pat
     from annotator.publish.kinds import SUMMARIES, TABLE
     from annotator.publish.report import summary_csv
     from annotator.publish.report.summary import summary_text
+    from annotator.store.published import remember
     from annotator.store.ways_out import WayOut
 
     form = path.suffix.lower().removeprefix(".")
     if form not in _FORMS_OF[view]:
         endings = listed([f".{one}" for one in _FORMS_OF[view]])
         raise StoreError(f"{path.name} can't be saved: end its name in {endings}")
+    text: str | bytes
     if view == OCCURRENCES:
-        WayOut(path, TABLE, case_path, replace=True).write(summary_csv.dumps_occurrences(case, facet).encode())
-        return path
-    text, _ = summary_text(
-        case, form, facet, by_performer=view == BY_PERFORMER, within=inside if view == WITHIN else ""
-    )
-    WayOut(path, SUMMARIES[form], case_path, replace=True).write(text.encode() if isinstance(text, str) else text)
+        kind, text = TABLE, summary_csv.dumps_occurrences(case, facet)
+    else:
+        kind = SUMMARIES[form]
+        text, _ = summary_text(
+            case, form, facet, by_performer=view == BY_PERFORMER, within=inside if view == WITHIN else ""
+        )
+    WayOut(path, kind, case_path, replace=True).write(text.encode() if isinstance(text, str) else text)
+    remember(case, case_path, [path])
     return path

@@ -15,6 +15,7 @@ from annotator.desktop.theme.icons import Icon, icon
 from annotator.desktop.window import Window
 from annotator.publish.report.summary import summary_text
 from annotator.publish.report.summary_csv import dumps_occurrences
+from annotator.store import published
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, seek, tag
 
@@ -159,6 +160,7 @@ def test_occurrences_are_saved_as_a_table_and_as_nothing_else(
         save_as(page, tmp_path / "o.csv", qtbot, monkeypatch)
         assert (tmp_path / "o.csv").read_text(encoding="utf-8") == dumps_occurrences(controller_of(window).case, "step")
     assert window.status.said == f"Saved {tmp_path / 'o.csv'}"
+    assert [one.place for one in published.copies()[0]] == [str((tmp_path / "o.csv").resolve())]
     save_as(page, tmp_path / "o.docx", qtbot, monkeypatch)
     assert window.status.said == "o.docx can't be saved: end its name in “.csv”"
     recording = controller_of(window).session.path.with_name("model-eye.mp4")
