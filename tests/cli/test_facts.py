@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from annotator.store.vocabularies import own_folder
 from tests.cli.conftest import Annotate
 
 
@@ -82,3 +83,20 @@ def test_copies_that_leave_are_warned_of_where_the_consent_is_withdrawn(
         out = () if arguments is stills else (tmp_path / f"copy{number}{'.mp4' * (arguments[0] == 'embed')}",)
         done = annotate(*arguments, *out)
         assert (done.status, warned in done.err) == (0, True), done.err
+
+
+def test_a_faulty_list_of_the_department_keeps_nobody_from_publishing(
+    annotate: Annotate, case: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "tags.csv").write_text("start,end,step\n1,2,core vitrectomy\n", encoding="utf-8")
+    annotate("tags", case, "--add", tmp_path / "tags.csv")
+    annotate("facts", case, "--set", "consent=withdrawn")
+    own = own_folder()
+    own.mkdir(parents=True, exist_ok=True)
+    (own / "facts.yaml").write_text("facts: 5\n", encoding="utf-8")
+    try:
+        assert annotate("facts", case).status == 2
+        done = annotate("clips", case, "--stills", "--out", tmp_path / "stills")
+        assert (done.status, "is withdrawn" in done.err) == (0, True)
+    finally:
+        (own / "facts.yaml").unlink()

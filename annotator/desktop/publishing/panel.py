@@ -26,6 +26,7 @@ from annotator.desktop.widgets.side_page import SidePage
 from annotator.model.case import UNTITLED, Tag
 from annotator.publish.names import USUAL, safe_name
 from annotator.publish.options import Options
+from annotator.workflow.before_export import consent_of
 
 CAUTION = (
     "Nobody and nothing has looked for a patient's identity in picture or sound. This is teaching material. "
@@ -85,6 +86,7 @@ class PublishPanel(SidePage):
         self.task_row.ended.connect(self._show_outcome)
         self._pages = QStackedWidget()
         self.on_tags = WrappedLabel()
+        self.on_consent = WrappedLabel("warning")
         self._caution = WrappedLabel()
         self._more = word_button("More", self._show_caution, "More on what is not checked")
         self._lay_out()
@@ -124,7 +126,7 @@ class PublishPanel(SidePage):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        foot = _inset(self.target, self.on_tags, self.write)
+        foot = _inset(self.target, self.on_tags, self.on_consent, self.write)
         self._choices, self._foot = column, foot
         self._pages.addWidget(_column(scroll, _line(), _holding(foot)))
         self._pages.addWidget(_holding(_inset(self.task_row, self.result, None, self.back)))
@@ -258,6 +260,7 @@ class PublishPanel(SidePage):
         self.target.look(self._controller.case, options)
         self.write.setEnabled(_is_anything(options, tags))
         self.form.count(len(self._controller.all_selected), len(self._tags_of_all()))
+        self.on_consent.say("\n".join(consent_of(self._controller.case)))
         self._say_of_tags(_COPIED if options.clip_form == "copy" else _EXACT)
         if options.clips and tags and options.clip_form == "copy":
             session, kept_in = self._controller.session, kept_folder(self._preferences)

@@ -80,3 +80,13 @@ def test_what_no_list_knows_is_shown_as_it_stands(recording: Path, opened: Opene
     assert panel.boxes["gauge"].currentText() == "19-gauge"
     select(panel, "gauge", "25-gauge")
     assert panel.boxes["gauge"].findData("19-gauge") < 0
+
+
+def test_publishing_says_that_the_consent_is_withdrawn(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    panel, publish = shown(window), bench_of(window).publish
+    bench_of(window).panels.show_publish()
+    assert not publish.on_consent.isVisible()
+    select(panel, "consent", "consent-withdrawn")
+    assert publish.on_consent.isVisible()
+    assert "is withdrawn: pass nothing on" in publish.on_consent.text()
