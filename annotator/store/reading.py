@@ -60,13 +60,18 @@ def previous_path(case_path: Path) -> Path:
     return case_path.with_name(f"{case_path.name}.previous")
 
 
+def refuse_nameless(path: Path) -> None:
+    """Raises StoreError for the root of a disk, beside which nothing can stand."""
+    if not path.name:
+        raise StoreError(f"{path} is not a file; give the path of a file")
+
+
 def read_case(path: Path) -> OnDisk:
     """The case with every change that was ever acknowledged. Changes nothing on disk.
 
     Raises StoreError where the file can't be opened, InvalidFile where it holds no sound case.
     """
-    if not path.name:  # beside which nothing can stand
-        raise StoreError(f"{path} is not a file; give the path of a file")
+    refuse_nameless(path)
     for _ in range(_ATTEMPTS):
         found = _read_once(path)
         if found.is_whole:

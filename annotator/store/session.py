@@ -21,7 +21,7 @@ from annotator.store.history import Done, History
 from annotator.store.journal_file import JournalFile
 from annotator.store.known_file import KnownFile, digest_of
 from annotator.store.lock import Lock
-from annotator.store.reading import OnDisk, journal_path, read_case
+from annotator.store.reading import OnDisk, journal_path, read_case, refuse_nameless
 from annotator.store.recovery import said_of, set_aside, sweep
 from annotator.store.saving import Saving
 from annotator.store.sound import checked
@@ -382,8 +382,10 @@ class Session:
 
 
 def _real(path: Path) -> Path:
-    """Without links, so that one case has one lock, whatever name it is opened by."""
-    return Path(os.path.realpath(path))
+    """Without links, so that one case has one lock, whatever name it is opened by. Raises StoreError for no name."""
+    real = Path(os.path.realpath(path))
+    refuse_nameless(real)
+    return real
 
 
 def _take_back(path: Path, data: bytes) -> None:

@@ -294,9 +294,12 @@ def test_what_a_new_term_is_similar_to_is_said(vocab: Vocab, cases: tuple[Path, 
 
 @pytest.mark.parametrize("path", ["/", "//", "."])
 def test_a_path_without_a_name_is_no_case(vocab: Vocab, tmp_path: Path, path: str) -> None:
-    refused = vocab("collect", path, "--into", tmp_path / "department.yaml")
-    assert refused.status == 2
-    assert "is not a file" in refused.err
+    for refused in (
+        vocab("collect", path, "--into", tmp_path / "department.yaml"),
+        vocab("add", path, "macular rotation", "--under", "membrane-work"),
+    ):
+        assert refused.status == 2
+        assert "is not a file" in refused.err
 
 
 @pytest.mark.parametrize("ending", [".yaml", ".ttl", ".csv"])
