@@ -1,10 +1,10 @@
 """The step list, in the order of the operation. A click looks; Enter or a row's own button tags."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPersistentModelIndex, QPoint, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QHBoxLayout, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QListView, QVBoxLayout, QWidget
 
 from annotator.desktop.commands.actions import Keys
 from annotator.desktop.editing.controller import Controller
@@ -214,6 +214,15 @@ class _Rows(QListView):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._pressed: tuple[QModelIndex, bool] = (QModelIndex(), False)
         self._delegate: SheetDelegate | None = None
+
+    def dataChanged(
+        self,
+        topLeft: QModelIndex | QPersistentModelIndex,  # noqa: N803  # Qt's own names
+        bottomRight: QModelIndex | QPersistentModelIndex,  # noqa: N803
+        roles: Sequence[int] = (),
+    ) -> None:
+        """Paint these rows alone: no row's height depends on what changes in it, and QListView would paint all."""
+        QAbstractItemView.dataChanged(self, topLeft, bottomRight, roles)
 
     def use(self, delegate: SheetDelegate) -> None:
         """Let it paint the rows, and know where the pointer is."""

@@ -6,6 +6,9 @@ from PySide6.QtGui import QFontMetricsF
 from annotator.desktop.theme import typeface
 from annotator.desktop.theme.tokens import Colours, ink_on
 from annotator.desktop.timeline.lane import Words
+from annotator.model.case import Case, Tag
+from annotator.model.edits import name_of
+from annotator.model.timecode import clock
 
 INSIDE, BESIDE = 24, 56
 """Pixels: a range that is no wider has no name inside; with less room beside it, none is begun there."""
@@ -49,3 +52,10 @@ def name_over(band: QRectF, area: QRectF, text: str, colours: Colours) -> Words:
         over.setLeft(max(band.left() - _SIDE - width, area.left()))
     over.setWidth(width)
     return Words(over, text, font, colours.text, colours.raised, is_plate=True)
+
+
+def tip_of(case: Case, tag: Tag) -> str:
+    """What is said of a tag under the pointer: its name, and below it its times."""
+    until = "running" if tag.end is None else clock(tag.end)
+    times = clock(tag.start) if tag.start == tag.end else f"{clock(tag.start)} – {until}"
+    return f"{name_of(case, tag)}\n{times}"

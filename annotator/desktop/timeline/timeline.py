@@ -26,6 +26,7 @@ from annotator.desktop.timeline.frame_strip import FrameStrip
 from annotator.desktop.timeline.hits import GRAB, Hits
 from annotator.desktop.timeline.lane import Lane, Look, Words
 from annotator.desktop.timeline.lanes import Lanes, LaneSet, Tagged, kept_over, lanes_for
+from annotator.desktop.timeline.names import tip_of
 from annotator.desktop.timeline.overview import Overview
 from annotator.desktop.timeline.painting import (
     LONGEST_NAME,
@@ -40,9 +41,8 @@ from annotator.desktop.timeline.scale import Scale
 from annotator.desktop.timeline.sound_lane import SoundLane
 from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.widgets.controls import end_typing
-from annotator.model.edits import name_of
 from annotator.model.interval import Interval
-from annotator.model.timecode import Ms, clock
+from annotator.model.timecode import Ms
 from annotator.publish.report.phase_colours import case_fills
 from annotator.store.session import Change
 
@@ -443,8 +443,4 @@ class Timeline(QWidget):
 
     def _tip(self, position: QPointF) -> str:
         tag = self._hits(position).tag(position)
-        if tag is None:
-            return ""
-        until = "running" if tag.end is None else clock(tag.end)
-        times = clock(tag.start) if tag.start == tag.end else f"{clock(tag.start)} – {until}"
-        return f"{name_of(self._controller.case, tag)}\n{times}"
+        return tip_of(self._controller.case, tag) if tag is not None else ""

@@ -55,7 +55,7 @@ class TopBar(QFrame):
         self._find = button(actions["find_command"])
         self._check = button(actions["show_findings"])
         self._publish = button(actions["show_publish"], text="Publish", rank="main")
-        self._findings = 0
+        self._findings = -1  # not told yet
         self._middle = _row(balance, self._clock, self._speed)
         self._right = _row(None, undo, redo, self._find, self._check, self._publish)
         whole = QHBoxLayout(self)
@@ -66,7 +66,7 @@ class TopBar(QFrame):
         whole.addWidget(_side(self._right), 1)
         for does in ("find_command", "show_findings"):
             actions[does].changed.connect(self._fit)
-        self._fit()
+        self.show_findings(0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -95,6 +95,8 @@ class TopBar(QFrame):
 
     def show_findings(self, count: int) -> None:
         """How many questions the check has; said in words for screen readers."""
+        if count == self._findings:
+            return  # to fit the words again would lay out the whole window
         self._findings = count
         self._check.setAccessibleName(f"Check tags, {count or 'none'} to look at")
         self._fit()

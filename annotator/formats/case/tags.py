@@ -39,7 +39,7 @@ def to_annotation(case: Case, tag: Tag) -> dict[str, Any]:
         "moment": tag.end == tag.start,
         "performer": tag.performer,
         "certainty": tag.certainty,
-        "place": print_place(tag.place),
+        "place": print_place(tag.place) if tag.place else "",
         "words": tag.words,
         "strength": tag.strength,
     }
