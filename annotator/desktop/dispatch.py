@@ -148,6 +148,7 @@ def _panels(bench: Bench) -> dict[str, Function]:
         "show_findings": panels.show_findings,
         "show_facts": panels.show_facts,
         "show_summary": panels.show_summary,
+        "show_comparison": panels.show_comparison,
         "show_publish": panels.show_publish,
         "close_panel": panels.close_panel,
         "fold_sheet": panels.fold_sheet,

@@ -172,6 +172,7 @@ ACTIONS = (
     Action("use_other", FILE, "Use the version on disk", (), None, _other_there),
     Action("save_elsewhere", FILE, "Save my version as…", (), None, _overtaken),
     Action("show_findings", FILE, "Check tags", ("Ctrl+E",), Icon.FINDINGS, _has_case),
+    Action("show_comparison", FILE, "Compare with another person’s tags", ("Ctrl+Shift+D",), Icon.COMPARE, _has_case),
     Action("show_summary", FILE, "Summary", ("Ctrl+Shift+P",), Icon.SUMMARY, _has_case),
     Action("show_publish", FILE, "Publish…", ("Ctrl+P",), Icon.PUBLISH, _has_case),
     Action("carry_case", FILE, "Change vocabulary…", (), None, _writable),

@@ -92,6 +92,7 @@ OTHER_WORDS = {
     "fold_side": "hide panel record larger picture",
     "full_screen": "large picture maximise window",
     "toggle_caption": "hide name overlay time",
+    "show_comparison": "agreement kappa two people mentor second other disagreements",
     "show_library": "all cases find search folder how often answer",
     "show_settings": "preferences options keys theme speed cache vocabulary",
     "toggle_theme": "bright night colours theme",

@@ -28,6 +28,7 @@ class Icon(StrEnum):
     FIND = "ph.magnifying-glass"
     FINDINGS = "ph.clipboard-text"
     SUMMARY = "ph.chart-bar"
+    COMPARE = "ph.columns"
     PUBLISH = "ph.export"
     UNDO = "ph.arrow-counter-clockwise"
     REDO = "ph.arrow-clockwise"

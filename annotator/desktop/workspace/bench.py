@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMenu, QVBoxLayout, QWidget
 
 from annotator.desktop.checks.findings_panel import FindingsPanel
 from annotator.desktop.commands.actions import Keys, State
+from annotator.desktop.comparison.panel import ComparisonPanel
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.editing.loop import Loop
 from annotator.desktop.editing.opening import Opened
@@ -127,7 +128,8 @@ class Bench(QWidget):
         self.facts = FactsPanel(controller, theme)
         self.publish = PublishPanel(controller, theme, preferences)
         self.summary = SummaryPage(controller, theme, preferences)
-        pages = self.record_page, self.findings, self.facts, self.publish, self.summary
+        self.comparison = ComparisonPanel(controller, theme)
+        pages = self.record_page, self.findings, self.facts, self.publish, self.summary, self.comparison
         self.panels = Panels(self.sheet, self.picture, *pages, actions, preferences, self)
         self.picture_chart = PictureChart(controller, self.picture, actions, preferences, self)
 
@@ -267,6 +269,7 @@ class Bench(QWidget):
         self._keep_what_is_used()
         self.publish.close_down()
         self.summary.close_down()
+        self.comparison.close_down()
         self.relink.close_down()
         self.adding.close_down()
         self.controller.player.shown.disconnect(self._show_frame)

@@ -32,7 +32,7 @@ class Columns(QWidget):
         self._preferences = preferences
         self._sheet, self._picture, self._side = sheet, picture, side
         self.sheet_strip = _strip("right", [actions[does] for does in ("fold_sheet", "find_step")])
-        to_side = ("fold_side", "go_to_place", "show_findings", "show_summary", "show_publish")
+        to_side = ("fold_side", "go_to_place", "show_findings", "show_summary", "show_comparison", "show_publish")
         self.side_strip = _strip("left", [actions[does] for does in to_side])
         sheet.setMinimumWidth(_SHEET_LEAST)
         side.setMinimumWidth(_SIDE_LEAST)

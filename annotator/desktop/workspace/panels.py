@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from annotator.desktop.checks.findings_panel import FindingsPanel
+from annotator.desktop.comparison.panel import ComparisonPanel
 from annotator.desktop.facts.panel import FactsPanel
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.publishing.panel import PublishPanel
@@ -35,6 +36,7 @@ class Panels(QObject):
         facts: FactsPanel,
         publish: PublishPanel,
         summary: SummaryPage,
+        comparison: ComparisonPanel,
         actions: Mapping[str, QAction],
         preferences: Preferences,
         parent: QObject,
@@ -47,10 +49,11 @@ class Panels(QObject):
         self._publish = publish
         self._picture = picture
         self._summary = summary
+        self._comparison = comparison
         self.side = QStackedWidget()
         self.side.setProperty("kind", "side")
         self.side.setProperty("edge", "left")
-        for page in (record_page, findings, facts, publish):
+        for page in (record_page, findings, facts, publish, comparison):
             self.side.addWidget(page)
         self.middle = QStackedWidget()
         for shown in (picture, summary):
@@ -59,6 +62,7 @@ class Panels(QObject):
         findings.closed.connect(self._back_to_record)
         facts.closed.connect(self._back_to_record)
         publish.closed.connect(self._back_to_record)
+        comparison.closed.connect(self._back_to_record)
         publish.figures_wanted.connect(self.show_summary)
         summary.closed.connect(self.show_picture)
         record_page.place_panel.large.shown.connect(self.changed)
@@ -83,6 +87,10 @@ class Panels(QObject):
 
     def show_publish(self) -> None:
         self._show(self._publish)
+
+    def show_comparison(self) -> None:
+        self._comparison.refresh()
+        self._show(self._comparison)
 
     def show_summary(self) -> None:
         """Show the figures in place of picture and step list, or these again."""

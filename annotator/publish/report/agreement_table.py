@@ -52,8 +52,7 @@ def _lines(found: Agreement) -> Iterator[str]:
         yield f"Nothing is tagged in the category {found.facet}, so there is nothing to compare."
         return
     yield from _chance(found) if found.is_exclusive else [_no_kappa(found.facet)]
-    levels = " · ".join(f"{_number(value)} at {level} %" for level, value in found.f1.items())
-    yield f"occurrences found again (F1): {levels}"
+    yield _found_again(found)
     if found.is_exclusive:
         yield f"order of occurrences (edit): {_number(found.edit)}"
     yield _boundaries(found)
@@ -68,6 +67,20 @@ def _lines(found: Agreement) -> Iterator[str]:
     ):
         if rows:
             yield from ["", head, *rows]
+
+
+def figures(found: Agreement) -> Iterator[str]:
+    """The main figures, a line each, where there is room for no table."""
+    if found.is_exclusive:
+        yield f"kappa {_number(found.whole.kappa)}, the same for {percent(found.whole.accuracy)} of the time"
+        yield f"over what is tagged by either: kappa {_number(found.tagged.kappa)}"
+    yield _found_again(found)
+    yield _boundaries(found)
+
+
+def _found_again(found: Agreement) -> str:
+    levels = " · ".join(f"{_number(value)} at {level} %" for level, value in found.f1.items())
+    return f"occurrences found again (F1): {levels}"
 
 
 def _chance(found: Agreement) -> list[str]:
