@@ -49,7 +49,6 @@ class ComparisonPanel(SidePage):
         self.rows = TwoRows(theme)
         self.table = FiguresTable("Disagreements, the longest first")
         self.hint = WrappedLabel()
-        self.hint.say(_HINT)
         self.says = WrappedLabel("warning")
         self.next = word_button("Next", self.go_to_next, "Go to the next disagreement")
         self.keep = word_button("Use the other’s", self.use_other, "Let this case say what the other one says there")
@@ -69,7 +68,6 @@ class ComparisonPanel(SidePage):
         does.addWidget(self.keep)
         does.addStretch(1)
         caution = WrappedLabel()
-        caution.say(CAUTION)
         inside = QVBoxLayout()
         inside.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 3 * UNIT)
         inside.setSpacing(2 * UNIT)
@@ -83,6 +81,9 @@ class ComparisonPanel(SidePage):
         inside.addWidget(caution)
         inside.addStretch(0)
         self.column.addLayout(inside, 1)
+        # Only now, as what is shown before it has its place would be a window of its own, and take the keys.
+        self.hint.say(_HINT)
+        caution.say(CAUTION)
 
     def _join(self) -> None:
         self._reading.came.connect(self._take_other)
