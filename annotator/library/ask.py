@@ -1,6 +1,6 @@
 """Ask a library how often a thing is done, how long it takes and when it ends."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, Literal, NamedTuple
 
 from annotator.library import names, search
@@ -44,7 +44,8 @@ def ask(library: Library, question: Question, out_of: OutOf = "all") -> Told:
     visits = _visits(library, question)
     done = [Done(case.name, visits.get(case.number, ())) for case in counted]
     consent = f"{_cases(len(refused))} left out: consent is withdrawn or not given" if refused else ""
-    notes = (consent, *_notes(meant, cases, possible, out_of), search.left_out(library, question))
+    altered = _altered(case for case in counted if visits.get(case.number))
+    notes = (altered, consent, *_notes(meant, cases, possible, out_of), search.left_out(library, question))
     return Told(meant.concept, out_of, answer(done, len(counted)), tuple(filter(None, notes)))
 
 
@@ -91,6 +92,15 @@ def _possible(
         and all(case.number in one for one in there)
         and (eyes is None or case.eye in eyes)
     ]
+
+
+def _altered(cases: Iterable[CaseEntry]) -> str:
+    """That the times of some are not the operation's; nothing where all are."""
+    number = sum(case.is_altered for case in cases)
+    if not number:
+        return ""
+    film = f"{'its' if number == 1 else 'their'} times are those of the film, not of the operation"
+    return f"{_cases(number)} with a recording that was cut, slowed down or sped up: {film}"
 
 
 def _notes(

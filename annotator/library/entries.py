@@ -9,6 +9,7 @@ from zlib import compress
 import msgspec
 
 from annotator.library.tree import CaseFile
+from annotator.measure.durations import altered_of
 from annotator.measure.rollup import is_free, settled_lines
 from annotator.model.case import Case, Tag
 from annotator.model.place import FIELDS, Place
@@ -73,8 +74,8 @@ class Writer:
         """Keep what a case says."""
         known = self._vocabulary(case.vocabulary)
         number = self._index.execute(
-            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, blind_to, title, eye, duration, roles)"
-            " VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO cases (name, stamp, fault, vocabulary, iri, revision, blind_to, title, eye, duration,"
+            " is_altered, roles) VALUES (?, ?, '', ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             (
                 file.name,
                 file.stamp,
@@ -85,6 +86,7 @@ class Writer:
                 case.title,
                 case.eye,
                 case.duration,
+                bool(altered_of(case)),
                 self._roles(case.roles),
             ),
         ).lastrowid

@@ -27,6 +27,7 @@ class CaseEntry(NamedTuple):
 
     number               in the index
     name                 path of its file from the library's folder
+    is_altered           whether a recording does not run as the operation did
     vocabulary, roles    numbers of them in the index
     """
 
@@ -35,6 +36,7 @@ class CaseEntry(NamedTuple):
     title: str
     eye: Eye | None
     duration: Ms
+    is_altered: bool
     vocabulary: int
     roles: int
 
@@ -86,7 +88,7 @@ def _without_copies(index: sqlite3.Connection) -> tuple[dict[int, CaseEntry], li
     That is a copy of a case, and what a second person tagged blind beside the case of the first.
     """
     rows = index.execute(
-        "SELECT iri, blind_to, id, name, title, eye, duration, vocabulary, roles FROM cases"
+        "SELECT iri, blind_to, id, name, title, eye, duration, is_altered, vocabulary, roles FROM cases"
         " WHERE iri IS NOT NULL ORDER BY revision DESC, name"
     )
     newest: dict[str, CaseEntry] = {}
@@ -94,7 +96,8 @@ def _without_copies(index: sqlite3.Connection) -> tuple[dict[int, CaseEntry], li
     again: list[str] = []
     for iri, blind_to, *row in rows:
         entry = CaseEntry(*row)
-        kept = newest.setdefault(iri, entry._replace(eye=Eye(entry.eye) if entry.eye else None))
+        entry = entry._replace(eye=Eye(entry.eye) if entry.eye else None, is_altered=bool(entry.is_altered))
+        kept = newest.setdefault(iri, entry)
         if kept.number != entry.number:
             again.append(f"{entry.name} is a copy of {kept.name}, which counts")
         elif blind_to:

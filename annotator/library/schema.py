@@ -2,7 +2,7 @@
 
 from typing import Final
 
-VERSION: Final = 3
+VERSION: Final = 4
 """Raised whenever the tables, or what is written into them of the same case, come out differently."""
 
 TABLES: Final = """
@@ -21,6 +21,7 @@ CREATE TABLE cases (
     title TEXT,
     eye TEXT,
     duration INTEGER,
+    is_altered INTEGER,
     roles INTEGER
 );
 CREATE TABLE facts (of_case INTEGER NOT NULL, name TEXT NOT NULL, value TEXT NOT NULL);

@@ -13,6 +13,7 @@ from annotator.measure.counted import by_concept, count
 from annotator.measure.over_cases.relations import Relation
 from annotator.model.facts import Fact
 from annotator.model.place import Eye, parse_place
+from annotator.model.recording import Altered
 from tests.library.cases import at, put, with_note
 from tests.measure.cases import CONCEPTS, case, tag, vocabulary
 
@@ -116,6 +117,22 @@ def test_a_case_without_consent_is_found_but_does_not_count(folder: Path) -> Non
         assert len(find(library, Question("core"))) == 2
     assert (told.answer.share.cases, told.answer.share.of) == (1, 1)
     assert told.notes == ("1 case left out: consent is withdrawn or not given",)
+
+
+def test_times_of_a_film_that_was_cut_are_said_to_be_the_films(folder: Path) -> None:
+    core = tag("core", 0, 1_000)
+    (whole,) = case().recordings
+    cut = (replace(whole, altered=(Altered.CUT,)),)
+    put(folder, "a", core)
+    put(folder, "b", core, recordings=cut)
+    put(folder, "c", tag("lift", 0, 1_000), recordings=cut)
+    with opened(folder) as library:
+        core_notes, ports_notes = ask(library, Question("core")).notes, ask(library, Question("ports")).notes
+    assert core_notes == (
+        "1 case with a recording that was cut, slowed down or sped up: its times are those of the film, "
+        "not of the operation",
+    )
+    assert ports_notes == (), "no time is given that could mislead"
 
 
 def test_each_case_is_asked_in_its_own_vocabulary(folder: Path) -> None:
