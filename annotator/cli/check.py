@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from annotator.cli.opened import opened
-from annotator.cli.verb import EXISTING, counted, emit, say, verb
+from annotator.cli.verb import EXISTING, counted, emit, say, verb, warn
 from annotator.plain_text import plain
 
 
@@ -19,14 +19,17 @@ def command(ctx: click.Context, case: Path) -> None:
 
     Exit status 0: nothing found, 1: findings, 2: the case could not be read.
     """
+    from annotator.measure import tag_notes
     from annotator.measure.findings import findings, looked_for
 
     with opened(case) as session:
         found = findings(session.case)
         is_tagged = bool(session.case.tags)
         kinds = looked_for(session.case)
+        altered = tuple(tag_notes.altered(session.case))
     for finding in found:
         emit(plain(finding.says), None)
+    warn(*altered)
     say(counted(len(found), str(case)) if is_tagged else f"nothing is tagged yet in {case}")
     if is_tagged:
         say(f"looked for: {', '.join(kinds)}")

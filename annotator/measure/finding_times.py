@@ -1,16 +1,19 @@
 """Questions about how long one occurrence of a concept takes, as its vocabulary says what is usual.
 
 An occurrence is one uninterrupted stretch: tags of a concept that overlap or touch are one. A moment has no length and
-is not asked about, and neither is what is still running.
+is not asked about, and neither is what is still running. Where a recording was cut or sped up, nothing is too short
+for sure, and where it was slowed down, nothing too long.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import chain
 from typing import NamedTuple
 
+from annotator.measure.durations import altered_of
 from annotator.measure.finding import Finding, in_words, times
 from annotator.model.case import Case, Tag
 from annotator.model.concept_rules import UsualTime
+from annotator.model.recording import Altered
 from annotator.model.tag_list import Block
 from annotator.model.timecode import MINUTE, SECOND, Ms
 from annotator.model.vocabulary import Concept
@@ -38,7 +41,12 @@ Open = Mapping[str, Occurrence]
 
 def unusual_times(case: Case) -> list[Finding]:
     """The occurrences that are shorter or longer than usual."""
-    usual = {one.iri: (one, usual_time(case, one)) for one in case.vocabulary.concepts if has_usual_time(case, one)}
+    altered = altered_of(case)
+    usual = {
+        one.iri: (one, _as_filmed(usual_time(case, one), altered))
+        for one in case.vocabulary.concepts
+        if has_usual_time(case, one)
+    }
 
     def follow(block: Block, before: Open) -> tuple[list[Finding], Open]:
         ended, still_open = _followed(case, {iri: block.by_term[iri] for iri in usual.keys() & block.concepts}, before)
@@ -50,7 +58,7 @@ def unusual_times(case: Case) -> list[Finding]:
         return [finding for iri, one in ended for finding in _asked(*usual[iri], one)]
 
     start: Open = {}
-    on = case.vocabulary, case.duration
+    on = case.vocabulary, case.duration, altered
     found, left = case.tag_list.walk("times", on, start, follow, _joined)
     return [*_joined(found), *_all_asked(left.items())]
 
@@ -77,6 +85,13 @@ def _followed(
                 ended.append((iri, last))
             still_open[iri] = one
     return ended, still_open
+
+
+def _as_filmed(usual: UsualTime, altered: Collection[Altered]) -> UsualTime:
+    """What is still unusual in a film that was altered so."""
+    is_shorter = Altered.CUT in altered or Altered.SPED_UP in altered
+    is_longer = Altered.SLOWED in altered
+    return UsualTime(None if is_shorter else usual.least, None if is_longer else usual.most)
 
 
 def has_usual_time(case: Case, concept: Concept) -> bool:

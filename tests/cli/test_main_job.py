@@ -42,6 +42,14 @@ def test_a_clean_case_checks_clean(annotate: Annotate, case: Path, tmp_path: Pat
     assert checked.status == 0
 
 
+def test_a_check_of_a_film_that_was_cut_says_that_its_times_are_the_films(
+    annotate: Annotate, video: Path, tmp_path: Path
+) -> None:
+    cut = tmp_path / "cut.case.jsonld"
+    assert annotate("new", video, "--altered", "cut", "--out", cut).status == 0
+    assert "marked as cut: times are those of the film" in annotate("check", cut).err
+
+
 def test_a_check_of_nothing_says_so(annotate: Annotate, case: Path) -> None:
     """It would pass for praise that no problem is found where nobody has tagged anything."""
     checked = annotate("check", case)

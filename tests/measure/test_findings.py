@@ -17,6 +17,7 @@ from annotator.model.case import Case, Tag, with_tags
 from annotator.model.concept_rules import Rules, UsualTime
 from annotator.model.interval import total
 from annotator.model.place import Eye, parse_place
+from annotator.model.recording import Altered
 from annotator.model.vocabulary import Vocabulary
 from tests.measure.cases import IRI, case, tag
 from tests.measure.grid import runs
@@ -200,6 +201,25 @@ def test_an_occurrence_is_asked_about_by_what_is_usual_of_its_concept() -> None:
     ((kind, says),) = asked(tag("core", 0, 40_000), tag("core", 40_000, 61_000))
     assert (kind, "lasts 1:01 min, and usually 1:00 min at most" in says) == ("long", True)
     assert [kind for kind, _ in asked(tag("core", 0, None))] == ["running"], "not while it runs"
+
+
+@pytest.mark.parametrize(
+    ("altered", "kinds"),
+    [
+        ((), ["short", "long"]),
+        ((Altered.CUT,), ["long"]),
+        ((Altered.SPED_UP,), ["long"]),
+        ((Altered.SLOWED,), ["short"]),
+        ((Altered.CUT, Altered.SLOWED), []),
+    ],
+)
+def test_of_an_altered_film_only_what_its_times_can_tell_is_asked(
+    altered: tuple[Altered, ...], kinds: list[str]
+) -> None:
+    there = case(tag("core", 0, 2_000), tag("core", 10_000, 80_000), duration=1_000_000)
+    (film,) = there.recordings
+    there = replace(there, vocabulary=with_rules(there.vocabulary, RULES), recordings=(replace(film, altered=altered),))
+    assert [finding.kind for finding in findings(there)] == kinds
 
 
 def test_a_narrower_step_is_as_long_and_lies_where_the_broader_one_does_unless_it_says_its_own() -> None:

@@ -20,6 +20,7 @@ from annotator.desktop.theme.tokens import SMALL_SIZE, UNIT
 from annotator.desktop.widgets.controls import label
 from annotator.desktop.widgets.line_wrap import LineWrap
 from annotator.desktop.widgets.side_page import SidePage
+from annotator.measure import tag_notes
 from annotator.measure.finding import Finding
 from annotator.measure.findings import findings, looked_for
 from annotator.model.timecode import clock
@@ -62,11 +63,15 @@ class FindingsPanel(SidePage):
         return len(found)
 
     def _say_what_was_looked_for(self, is_short: bool) -> None:
-        """In full where nothing was found; beside questions in a line, with all of it to be pointed at."""
+        """In full where nothing was found; beside questions in a line, with all of it to be pointed at. Either way
+        that times are not the operation's, where a recording is altered.
+        """
         kinds = looked_for(self._controller.case)
         in_full = f"Looked for: {', '.join(kinds)}."
         self._looked_for.setVisible(bool(self._controller.case.tags))
-        self._looked_for.setText(f"Looked for {len(kinds)} kinds of problem" if is_short else in_full)
+        altered = "\n".join(tag_notes.altered(self._controller.case))
+        looked = f"Looked for {len(kinds)} kinds of problem" if is_short else in_full
+        self._looked_for.setText(f"{altered}\n{looked}" if altered else looked)
         self._looked_for.setToolTip(in_full if is_short else "")
         self._looked_for.setAccessibleDescription(in_full if is_short else "")
 

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.window import Window
+from annotator.model.recording import Altered
 from tests.desktop.conftest import Opener
 from tests.desktop.driving import bench_of, controller_of, tag
 
@@ -25,3 +26,6 @@ def test_no_problem_is_found_only_where_something_is_tagged(recording: Path, ope
     controller_of(window).end_running()  # not by Escape, which closes the panel first
     assert "No problems found." in said(window)
     assert any(text.startswith("Looked for: overlaps, gaps from 60 s, ") for text in said(window))
+    controller_of(window).mark_altered(Altered.CUT)
+    bench_of(window).panels.show_findings()
+    assert any("marked as cut: times are those of the film" in text for text in said(window))
