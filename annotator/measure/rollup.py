@@ -5,12 +5,17 @@ A step that may fall in any phase counts for the one in which it lies; docs/meas
 
 from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
+from itertools import chain
+from operator import itemgetter
 from typing import NamedTuple
 
 from annotator.model.case import Case, Tag
-from annotator.model.tag_list import Block
+from annotator.model.tag_list import Block, Group
 from annotator.model.timecode import Ms
 from annotator.model.vocabulary import Concept, Vocabulary
+
+Settled = Mapping[str, tuple[Concept, ...]]
+"""By tag id, the concepts of a facet that a tag counts for by where it lies, nearest first."""
 
 
 def lineages(vocabulary: Vocabulary, tags: Iterable[Tag], facet: str) -> Mapping[str, tuple[Concept, ...]]:
@@ -52,24 +57,37 @@ def is_free(vocabulary: Vocabulary, concept: Concept, facet: str) -> bool:
     return concept.facet != facet and vocabulary.is_any_phase(concept)
 
 
-def settled_lines(case: Case, facet: str) -> Mapping[str, tuple[Concept, ...]]:
+def settled_lines(case: Case, facet: str) -> Settled:
     """By tag id, for the tags that count for that of the facet in which they lie: its concepts, nearest first."""
-    vocabulary, blocks = case.vocabulary, case.tag_list.blocks
+    return {tag_id: line for part in settled_parts(case, facet) for tag_id, line in part.items()}
+
+
+def settled_parts(case: Case, facet: str) -> tuple[Settled, ...]:
+    """The same part by part; a part where an edit changes nothing that it follows from is the same object after it."""
+    vocabulary, groups = case.vocabulary, case.tag_list.groups
     known = [
-        block.once(f"free {facet}", (vocabulary,), partial(_in_block, vocabulary, facet, block)) for block in blocks
+        group.once(f"free {facet}", (vocabulary,), partial(_in_group, vocabulary, facet, group)) for group in groups
     ]
-    if not any(one.free for one in known):
-        return {}
-    found: dict[str, tuple[Concept, ...]] = {}
-    terms = case.terms(facet)
+    found: list[Settled] = []
     before: Concept | None = None
-    for block, one, after in zip(blocks, known, _following([one.first for one in known]), strict=True):
-        over = tuple(case.tag_list.near(block[0].start, block.reach, terms)) if one.free else ()
-        for tag, own, earlier, later in one.free:
-            concept = tagged_over(case, tag, over) or _around(own, earlier or before, later or after)
-            found[tag.id] = vocabulary.lineage(concept, facet)
+    for group, one, after in zip(groups, known, _following([one.first for one in known]), strict=True):
+        if one.free:
+            near = (beside.over for other, beside in zip(groups, known, strict=True) if _meet(other, group))
+            around = _Around(before, after, tuple(chain.from_iterable(near)))
+            on = vocabulary, case.duration, around
+            found.append(group.once(f"settled {facet}", on, partial(_settled_group, case, facet, group, around)))
         before = one.last or before
-    return found
+    return tuple(found)
+
+
+class _Around(NamedTuple):
+    """What settles free tags: the concepts of the last before them and of the first after them that are not free, and
+    the tags of the facet itself that may lie over them, in order.
+    """
+
+    before: Concept | None
+    after: Concept | None
+    over: tuple[Tag, ...]
 
 
 class _Free(NamedTuple):
@@ -83,15 +101,31 @@ class _Free(NamedTuple):
     after: Concept | None
 
 
-class _InBlock(NamedTuple):
-    """The free tags of a block, and the first and last concept of the facet that others of it count for always."""
+class _Known(NamedTuple):
+    """The free tags of a block or a group, the tags of the facet itself, and the first and last concept of the facet
+    that others count for always.
+    """
 
     free: Sequence[_Free]
+    over: Sequence[Tag]
     first: Concept | None
     last: Concept | None
 
 
-def _in_block(vocabulary: Vocabulary, facet: str, block: Block) -> _InBlock:
+def _in_group(vocabulary: Vocabulary, facet: str, group: Group) -> _Known:
+    found = [_in_block(vocabulary, facet, block) for block in group]
+    free, over = (
+        list(chain.from_iterable(parts)) for parts in zip(*((one.free, one.over) for one in found), strict=True)
+    )
+    firsts, lasts = (one.first for one in found), (one.last for one in reversed(found))
+    return _Known(free, over, next(filter(None, firsts), None), next(filter(None, lasts), None))
+
+
+def _in_block(vocabulary: Vocabulary, facet: str, block: Block) -> _Known:
+    return block.once(f"free {facet}", (vocabulary,), partial(_known, vocabulary, facet, block))
+
+
+def _known(vocabulary: Vocabulary, facet: str, block: Block) -> _Known:
     lines = lineages(vocabulary, block, facet)
     above = {iri: line[0] for iri, line in lines.items() if vocabulary.by_iri[iri].facet != facet}
     free = frozenset(iri for iri in above if is_free(vocabulary, vocabulary.by_iri[iri], facet))
@@ -103,19 +137,50 @@ def _in_block(vocabulary: Vocabulary, facet: str, block: Block) -> _InBlock:
         for tag, earlier, later in zip(below, before, after, strict=True)
         if tag.concept in free
     ]
-    return _InBlock(found, after[0] if after else None, before[-1] if before else None)
+    over = [tag for tag in block if tag.concept in lines and tag.concept not in above]
+    return _Known(found, over, after[0] if after else None, before[-1] if before else None)
+
+
+def _settled_group(case: Case, facet: str, group: Group, around: _Around) -> Settled:
+    known = [_in_block(case.vocabulary, facet, block) for block in group]
+    found: dict[str, tuple[Concept, ...]] = {}
+    before, over = around.before, _reaching(around.over, group)
+    for block, one, after in zip(group, known, _following([one.first for one in known]), strict=True):
+        if one.free:
+            beside = _Around(before, after or around.after, _reaching(over, block))
+            on = case.vocabulary, case.duration, beside
+            found |= block.once(f"settled {facet}", on, partial(_settled_block, case, facet, one.free, beside))
+        before = one.last or before
+    return found
+
+
+def _meet(one: Group, other: Group) -> bool:
+    """Whether some of their tags may have time in common."""
+    return one.start <= other.reach and one.reach >= other.start
+
+
+def _reaching(tags: Iterable[Tag], part: Block | Group) -> tuple[Tag, ...]:
+    """Those that may have time in common with tags of a part."""
+    start, reach = part.start, part.reach
+    return tuple(tag for tag in tags if tag.start <= reach and (tag.end is None or tag.end >= start))
+
+
+def _settled_block(case: Case, facet: str, free: Iterable[_Free], around: _Around) -> Settled:
+    concepts = {
+        tag.id: tagged_over(case, tag, around.over) or _around(own, before or around.before, after or around.after)
+        for tag, own, before, after in free
+    }
+    lines = {one.iri: case.vocabulary.lineage(one, facet) for one in concepts.values()}
+    return {tag_id: lines[one.iri] for tag_id, one in concepts.items()}
 
 
 def tagged_over(case: Case, tag: Tag, among: Iterable[Tag]) -> Concept | None:
     """What is tagged over a tag: that of some with which it shares most time, of two with as much the earlier."""
-    covered = case.range_of(tag)
-
-    def shared(one: Tag) -> Ms:
-        common = case.range_of(one).common(covered)
-        return common.length if common else 0
-
-    most = max(among, key=shared, default=None)
-    return case.concept_of(most) if most is not None and shared(most) else None
+    start, end = case.range_of(tag)
+    near = (one for one in among if one.start < end and (one.end is None or one.end > start))
+    shared = [(min(case.range_of(one).end, end) - max(one.start, start), one) for one in near]
+    most, over = max(shared, key=itemgetter(0), default=(0, None))
+    return case.concept_of(over) if over is not None and most > 0 else None
 
 
 def settled(ranges: Iterable[Range], before: Concept | None = None) -> list[Range]:

@@ -22,6 +22,11 @@ class Delta(NamedTuple):
     head: Case | None
 
     @property
+    def ids(self) -> frozenset[str]:
+        """Of all tags that differ."""
+        return frozenset(tag.id for tag in self.put).union(self.drop)
+
+    @property
     def is_empty(self) -> bool:
         return not self.put and not self.drop and self.head is None
 

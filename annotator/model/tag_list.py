@@ -55,6 +55,10 @@ class _Remembers:
 class Block(_Remembers, tuple["Tag", ...]):
     """Some tags that follow one another in order of time, one at least."""
 
+    @property
+    def start(self) -> Ms:
+        return self[0].start
+
     @cached_property
     def reach(self) -> Ms:
         """Until when one of them lasts at most."""
@@ -91,6 +95,15 @@ Join = Callable[[Sequence[Value]], Value]
 
 class Group(_Remembers, tuple[Block, ...]):
     """Some blocks that follow one another, one at least."""
+
+    @property
+    def start(self) -> Ms:
+        return self[0].start
+
+    @cached_property
+    def reach(self) -> Ms:
+        """Until when one of their tags lasts at most."""
+        return max(block.reach for block in self)
 
     def through(
         self, name: str, on: tuple[object, ...], start: Carried, step: Step[Carried, Value], join: Join[Value]

@@ -1,5 +1,7 @@
 """Which concepts a tag counts for: its own and those above it, of the facet that is asked for."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
@@ -16,10 +18,11 @@ from annotator.measure.rollup import (
     runs_so_far,
     settled,
     settled_lines,
+    settled_parts,
     tagged_over,
 )
 from annotator.model import tag_list
-from annotator.model.case import Tag
+from annotator.model.case import Tag, with_tags
 from tests.vocabulary.drawn_by_hand import IRI, case, concept, vocabulary
 
 WORDS = vocabulary(
@@ -142,12 +145,18 @@ def test_ranges_taken_piece_by_piece_give_the_same_runs(kinds: list[tuple[Any, b
     assert not any(one.is_free for one in settled(ranges))
 
 
-@given(
-    st.lists(
-        st.tuples(st.sampled_from([one.notation for one in FREE.concepts]), st.integers(0, 40), st.integers(1, 15)),
-        max_size=12,
-    )
-)
+@contextmanager
+def in_small_parts() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tag_list, "MOST", 2)
+        patch.setattr(tag_list, "MOST_BLOCKS", 2)
+        yield
+
+
+DRAWN = st.tuples(st.sampled_from([one.notation for one in FREE.concepts]), st.integers(0, 40), st.integers(1, 15))
+
+
+@given(st.lists(DRAWN, max_size=12))
 def test_piece_by_piece_each_counts_for_the_same_phase(drawn: list[tuple[str, int, int]]) -> None:
     """As an edit leaves most pieces as they were; held against all ranges settled as a whole."""
     there = case(FREE, [(notation, start, start + length) for notation, start, length in drawn])
@@ -161,7 +170,35 @@ def test_piece_by_piece_each_counts_for_the_same_phase(drawn: list[tuple[str, in
         for tag, one, is_any in zip(tags, whole, free, strict=True)
         if is_any
     }
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(tag_list, "MOST", 2)
+    with in_small_parts():
         found = settled_lines(replace(there, tags=tuple(there.tags)), "phase")
     assert {tag_id: line[0] for tag_id, line in found.items()} == expected
+
+
+@given(st.lists(DRAWN, max_size=20), st.lists(st.tuples(DRAWN, st.booleans(), st.integers(0, 19)), max_size=6))
+def test_edit_by_edit_each_counts_for_the_same_phase_as_in_a_case_read_anew(
+    drawn: list[tuple[str, int, int]], work: list[tuple[tuple[str, int, int], bool, int]]
+) -> None:
+    with in_small_parts():
+        there = case(FREE, [(notation, start, start + length) for notation, start, length in drawn])
+        for number, ((notation, start, length), is_running, gone) in enumerate(work):
+            new = Tag(f"urn:new:{number}", f"{IRI}#{notation}", start, None if is_running else start + length)
+            there = with_tags(there, [new], [tag.id for tag in there.tags[gone : gone + 1]])
+            anew = replace(there, tags=tuple(there.tags))
+            assert settled_lines(there, "phase") == settled_lines(anew, "phase")
+
+
+def test_an_edit_leaves_what_is_known_of_the_parts_that_it_does_not_concern() -> None:
+    names = ["peel", "haemostasis", "peel", "drain"] * 8
+    with in_small_parts():
+        there = case(FREE, [(name, at * 10, at * 10 + 9) for at, name in enumerate(names)])
+        before = settled_parts(there, "phase")
+        changed = replace(there.tags[0], note="bright")
+        after = settled_parts(with_tags(there, [changed]), "phase")
+        closure = Tag("urn:closure", CLOSURE.iri, 0, 20)
+        settled_otherwise = settled_parts(with_tags(there, [closure]), "phase")
+    assert len(before) == len(after) == len(names) // 4
+    assert after == before
+    assert [one is other for one, other in zip(after[1:], before[1:], strict=True)] == [True] * (len(before) - 1)
+    assert settled_otherwise[0] != before[0]
+    assert all(any(one is other for one in settled_otherwise) for other in before[2:])

@@ -20,7 +20,7 @@ from annotator.model.edits import Edited
 from annotator.model.timecode import HOUR, Ms
 from annotator.model.vocabulary import DEFAULT_LANGUAGE, label_in
 from annotator.model.words.forms import folded
-from annotator.publish.report.phase_colours import case_fills
+from annotator.publish.report.phase_colours import case_colours
 from annotator.store.session import Change
 
 Index = QModelIndex | QPersistentModelIndex
@@ -35,7 +35,7 @@ class RecordModel(QAbstractListModel):
         super().__init__()
         self._controller = controller
         self._case = controller.case
-        self._colours = case_fills(self._case)
+        self._colours = case_colours(self._case)
         self._place = reading_order(self._case.vocabulary)
         self._words: tuple[str, ...] = ()
         self._tags: list[Tag] = sorted(self._case.tags, key=self._place)
@@ -168,15 +168,14 @@ class RecordModel(QAbstractListModel):
 
     def _take_colours(self) -> None:
         """Those of the case as it is now; some tags have that of the phase in which they lie."""
-        before, self._colours = self._colours, case_fills(self._case)
-        others = {iri for iri, _ in before.items() ^ self._colours.items()}
-        for row in map(self.row_of, others):
+        before, self._colours = self._colours, case_colours(self._case)
+        for row in map(self.row_of, self._colours.others_than(before)):
             if row is not None:
                 self.dataChanged.emit(self.index(row), self.index(row))
 
     def _concerned(self, delta: Delta) -> tuple[int, list[Tag], list[Tag]]:
         """From which line on a change concerns the lines, and the tags of these before and after it."""
-        ids = {tag.id for tag in delta.put}.union(delta.drop)
+        ids = delta.ids
         rows = [self._row(self._case.by_id[tag_id]) for tag_id in ids if tag_id in self._case.by_id]
         edges = [*rows, *(row + 1 for row in rows), *map(self._row, delta.put)]
         first, last = min(edges, default=0), max(edges, default=0)
@@ -203,7 +202,8 @@ class RecordModel(QAbstractListModel):
 
     def _line(self, number: int) -> RecordRow:
         tag = self._tags[number]
-        return record_row(self._case, tag, self._colours.get(tag.id) or self._colours.get(tag.concept))
+        colour = self._colours.of(tag.concept, tag.id)
+        return record_row(self._case, tag, colour.fill if colour else None)
 
 
 def _same(one: list[Tag], other: list[Tag]) -> int:

@@ -14,7 +14,7 @@ from annotator.desktop.widgets.controls import plain_tip
 from annotator.measure.durations import Visit
 from annotator.model.case import Case
 from annotator.model.timecode import Ms
-from annotator.publish.report.phase_colours import PLAIN, case_fills
+from annotator.publish.report.phase_colours import PLAIN, CaseColours, case_colours
 from annotator.publish.report.wording import length
 
 _HEIGHT: Final = 6 * UNIT
@@ -31,7 +31,7 @@ class OccurrenceStrip(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._visits: Sequence[Visit] = ()
-        self._fills: dict[str, str] = {}
+        self._colours = CaseColours({})
         self._duration: Ms = 0
         self._selected: Set[str] = frozenset()
         self._bands: list[tuple[Visit, QRectF]] = []
@@ -45,7 +45,7 @@ class OccurrenceStrip(QWidget):
 
     def show_visits(self, case: Case, visits: Sequence[Visit]) -> None:
         self._visits, self._duration, self._at_width = visits, case.duration, -1
-        self._fills = dict(case_fills(case))
+        self._colours = case_colours(case)
         self.setAccessibleDescription(f"{len(visits)} occurrences")
         self.update()
 
@@ -70,7 +70,8 @@ class OccurrenceStrip(QWidget):
             if one.start == one.end:
                 diamond(painter, band.center().x(), band.center().y(), self._theme.colours.warning)
             else:
-                painter.setBrush(QColor(self._fills.get(one.tag_id) or self._fills.get(one.concept.iri, PLAIN.fill)))
+                colour = self._colours.of(one.concept.iri, one.tag_id) or PLAIN
+                painter.setBrush(QColor(colour.fill))
                 painter.drawRoundedRect(band, 2, 2)
         painter.end()
 

@@ -171,7 +171,7 @@ def _shown(band: QRectF, area: QRectF) -> QRectF:
 
 def _colour_of(tag: Tag, look: Look) -> str:
     """What is only proposed is pale; its name is not."""
-    colour = look.phases.get(tag.id) or look.phases.get(tag.concept, look.colours.bar)
+    colour = look.ground(tag.concept, tag.id)
     return colour if tag.confirmed else mixed(colour, look.colours.raised)
 
 
@@ -255,7 +255,7 @@ class ImpliedBand:
         for number in full:
             concept = self._runs[number][0].concept
             band = self._place(number, area, scale, look.at).intersected(area)
-            _bar(painter, band, look.phases.get(concept.iri, look.colours.bar))
+            _bar(painter, band, look.ground(concept.iri))
         roomy = self._extents.with_room(scale, look.at, INSIDE, BESIDE)
         names = (self._name_of(number, free, area, scale, look) for number, free in roomy)
         return [words for words in names if words is not None]
@@ -271,7 +271,7 @@ class ImpliedBand:
         concept = self._runs[number][0].concept
         band, name = self._place(number, area, scale, look.at), concept.label()
         beside = name_beside(band, min(free, area.right()), name, look.colours)
-        colour = look.phases.get(concept.iri, look.colours.bar)
+        colour = look.ground(concept.iri)
         return beside or name_inside(band.intersected(area), name, colour)
 
 

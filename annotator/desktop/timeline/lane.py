@@ -1,6 +1,6 @@
 """What every lane of the timeline is given, and has. A new kind of lane is one more class like these."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import NamedTuple, Protocol
 
@@ -12,14 +12,14 @@ from annotator.desktop.timeline.scale import Scale
 from annotator.model.case import Case, Tag
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
+from annotator.publish.report.phase_colours import CaseColours
 from annotator.workflow.frames import CaseFrames
 
 
 class Look(NamedTuple):
     """What a lane needs to know to paint: the case and its frames, the shown frame's time, the selected tag's id and
-    those of all that are selected with it, colours of the theme, and those of the phases by the IRI of each concept
-    under them, and by that of each tag that counts for the phase in which it lies; the part of the case that is looped.
-    What lies left of `left` or right of `right`, in pixels, need not be painted.
+    those of all that are selected with it, colours of the theme and of the phases; the part of the case that is
+    looped. What lies left of `left` or right of `right`, in pixels, need not be painted.
     """
 
     case: Case
@@ -28,10 +28,15 @@ class Look(NamedTuple):
     selected: str | None
     all_selected: frozenset[str]
     colours: Colours
-    phases: Mapping[str, str]
+    phases: CaseColours
     loop: Interval | None
     left: float
     right: float
+
+    def ground(self, concept: str, tag_id: str = "") -> str:
+        """Of a concept, given its IRI, or of a tag with it: the colour of its phase, or of a plain bar."""
+        colour = self.phases.of(concept, tag_id)
+        return colour.fill if colour else self.colours.bar
 
 
 class Words(NamedTuple):

@@ -78,7 +78,7 @@ class Overview:
             left, right = (whole.x(at) for at in extent(self._tags[number], look.at))
             area = QRectF(left, strip.top(), right - left, strip.height())
             tag = self._tags[number]
-            painter.fillRect(area, QColor(look.phases.get(tag.id) or look.phases[tag.concept]))
+            painter.fillRect(area, QColor(look.ground(tag.concept, tag.id)))
 
     def _paint_names(self, painter: QPainter, area: QRectF, whole: Scale, look: Look) -> None:
         painter.setFont(typeface.small())

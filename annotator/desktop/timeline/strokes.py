@@ -47,7 +47,7 @@ class Strokes:
         """As Qt's images have them."""
         found = np.zeros(len(self._concepts), np.uint32)
         for kind in np.flatnonzero(np.bincount(kinds)).tolist():
-            found[kind] = colour_of(look.phases.get(self._concepts[kind].iri, look.colours.bar)).rgba()
+            found[kind] = colour_of(look.ground(self._concepts[kind].iri)).rgba()
         return found[kinds]
 
 

@@ -43,7 +43,7 @@ from annotator.desktop.timeline.strip_maker import StripMaker
 from annotator.desktop.widgets.controls import end_typing
 from annotator.model.interval import Interval
 from annotator.model.timecode import Ms
-from annotator.publish.report.phase_colours import case_fills
+from annotator.publish.report.phase_colours import case_colours
 from annotator.store.session import Change
 
 _NAMES = 108
@@ -85,7 +85,7 @@ class Timeline(QWidget):
         self._controller = controller
         self._theme = theme
         self._lane_set = LaneSet.ALL
-        self._phases = case_fills(controller.case)
+        self._phases = case_colours(controller.case)
         self._most = _MOST
         self._rows_bar = QScrollBar(Qt.Orientation.Vertical, self)
         self._rows_bar.setSingleStep(_ROW_STEP)
@@ -181,10 +181,10 @@ class Timeline(QWidget):
     def _take_in(self, change: Change) -> None:
         """Paint anew only the lanes that a change made others, where all stay in their places."""
         self._drop()  # what it was taken from is another case now
-        before, kept = self._areas(), kept_over(change, self._lanes)
+        before, kept, phases = self._areas(), kept_over(change, self._lanes), self._phases
         self._use(lanes_for(change.after, self._film, self._sound, self._lane_set, kept))
-        areas = self._areas()
-        if change.delta.head is not None or [area for _, area in areas] != [area for _, area in before]:
+        areas, moved = self._areas(), self._phases.others_than(phases) - change.delta.ids
+        if change.delta.head is not None or moved or [area for _, area in areas] != [area for _, area in before]:
             self.update()
             return
         for (was, _), (lane, area) in zip(before, areas, strict=True):
@@ -198,10 +198,9 @@ class Timeline(QWidget):
 
     def _use(self, lanes: Lanes) -> None:
         self._lanes = lanes
-        phases = case_fills(self._controller.case)
-        if phases != self._phases:  # of a tag that itself did not change, too
+        phases = case_colours(self._controller.case)
+        if phases != self._phases:  # else the same object, by which lanes know quickly that nothing differs
             self._phases = phases
-            self.update()
         self.updateGeometry()
         self._fit_rows()
 

@@ -7,7 +7,7 @@ Masataka Okabe, Kei Ito, "Color Universal Design" (2008), https://jfly.uni-koeln
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from annotator.measure.rollup import settled_lines
+from annotator.measure.rollup import Settled, settled_parts
 from annotator.model.case import Case
 from annotator.model.vocabulary import Concept, Vocabulary
 
@@ -72,17 +72,35 @@ def phase_colours(vocabulary: Vocabulary) -> Mapping[str, Colour]:
     return {iri: colours[top.iri] for iri, top in tops.items()}
 
 
-def case_colours(case: Case) -> Mapping[str, Colour]:
-    """The same, and by the id of each tag that counts for the phase in which it lies the colour of that."""
-    colours = phase_colours(case.vocabulary)
-    facet = next((facet.name for facet in case.vocabulary.facets if facet.exclusive), None)
-    settled = settled_lines(case, facet) if facet is not None else {}
-    return {**colours, **{tag_id: colours[line[0].iri] for tag_id, line in settled.items()}}
+class CaseColours(NamedTuple):
+    """Those of the phases by the IRI of each concept under them; and, part by part of a case, the phase of each tag
+    that counts for the one in which it lies.
+    """
+
+    by_concept: Mapping[str, Colour]
+    settled: tuple[Settled, ...] = ()
+
+    def of(self, concept: str, tag_id: str) -> Colour | None:
+        """That of a tag, given the IRI of its concept; None for what has no phase."""
+        line = next((part[tag_id] for part in self.settled if tag_id in part), None)
+        return self.by_concept.get(line[0].iri if line else concept)
+
+    def others_than(self, before: "CaseColours") -> set[str]:
+        """The ids of the tags that lie in another phase than before, or that only one of the two has."""
+        gone, come = _without(before.settled, self.settled), _without(self.settled, before.settled)
+        return {tag_id for tag_id in gone.keys() | come.keys() if gone.get(tag_id) != come.get(tag_id)}
 
 
-def case_fills(case: Case) -> Mapping[str, str]:
-    """The grounds of those alone, as `#rrggbb`."""
-    return {iri: colour.fill for iri, colour in case_colours(case).items()}
+def _without(parts: Iterable[Settled], known: Iterable[Settled]) -> Settled:
+    """What is in these parts, but for those that are known: they are the same objects."""
+    same = {id(part) for part in known}
+    return {tag_id: line for part in parts if id(part) not in same for tag_id, line in part.items()}
+
+
+def case_colours(case: Case) -> CaseColours:
+    """As an edit of one tag among tens of thousands leaves most of it as it is, that is quick to make again."""
+    facet = _coarsest(case.vocabulary)
+    return CaseColours(phase_colours(case.vocabulary), settled_parts(case, facet) if facet is not None else ())
 
 
 def phase_fills(vocabulary: Vocabulary) -> Mapping[str, str]:

@@ -5,7 +5,7 @@ Nothing is loaded from anywhere, and the page forbids itself to (Content Securit
 
 from base64 import b64encode
 from hashlib import sha256
-from itertools import count
+from itertools import chain, count
 from pathlib import Path
 from string import ascii_uppercase
 from typing import Any
@@ -167,12 +167,12 @@ def _broader(case: Case, row: Row) -> Concept | None:
 def _fills(case: Case) -> dict[str, str]:
     """By notation; what counts for the phase in which it lies has the colour of that, if it lies in one only."""
     colours = case_colours(case)
-    fills = {one.notation: colours.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
+    fills = {one.notation: colours.by_concept.get(one.iri, PLAIN).fill for one in case.vocabulary.concepts}
     lying: dict[str, set[str]] = {}
-    for tag in case.tags:
-        concept = case.concept_of(tag)
-        if concept is not None and tag.id in colours:
-            lying.setdefault(concept.notation, set()).add(colours[tag.id].fill)
+    for tag_id, line in chain.from_iterable(part.items() for part in colours.settled):
+        concept = case.concept_of(case.by_id[tag_id])
+        if concept is not None:
+            lying.setdefault(concept.notation, set()).add(colours.by_concept[line[0].iri].fill)
     return fills | {notation: next(iter(found)) if len(found) == 1 else PLAIN.fill for notation, found in lying.items()}
 
 

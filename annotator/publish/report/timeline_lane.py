@@ -8,7 +8,7 @@ import msgspec
 from annotator.measure.durations import Visit
 from annotator.model.timecode import Ms
 from annotator.plain_text import one_line
-from annotator.publish.report.phase_colours import PLAIN, Colour
+from annotator.publish.report.phase_colours import PLAIN, CaseColours
 from annotator.publish.report.table import columns
 from annotator.publish.report.wording import length
 
@@ -55,12 +55,12 @@ class Band(msgspec.Struct, frozen=True):
 
 
 class Style(NamedTuple):
-    """What a lane is drawn with: the length of the case, colours by the IRI of a tag or its concept, keys by notation,
-    the language, the page.
+    """What a lane is drawn with: the length of the case, its colours, keys by notation, the language,
+    the page.
     """
 
     duration: Ms
-    colours: Mapping[str, Colour]
+    colours: CaseColours
     keys: Mapping[str, str]
     language: str
     page: Page
@@ -153,7 +153,7 @@ def _first_free_rows(found: Sequence[Visit]) -> list[int]:
 
 
 def _band(style: Style, visit: Visit, y: float, height: float, narrowest: float) -> Band:
-    colour = style.colours.get(visit.tag_id) or style.colours.get(visit.concept.iri, PLAIN)
+    colour = style.colours.of(visit.concept.iri, visit.tag_id) or PLAIN
     moment = visit.end == visit.start
     x = style.x(visit.start)
     width = 0 if moment else max(style.x(visit.end) - x, narrowest)

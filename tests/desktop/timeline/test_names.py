@@ -17,7 +17,7 @@ from annotator.desktop.timeline.scale import Scale
 from annotator.model.case import Case, Tag
 from annotator.model.recording import Recording
 from annotator.model.tag_list import in_order
-from annotator.publish.report.phase_colours import phase_fills
+from annotator.publish.report.phase_colours import CaseColours, phase_colours
 from annotator.store.vocabularies import find
 from annotator.workflow.frames import CaseFrames
 
@@ -35,8 +35,8 @@ def case_of(tags: Sequence[Tag]) -> Case:
 
 def words_of(case: Case, band: FacetBand | ImpliedBand, selected: str | None = None) -> Sequence[Words]:
     marks = frozenset({selected} if selected else ())
-    fills = phase_fills(VOCABULARY)
-    look = Look(case, CaseFrames(case, {}), 0, selected, marks, DARK, fills, None, 0, WIDTH)
+    colours = CaseColours(phase_colours(VOCABULARY))
+    look = Look(case, CaseFrames(case, {}), 0, selected, marks, DARK, colours, None, 0, WIDTH)
     image = QImage(WIDTH, 100, QImage.Format.Format_ARGB32_Premultiplied)
     painter = QPainter(image)
     found = band.paint(painter, QRectF(0, 0, WIDTH, band.height), SCALE, look)

@@ -21,7 +21,7 @@ from annotator.desktop.window import Window
 from annotator.model.case import Case, Tag, with_tags
 from annotator.model.edits import Edited
 from annotator.model.recording import Recording
-from annotator.publish.report.phase_colours import phase_fills
+from annotator.publish.report.phase_colours import CaseColours, phase_colours
 from annotator.store.vocabularies import find
 from annotator.workflow.frames import CaseFrames
 from tests.desktop.conftest import Opener
@@ -115,9 +115,8 @@ def test_a_click_on_the_ruler_takes_no_row_that_has_moved_behind_it(low: Window)
 def words_of(theme: Theme, tags: list[Tag]) -> list[Words]:
     recording = Recording("urn:recording:1", "none.mp4", "none", LENGTH)
     case = Case("urn:case:1", "Many", VOCABULARY, (recording,), tuple(tags))
-    look = Look(
-        case, CaseFrames(case, {}), 0, None, frozenset(), theme.colours, phase_fills(VOCABULARY), None, 0, 1_400
-    )
+    colours = CaseColours(phase_colours(VOCABULARY))
+    look = Look(case, CaseFrames(case, {}), 0, None, frozenset(), theme.colours, colours, None, 0, 1_400)
     image = QImage(1_400, 200, QImage.Format.Format_ARGB32_Premultiplied)
     painter = QPainter(image)
     found: list[Words] = []

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QEvent, QObject, QRect
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect
 from PySide6.QtGui import QColor, QImage, QPaintEvent, QRegion
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -126,7 +126,12 @@ def test_a_step_of_any_phase_has_the_colour_of_the_one_in_which_it_lies(opened: 
     add("core-vitrectomy", 0, 2_002)
     for name in ("whole case", "step"):
         assert colour_at(name, 3_000) == QColor(colours[terms["core-vitrectomy"]])
+    QApplication.processEvents()
+    parts = Parts(timeline)
     add("membrane-work", 2_002, 4_004)
+    QApplication.processEvents()
+    step = QPoint(round(timeline.scale.x(3_900)), round(timeline.middle_of("step")))
+    assert parts.region.contains(step), "though its own lane has no other tags"
     for name in ("whole case", "step"):
         assert colour_at(name, 3_900) == QColor(colours[terms["membrane-work"]]), "that is tagged over it"
 

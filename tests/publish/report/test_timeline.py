@@ -8,9 +8,9 @@ from hypothesis import given
 from msgspec.structs import replace
 
 from annotator import publish
-from annotator.model.case import Case
+from annotator.model.case import Case, with_tags
 from annotator.model.vocabulary import Concept, Facet, Vocabulary
-from annotator.publish.report.phase_colours import PLAIN, phase_colours
+from annotator.publish.report.phase_colours import PLAIN, case_colours, phase_colours
 from annotator.publish.report.table import columns
 from annotator.publish.report.timeline import timeline
 from annotator.publish.report.timeline_lane import NARROW, WIDE, Band, Page
@@ -112,6 +112,20 @@ def test_what_may_fall_in_any_phase_has_the_colour_of_that_in_which_it_lies() ->
     colours = phase_colours(one.vocabulary)
     assert {band.fill for band in steps.bands} == {colours[one.tags[0].concept].fill}
     assert colours[one.tags[1].concept].fill not in {band.fill for band in steps.bands}
+
+
+def test_the_tags_that_an_edit_gives_another_colour_are_told() -> None:
+    one = case(tag("core", 0, 30_000), tag("removal", 30_000, 40_000), tag("removal", 70_000, 80_000))
+    free = [replace(concept, any_phase=concept.notation == "removal") for concept in one.vocabulary.concepts]
+    one = replace(one, vocabulary=replace(one.vocabulary, concepts=tuple(free)))
+    before, removal = case_colours(one), one.tags[2]
+    assert before.of(removal.concept, removal.id) == before.of(one.tags[0].concept, one.tags[0].id)
+    closed = case_colours(with_tags(one, [tag("closure", 70_000, 90_000)]))
+    assert closed.others_than(before) == {removal.id}
+    assert closed.of(removal.concept, removal.id) == closed.by_concept[one.vocabulary.by_notation["closure"].iri]
+    noted = case_colours(with_tags(one, [replace(removal, note="bright")]))
+    assert noted == before and noted.others_than(before) == set()
+    assert case_colours(with_tags(one, [], [removal.id])).others_than(before) == {removal.id}
 
 
 def test_a_phase_keeps_its_colour_in_a_vocabulary_that_leaves_others_out() -> None:
