@@ -174,3 +174,10 @@ def test_neighbours_are_told_that_make_sense(ours: Vocabulary, words: str, stran
     with pytest.raises(UnknownName) as unknown:
         ours.meaning(words)
     assert stranger not in unknown.value.nearest
+
+
+@pytest.mark.parametrize("words", ["anterior hyaloid", "anterior hyaloid dissection", "anterior capsulotomy"])
+def test_what_is_anterior_is_not_what_other_names_call_posterior(ours: Vocabulary, words: str) -> None:
+    with pytest.raises(UnknownName) as refused:
+        ours.meaning(words)
+    assert not any("osterior" in name for name in refused.value.nearest)

@@ -165,7 +165,7 @@ class NearWords:
             matched += one.weight
             united += one.weight * by
             is_merely_alike &= by == ALIKE_BY
-        if is_merely_alike or _contradicts(typed, alone, left):
+        if is_merely_alike or _contradicts(typed, alone, left) or self._is_its_opposite(alone, entry.meant):
             return 0.0
         weighed = matched + sum(one.weight_alone for one in alone)
         score = agreed / (weighed + self._weights[number])
@@ -181,6 +181,11 @@ class NearWords:
         return sum(
             max((by for form, by in one.like.items() if form in words), default=0) * one.weight_alone for one in alone
         )
+
+    def _is_its_opposite(self, alone: Sequence[_Typed], meant: str) -> bool:
+        """Whether a word says the opposite of what other names of the thing say: anterior of a posterior one."""
+        words = self._words[meant]
+        return any(one.form not in words and opposed(one.form, words) for one in alone)
 
     def _is_elsewhere(self, form: str, meant: str) -> bool:
         """Whether names of other things hold a word and none of this one does."""
