@@ -39,6 +39,7 @@ VERBS = {
     "share": "Write a web page with video, in a folder to pass on.",
     "durations": "Sum up how long each step took.",
     "review": "Lay a case beside earlier ones, or review a period.",
+    "scores": "Score a case by a sheet, and lay raters side by side.",
     "library": "Find tags in many cases, and answer questions over them.",
     "compare": "Compare two people's tags of one recording.",
     "blind": "Make a case for a second person, who tags without seeing the first's.",

@@ -12,10 +12,11 @@ from annotator.store.reading import CASE_ENDING, read_case
 
 
 class Found(NamedTuple):
-    """The cases, and what could not be read as one, with the reason."""
+    """The cases, what could not be read as one, with the reason, and in which file each of the cases is."""
 
     members: tuple[Member, ...]
     left_out: tuple[LeftOut, ...]
+    paths: tuple[Path, ...]
 
 
 class _File(NamedTuple):
@@ -35,16 +36,16 @@ def members_in(paths: Iterable[Path], progress: Progress = silent) -> Found:
     """Every case in files and folder trees, each file once. Raises StoreError for one that is not there."""
     left_out: list[LeftOut] = []
     files = {one.path.resolve(): one for path in paths for one in _files(path, left_out)}
-    members: list[Member] = []
+    members: list[tuple[Member, Path]] = []
     for count, one in enumerate(files.values()):
         progress(count, len(files))
         try:
-            members.append(member(read_case(one.path).case, one.name))
+            members.append((member(read_case(one.path).case, one.name), one.path))
         except AnnotatorError as error:
             if one.sure:
                 left_out.append(LeftOut(one.name, "can't be read", str(error).splitlines()[0]))
     progress(len(files), len(files))
-    return Found(tuple(members), tuple(left_out))
+    return Found(tuple(one for one, _ in members), tuple(left_out), tuple(path for _, path in members))
 
 
 def _files(path: Path, left_out: list[LeftOut]) -> Iterator[_File]:

@@ -25,6 +25,9 @@ ROLES = "roles.yaml"
 FACTS = "facts.yaml"
 """So does the list of facts."""
 
+SHEET = "score-sheet.yaml"
+"""And the score sheet."""
+
 _KEPT = 6
 """Vocabularies that are kept once they are read; the start screen asks for all there are each time it is seen."""
 
@@ -164,7 +167,7 @@ def _may_be_a_vocabulary(path: Path) -> bool:
 def _files(folder: Path) -> list[Path]:
     """The vocabularies of a folder, which need not exist; where two endings share a name, YAML comes last and wins."""
     try:
-        found = [path for path in folder.iterdir() if path.name not in (ROLES, FACTS)] if folder.is_dir() else []
+        found = [path for path in folder.iterdir() if path.name not in (ROLES, FACTS, SHEET)] if folder.is_dir() else []
         return sorted((path for path in found if path.suffix.lower() in ENDINGS and path.is_file()), key=_by_ending)
     except OSError as error:
         raise StoreError(f"{folder} can't be searched: {error.strerror or error}") from error

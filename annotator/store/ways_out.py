@@ -36,8 +36,10 @@ HEAD = 64 * 1024
 """Bytes from which it is told what a file is."""
 
 _OF_RECORDINGS = {*ENDINGS, *OTHER_ENDINGS}
-_BESIDE_A_CASE = re.compile(r"\..+\.(journal|lock|holder)|.+\.previous|.+\.stray-changes-\d+", re.IGNORECASE)
-"""Names that the program keeps for itself; `store.reading`, `lock` and `recovery` give them."""
+_BESIDE_A_CASE = re.compile(
+    r"\..+\.(journal|lock|holder)|.+\.previous|.+\.stray-changes-\d+|.+\.scores\.csv", re.IGNORECASE
+)
+"""Names that the program keeps for itself; `store.reading`, `lock`, `recovery` and `scores` give them."""
 
 
 class Kind(NamedTuple):

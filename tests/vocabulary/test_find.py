@@ -11,6 +11,7 @@ from annotator.formats.vocabulary import vocabulary_yaml
 from annotator.store import vocabularies
 from annotator.store.facts import find_facts
 from annotator.store.roles import find_roles
+from annotator.store.scores import find_sheet
 from annotator.store.vocabularies import LARGEST, catalogue, find, known, write
 from tests.vocabulary.drawn_by_hand import concept, vocabulary
 
@@ -168,3 +169,15 @@ def test_nothing_is_written_over_where_writing_fails(own: Path) -> None:
     with pytest.raises(StoreError):
         write(own / "ours.txt", OURS)
     assert list(own.iterdir()) == []
+
+
+def test_a_score_sheet_of_the_own_folder_takes_the_place_of_the_example_and_is_no_vocabulary(own: Path) -> None:
+    assert "score-sheet" not in known()
+    level = "[{score: 1, anchor: {en: no}}, {score: 2, anchor: {en: yes}}]"
+    (own / "score-sheet.yaml").write_text(
+        "code: ours\nprefLabel: {en: Ours}\nsource: made up\nraters: [{code: self, prefLabel: {en: Self}}]\n"
+        f"items: [{{code: view, prefLabel: {{en: View}}, levels: {level}}}]\n",
+        encoding="utf-8",
+    )
+    assert find_sheet().code == "ours"
+    assert "score-sheet" not in known()

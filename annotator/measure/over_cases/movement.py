@@ -1,4 +1,6 @@
-"""How a share of a step's time, such as the trainee's, moves with the case number. Definitions: docs/measures.md.
+"""How a share of a step's time, such as the trainee's, or a mean score moves with the case number.
+
+Definitions: docs/measures.md.
 
 The slope is that of least squares, with an interval that does not take all cases to scatter alike (HC3: MacKinnon and
 White, Some heteroskedasticity-consistent covariance matrix estimators with improved finite sample properties, Journal
@@ -17,7 +19,7 @@ PER = 10
 
 
 class SharePoint(NamedTuple):
-    """A case with its number and a share in it, from 0 to 1."""
+    """A case with its number and a share in it, from 0 to 1, or a mean score."""
 
     number: int
     share: float
@@ -31,13 +33,13 @@ class Movement(msgspec.Struct, frozen=True):
     reason: str = ""
 
 
-def movement(points: Sequence[SharePoint]) -> Movement:
-    """How a share moves, from eight cases on."""
+def movement(points: Sequence[SharePoint], of: str = "shares") -> Movement:
+    """How a share moves, from eight cases on; `of` is what they are called where a reason is said."""
     ordered = tuple(sorted(points))
     if len(ordered) < FEWEST or len({one.number for one in ordered}) < FEWEST_NUMBERS:
         return Movement(ordered, None, f"no trend under {FEWEST} numbered cases; there are {len(ordered)}")
     if len({one.share for one in ordered}) == 1:
-        return Movement(ordered, None, "the shares are all the same")
+        return Movement(ordered, None, f"the {of} are all the same")
     return Movement(ordered, _slope(ordered))
 
 

@@ -109,6 +109,21 @@ def series(members: Iterable[Member], vocabulary: Vocabulary, with_altered: bool
     return Series(tuple(kept), tuple(left_out))
 
 
+def once(members: Iterable[Member]) -> Series:
+    """Each operation once, without those whose consent stands against it, whatever their vocabulary."""
+    kept: list[Member] = []
+    known: dict[object, Member] = {}
+    left_out: list[LeftOut] = []
+    for one in sorted(members, key=_order):
+        reason = next(_of_operation(one, known), None)
+        if reason is not None:
+            left_out.append(reason)
+            continue
+        known |= dict.fromkeys(_marks(one.case), one)
+        kept.append(one)
+    return Series(tuple(kept), tuple(left_out))
+
+
 def earlier(found: Series, this: Member) -> Series:
     """The cases before one, which is not among them; all others where its own number is not known."""
     others = [one for one in found.members if not is_same_operation(one, this)]
@@ -142,17 +157,21 @@ def _reasons(
     one: Member, known: Mapping[object, Member], vocabulary: Vocabulary, with_altered: bool
 ) -> Iterator[LeftOut]:
     altered = altered_of(one.case)
-    same = next((known[mark] for mark in _marks(one.case) if mark in known), None)
-    if same is not None:
-        yield LeftOut(one.name, "is of an operation that counts already", f"as {same.name}")
-    if one.case.fact(CONSENT) in _NO_CONSENT:
-        yield LeftOut(one.name, _NO_CONSENT[one.case.fact(CONSENT)])
+    yield from _of_operation(one, known)
     if one.case.vocabulary.iri != vocabulary.iri:
         yield LeftOut(one.name, "uses another vocabulary", f"its vocabulary is {one.case.vocabulary.name}")
     if altered and not with_altered:
         yield LeftOut(one.name, f"its recording is {' and '.join(altered)}")
     if one.case.running:
         yield LeftOut(one.name, "a tag is still running")
+
+
+def _of_operation(one: Member, known: Mapping[object, Member]) -> Iterator[LeftOut]:
+    same = next((known[mark] for mark in _marks(one.case) if mark in known), None)
+    if same is not None:
+        yield LeftOut(one.name, "is of an operation that counts already", f"as {same.name}")
+    if one.case.fact(CONSENT) in _NO_CONSENT:
+        yield LeftOut(one.name, _NO_CONSENT[one.case.fact(CONSENT)])
 
 
 def _in_vocabulary(case: Case, vocabulary: Vocabulary) -> Case:

@@ -1,0 +1,1 @@
+"""Score sheets, and the scores that stand beside a case."""
