@@ -38,7 +38,8 @@ def command(
 
     A table has the columns start,end,step and optionally performer,place,certainty,note,strength,confirmed,words.
     Times are H:MM:SS.mmm, MM:SS or seconds; a step is a notation, a label or a synonym of the case's vocabulary, in any
-    form, spelling and order of its words. What is only similar to one is added as proposed, with its words.
+    form, spelling and order of its words. What is only similar to one is added as proposed, with its words. A term that
+    is missing is added with `annotator vocab add`.
 
     Exit status 0: added or listed, 1: the case has all of them already, 2: nothing could be added.
     """
