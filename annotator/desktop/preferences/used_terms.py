@@ -22,7 +22,8 @@ _LONGEST: Final = 150
 def terms_of(case: Case) -> frozenset[str]:
     """The IRIs of the concepts that a case uses, without those that only this case has."""
     own = {concept.iri for concept in own_terms(case)}
-    return frozenset(tag.concept for tag in case.tags if tag.concept in case.vocabulary.by_iri) - own
+    used = frozenset[str]().union(*(block.concepts for block in case.tag_list.blocks))
+    return (used & case.vocabulary.by_iri.keys()) - own
 
 
 def with_terms(used: Used, vocabulary: str, terms: Iterable[str]) -> Used:

@@ -37,6 +37,7 @@ from annotator.desktop.widgets.question import ask
 from annotator.errors import AnnotatorError
 from annotator.measure.findings import questions
 from annotator.progress import Progress
+from annotator.publish.report.phase_colours import case_colours
 from annotator.workflow.sample import MEMBRANES, Sample
 
 CASES = (".jsonld", ".json")
@@ -208,6 +209,7 @@ def _looked_through(job: Job, progress: Progress) -> object:
         TimeSoFar(case)
         bands_of(case)
         Overview(case)
+        case_colours(case)
     return found
 
 

@@ -396,5 +396,5 @@ def test_what_is_kept_with_the_tags_is_worked_out_beside_the_window(
 
     monkeypatch.setattr(Block, "once", noted)
     opened(path)
-    assert {"findings", "stays", "overview", "rows of step"} <= worked_out.keys()
+    assert {"findings", "time so far", "overview", "rows of step", "free phase"} <= worked_out.keys()
     assert set().union(*worked_out.values()) == {False}
