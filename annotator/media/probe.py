@@ -1,6 +1,7 @@
 """The facts of a recording, as read from its file."""
 
 from collections.abc import Iterator, Mapping
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -44,6 +45,7 @@ def _facts(
     zero = zero_of(container, stream)
     chapters = chapters_of(path, container, stream.id, zero, index.end)
     context = stream.codec_context
+    average = Fraction(len(index) * SECOND, max(index.end, 1))
     orientation = orientation_of(picture)
     interlaced = is_interlaced(stream) or picture.interlaced_frame
     return MediaFacts(
@@ -63,7 +65,7 @@ def _facts(
         chapters=chapters.chapters,
         on_chapters=chapters.notes,
         tags=_tags(container.metadata),
-        altered=alterations(path, stream.id, container.metadata, index.rate),
+        altered=alterations(path, stream.id, container.metadata, index.rate, average),
         warnings=(*index.notes, *_oddities(container, stream, interlaced), *_turning(orientation), *chapters.notes),
     )
 

@@ -19,10 +19,21 @@ _TAKEN_AT: Final = "com.android.capture.fps"
 _ABOUT: Final = 1.1
 """Rates that differ by less are the same, rounded."""
 
+_ABOUT_ON_AVERAGE: Final = 2.0
+"""The same where the rate varies: a telephone takes fewer pictures in the dark. Common practice, no source."""
 
-def alterations(path: Path, track: int, metadata: Mapping[str, str], shown_at: Fraction | None) -> tuple[Altered, ...]:
-    """In which ways a recording is altered, as far as its container tells, in alphabetical order."""
-    return tuple(sorted({*_by_edits(path, track), *_by_rate(metadata, shown_at)}))
+
+def alterations(
+    path: Path, track: int, metadata: Mapping[str, str], shown_at: Fraction | None, average: Fraction
+) -> tuple[Altered, ...]:
+    """In which ways a recording is altered, as far as its container tells, in alphabetical order.
+
+    `shown_at` is its rate in frames a second, None where that varies; `average` is there either way.
+    """
+    by_rate = (
+        _by_rate(metadata, average, _ABOUT_ON_AVERAGE) if shown_at is None else _by_rate(metadata, shown_at, _ABOUT)
+    )
+    return tuple(sorted({*_by_edits(path, track), *by_rate}))
 
 
 def _by_edits(path: Path, track: int) -> Iterator[Altered]:
@@ -35,14 +46,14 @@ def _by_edits(path: Path, track: int) -> Iterator[Altered]:
         yield Altered.SLOWED
 
 
-def _by_rate(metadata: Mapping[str, str], shown_at: Fraction | None) -> Iterator[Altered]:
+def _by_rate(metadata: Mapping[str, str], shown_at: Fraction, about: float) -> Iterator[Altered]:
     try:
         taken_at = float(metadata.get(_TAKEN_AT, "0"))
     except ValueError:
         return
-    if shown_at is None or not taken_at > 0:
+    if not taken_at > 0:
         return
-    if taken_at > _ABOUT * shown_at:
+    if taken_at > about * shown_at:
         yield Altered.SLOWED
-    elif taken_at * _ABOUT < shown_at:
+    elif taken_at * about < shown_at:
         yield Altered.SPED_UP

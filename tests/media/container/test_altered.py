@@ -51,7 +51,7 @@ def movie(path: Path, *edits: tuple[int, int, float]) -> Path:
     ],
 )
 def test_an_edit_list(tmp_path: Path, edits: list[tuple[int, int, float]], expected: tuple[Altered, ...]) -> None:
-    assert alterations(movie(tmp_path / "a.mp4", *edits), 1, {}, Fraction(30)) == expected
+    assert alterations(movie(tmp_path / "a.mp4", *edits), 1, {}, Fraction(30), Fraction(30)) == expected
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,9 @@ def test_an_edit_list(tmp_path: Path, edits: list[tuple[int, int, float]], expec
         ({RATE: "240.000000"}, Fraction(30), (Altered.SLOWED,)),
         ({RATE: "1"}, Fraction(30), (Altered.SPED_UP,)),
         ({RATE: "30.0"}, Fraction(30_000, 1001), ()),
-        ({RATE: "240"}, None, ()),
+        ({RATE: "240"}, None, (Altered.SLOWED,)),
+        ({RATE: "1"}, None, (Altered.SPED_UP,)),
+        ({RATE: "55"}, None, ()),
         ({RATE: "fast"}, Fraction(30), ()),
         ({RATE: "nan"}, Fraction(30), ()),
         ({}, Fraction(30), ()),
@@ -69,10 +71,10 @@ def test_an_edit_list(tmp_path: Path, edits: list[tuple[int, int, float]], expec
 def test_the_rate_at_which_pictures_were_taken(
     tmp_path: Path, said: dict[str, str], shown_at: Fraction | None, expected: tuple[Altered, ...]
 ) -> None:
-    assert alterations(tmp_path / "not there.mp4", 1, said, shown_at) == expected
+    assert alterations(tmp_path / "not there.mp4", 1, said, shown_at, Fraction(30)) == expected
 
 
 def test_what_is_no_movie_says_nothing(tmp_path: Path) -> None:
     path = tmp_path / "a.mkv"
     path.write_bytes(b"\x1aE\xdf\xa3" + bytes(100))
-    assert alterations(path, 1, {}, None) == ()
+    assert alterations(path, 1, {}, None, Fraction(30)) == ()
