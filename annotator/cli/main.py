@@ -40,6 +40,7 @@ VERBS = {
     "durations": "Sum up how long each step took.",
     "review": "Lay a case beside earlier ones, or review a period.",
     "scores": "Score a case by a sheet, and lay raters side by side.",
+    "logbook": "Print cases as rows of a logbook.",
     "library": "Find tags in many cases, and answer questions over them.",
     "compare": "Compare two people's tags of one recording.",
     "blind": "Make a case for a second person, who tags without seeing the first's.",
