@@ -2,16 +2,16 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from annotator.desktop.comparison.compared import HEADS, Compared, compared, read_other
 from annotator.desktop.comparison.two_rows import TwoRows
 from annotator.desktop.editing.controller import Controller
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
-from annotator.desktop.theme.tokens import UNIT
+from annotator.desktop.theme.tokens import ROW, UNIT
 from annotator.desktop.widgets.controls import ChoiceBox, plain_tip, word_button
 from annotator.desktop.widgets.labels import ElidedLabel, WrappedLabel
 from annotator.desktop.widgets.side_page import SidePage
@@ -31,6 +31,21 @@ _LOW = 560
 """Height in pixels below which the list of disagreements needs the room of all figures but the first."""
 
 
+_FEWEST_ROWS = 3
+"""Of the list that are always there; where the panel is lower, all of it scrolls."""
+
+
+class _Disagreements(FiguresTable):
+    """Asks for a few rows and takes what room there is."""
+
+    def sizeHint(self) -> QSize:
+        bar = self.horizontalScrollBar().sizeHint().height()
+        return QSize(super().sizeHint().width(), self.horizontalHeader().height() + _FEWEST_ROWS * ROW + bar)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(super().minimumSizeHint().width(), self.sizeHint().height())
+
+
 class ComparisonPanel(SidePage):
     """refreshed  the comparison of the case as it is now is shown, or why there is none"""
 
@@ -47,7 +62,7 @@ class ComparisonPanel(SidePage):
         self.category = _categories(controller)
         self.figures = WrappedLabel("")
         self.rows = TwoRows(theme)
-        self.table = FiguresTable("Disagreements, the longest first")
+        self.table = _Disagreements("Disagreements, the longest first")
         self.hint = WrappedLabel()
         self.says = WrappedLabel("warning")
         self.next = word_button("Next", self.go_to_next, "Go to the next disagreement")
@@ -68,7 +83,13 @@ class ComparisonPanel(SidePage):
         does.addWidget(self.keep)
         does.addStretch(1)
         caution = WrappedLabel()
-        inside = QVBoxLayout()
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        page = QWidget()
+        scroll.setWidget(page)
+        inside = QVBoxLayout(page)
         inside.setContentsMargins(4 * UNIT, 0, 4 * UNIT, 3 * UNIT)
         inside.setSpacing(2 * UNIT)
         inside.addLayout(where)
@@ -80,7 +101,7 @@ class ComparisonPanel(SidePage):
         inside.addWidget(self.table, 1)
         inside.addWidget(caution)
         inside.addStretch(0)
-        self.column.addLayout(inside, 1)
+        self.column.addWidget(scroll, 1)
         # Only now, as what is shown before it has its place would be a window of its own, and take the keys.
         self.hint.say(_HINT)
         caution.say(CAUTION)

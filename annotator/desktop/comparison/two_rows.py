@@ -33,6 +33,7 @@ class TwoRows(QWidget):
         self._fills: Mapping[str, str] = {}
         self._selected: Piece | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setMinimumHeight(self.sizeHint().height())
         self.setAccessibleName("This case above, the other below")
         theme.changed.connect(self.update)
 

@@ -81,6 +81,13 @@ def test_the_other_side_is_taken_and_that_can_be_undone(window: Window, qtbot: Q
     assert len(panel.table.lines()) == 1
 
 
+def test_both_rows_and_some_disagreements_keep_their_height_in_a_low_window(window: Window, qtbot: QtBot) -> None:
+    window.resize(960, 500)
+    panel = compared(qtbot, window, other_case(window, 400))
+    qtbot.waitUntil(lambda: panel.rows.height() == panel.rows.sizeHint().height())
+    qtbot.waitUntil(lambda: panel.table.viewport().height() >= 3 * panel.table.rowHeight(0))
+
+
 def test_a_case_of_another_recording_is_refused_in_a_sentence(window: Window, qtbot: QtBot) -> None:
     path = other_case(window, 400)
     strange, _ = casefile.loads(path.read_bytes())
