@@ -19,7 +19,6 @@ from annotator.desktop.library.looking import CASES, HITS, Goal, Seen, look
 from annotator.desktop.library.question_row import QuestionRow
 from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.latest_task import LatestTask
-from annotator.desktop.tasks.task import Job
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.widgets.controls import label, word_button
@@ -31,6 +30,8 @@ from annotator.measure.over_cases.caution import CAUTION
 
 _MOST_LEFT_OUT = 3
 _HINT = "Ask for a step, an instrument or an event:\nwhere it is, how often, how long"
+_NO_TAGS = "No tags found"
+_NO_CASES = "No cases in this folder or the folders below it"
 _NO_FOLDER = "Open the folder in which your cases lie. They are only read."
 
 
@@ -55,7 +56,7 @@ class LibraryPage(FullPage):
         self.notes = WrappedLabel("warning")
         self._tables = QSplitter(Qt.Orientation.Horizontal)
         self._found = QStackedWidget()
-        self._hint = label(_HINT, "second")
+        self.hint = label(_HINT, "second")
         self._caution = WrappedLabel()
         self._counts = label("", "second")
         self._bar = QProgressBar()
@@ -75,11 +76,11 @@ class LibraryPage(FullPage):
         self._tables.setChildrenCollapsible(False)
         self._tables.addWidget(self.cases)
         self._tables.addWidget(self._found)
-        self._tables.setStretchFactor(0, 2)
-        self._tables.setStretchFactor(1, 3)
-        for page in (self._hint, self.hits):
+        for side in (0, 1):
+            self._tables.setStretchFactor(side, 1)  # the file of a case is legible on a laptop
+        for page in (self.hint, self.hits):
             self._found.addWidget(page)
-        self._hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
         inside = QVBoxLayout()
         inside.setContentsMargins(6 * UNIT, 4 * UNIT, 6 * UNIT, 4 * UNIT)
         inside.setSpacing(3 * UNIT)
@@ -131,7 +132,7 @@ class LibraryPage(FullPage):
             return
         self._bar.setValue(0)
         self._bar.show()
-        self._looking.run(_job(folder, self.question))
+        self._looking.run(look(folder, self.question.question))
 
     def close_down(self) -> None:
         """Nothing is read any more once this returns."""
@@ -156,7 +157,7 @@ class LibraryPage(FullPage):
         self.notes.say("")
         self.cases.show_table(Table(CASES, (), "Title"))
         self.hits.show_table(Table(HITS, (), "Note"))
-        self._found.setCurrentWidget(self._hint)
+        self._found.setCurrentWidget(self.hint)
 
     def _take(self, found: object) -> None:
         if not isinstance(found, Seen):
@@ -166,16 +167,13 @@ class LibraryPage(FullPage):
         self.question.offer(found)
         self.cases.show_table(found.cases)
         self.hits.show_table(found.hits)
-        self._found.setCurrentWidget(self.hits if found.is_asked else self._hint)
+        self.hint.setText(_hint(found))
+        self._found.setCurrentWidget(self.hits if found.hit_goals else self.hint)
         tags, cases = len(found.hit_goals), len(found.case_goals)
         found_tags = f"  ·  {_counted(tags, 'tag')} found" if found.is_asked else ""
         self._counts.setText(_counted(cases, "case") + found_tags)
         self.answer.say("\n".join(found.answer))
-        more = len(found.left_out) - _MOST_LEFT_OUT
-        left_out = [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
-        self.notes.say(
-            "\n".join([*filter(None, [found.fault]), *left_out, *([f"and {more} more"] if more > 0 else [])])
-        )
+        self.notes.say("\n".join(_notes(found)))
         self.refreshed.emit()
 
     def _take_fault(self, error: object) -> None:
@@ -188,16 +186,19 @@ class LibraryPage(FullPage):
             self.went.emit(goal.case, goal.at)
 
 
+def _hint(found: Seen) -> str:
+    """What stands in the place of the tags where there are none."""
+    if not found.case_goals:
+        return _NO_CASES
+    return _NO_TAGS if found.is_asked and not found.fault else _HINT
+
+
 def _notes(found: Seen) -> list[str]:
     """Why the question can't be answered, and the first of what was left out."""
     more = len(found.left_out) - _MOST_LEFT_OUT
     said = [found.fault] if found.fault else []
     said += [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
     return [*said, f"and {more} more"] if more > 0 else said
-
-
-def _job(folder: Path, row: QuestionRow) -> Job:
-    return look(folder, row.question)
 
 
 def _completer(parent: QWidget) -> QCompleter:

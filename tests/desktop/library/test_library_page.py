@@ -65,6 +65,24 @@ def test_what_is_asked_is_answered_with_the_cases_counted(window: Window, folder
     assert page.answer.text() == ""
 
 
+def test_where_nothing_is_found_that_is_said_in_its_place(
+    window: Window, folder: Path, tmp_path: Path, qtbot: QtBot
+) -> None:
+    page = shown(qtbot, window, folder)
+    assert page.hint.isVisible()
+    ask(qtbot, page, "port placement")
+    assert page.hint.isVisible()
+    assert page.hint.text() == "No tags found"
+    ask(qtbot, page, "bleeding")
+    assert not page.hint.isVisible()
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    with qtbot.waitSignal(page.refreshed):
+        page.open_folder(empty)
+    assert page.hint.isVisible()
+    assert page.hint.text().startswith("No cases")
+
+
 def test_what_no_case_knows_is_refused_with_the_nearest_names(window: Window, folder: Path, qtbot: QtBot) -> None:
     page = shown(qtbot, window, folder)
     ask(qtbot, page, "blleding")
