@@ -142,6 +142,7 @@ class Panels(QObject):
         self.changed.emit()
 
     def _back_to_record(self) -> None:
+        give_up_focus(self.side)  # else the pages would hand it to the field that filters the tags, and keys be typed
         self.show_record()
         self.columns.settle()
         if self.middle.currentWidget() is self._summary:

@@ -4,9 +4,11 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QScrollArea
 from pytestqt.qtbot import QtBot
 
 from annotator.desktop.facts.panel import FactsPanel
+from annotator.desktop.theme.tokens import UNIT
 from annotator.desktop.window import Window
 from annotator.model.edits import set_fact
 from annotator.model.facts import Fact
@@ -57,6 +59,24 @@ def test_facts_are_said_undone_and_warned_of(recording: Path, opened: Opener, qt
     assert panel.lines["month"].text() == "2026-11"
     select(panel, "finding", "")
     assert controller.case.fact("finding") == ""
+
+
+def test_closing_the_form_gives_the_keys_back_to_the_picture(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    panel = shown(window)
+    panel.closed.emit()
+    assert not panel.isVisible()
+    assert bench_of(window).picture.hasFocus()
+
+
+def test_the_form_has_the_whole_panel_while_nothing_is_warned_of(recording: Path, opened: Opener, qtbot: QtBot) -> None:
+    window = opened(recording)
+    window.resize(960, 540)
+    panel = shown(window)
+    (form,) = panel.findChildren(QScrollArea)
+    qtbot.waitUntil(lambda: panel.height() - form.geometry().bottom() <= 6 * UNIT)
 
 
 def test_words_that_look_like_an_identity_are_asked_about(recording: Path, opened: Opener, qtbot: QtBot) -> None:
