@@ -50,7 +50,7 @@ def test_both_fold_and_the_picture_gets_the_room(window: Window) -> None:
 
 def test_the_strips_have_named_buttons_reached_by_tab(window: Window) -> None:
     press(window, "F7", "F8")
-    for strip, count in ((columns(window).sheet_strip, 2), (columns(window).side_strip, 5)):
+    for strip, count in ((columns(window).sheet_strip, 2), (columns(window).side_strip, 6)):
         buttons = strip.findChildren(QToolButton)
         assert len(buttons) == count
         for button in buttons:
