@@ -128,6 +128,8 @@ class QtPlayer(QObject):
             self._loading, self.is_loaded = False, True
             self.loaded.emit()
         elif status == QMediaPlayer.MediaStatus.EndOfMedia:
+            if self._looks.isActive():
+                self._look()  # the last frame may have come since
             self.is_playing = False
             self.ended.emit()
 

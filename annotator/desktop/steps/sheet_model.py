@@ -134,7 +134,10 @@ class SheetModel(RowModel[SheetRow]):
         """The step that covers the shown frame; empty between two: an instrument or a view lasts over many of them."""
         vocabulary = self._controller.case.vocabulary
         rows = (row.concept for row in self.shown if row.concept in self._running)
-        return next((iri for iri in rows if vocabulary.facet(vocabulary.by_iri[iri].facet).exclusive), "")
+        concepts = (
+            concept for iri in rows if (concept := vocabulary.concept(iri)) is not None
+        )  # rows may be of before
+        return next((one.iri for one in concepts if vocabulary.facet(one.facet).exclusive), "")
 
     def row_of(self, concept: str) -> int | None:
         return next((at for at, row in enumerate(self.shown) if row.concept == concept), None)

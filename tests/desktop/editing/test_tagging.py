@@ -69,7 +69,8 @@ def test_tags_land_on_frames_while_it_plays_at_speed(recording: Path, opened: Op
     ]
     assert {start for _, start, _ in made} <= frame_times
     assert made[0][2] == made[1][1]
-    assert clock_ms(window) == max(frame_times)
+    # Played fast, the last frame may have been left out; then it is decoded by itself.
+    qtbot.waitUntil(lambda: clock_ms(window) == max(frame_times))
     assert picture_number(window) == 149
 
 
