@@ -1,5 +1,6 @@
 """The library page: a folder of cases, what is asked of them, and the tags found, each a key press from its picture."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QStringListModel, Qt, Signal
@@ -21,14 +22,13 @@ from annotator.desktop.preferences.preferences import Preferences
 from annotator.desktop.tasks.latest_task import LatestTask
 from annotator.desktop.theme.theme import Theme
 from annotator.desktop.theme.tokens import UNIT
-from annotator.desktop.widgets.controls import label, word_button
+from annotator.desktop.widgets.controls import label, plain_tip, word_button
 from annotator.desktop.widgets.full_page import FullPage
 from annotator.desktop.widgets.labels import ElidedLabel, WrappedLabel
 from annotator.desktop.widgets.table import Table
 from annotator.desktop.widgets.table_view import FiguresTable
 from annotator.measure.over_cases.caution import CAUTION
 
-_MOST_LEFT_OUT = 3
 _HINT = "Ask for a step, an instrument or an event:\nwhere it is, how often, how long"
 _NO_TAGS = "No tags found"
 _NO_CASES = "No cases in this folder or the folders below it"
@@ -53,7 +53,8 @@ class LibraryPage(FullPage):
         self.question = QuestionRow(theme, _completer(self), _completer(self))
         self.cases, self.hits = FiguresTable("Cases"), FiguresTable("Tags found")
         self.answer = WrappedLabel("")
-        self.notes = WrappedLabel("warning")
+        self.fault = WrappedLabel("warning")
+        self.notes = WrappedLabel()
         self._tables = QSplitter(Qt.Orientation.Horizontal)
         self._found = QStackedWidget()
         self.hint = label(_HINT, "second")
@@ -87,6 +88,7 @@ class LibraryPage(FullPage):
         inside.addLayout(where)
         inside.addWidget(self.question)
         inside.addWidget(self._bar)
+        inside.addWidget(self.fault)
         inside.addWidget(self.answer)
         inside.addWidget(self._tables, 1)
         inside.addWidget(self.notes)
@@ -154,6 +156,7 @@ class LibraryPage(FullPage):
         self._bar.hide()
         self._counts.setText("")
         self.answer.say("")
+        self.fault.say("")
         self.notes.say("")
         self.cases.show_table(Table(CASES, (), "Title"))
         self.hits.show_table(Table(HITS, (), "Note"))
@@ -173,12 +176,20 @@ class LibraryPage(FullPage):
         found_tags = f"  ·  {_counted(tags, 'tag')} found" if found.is_asked else ""
         self._counts.setText(_counted(cases, "case") + found_tags)
         self.answer.say("\n".join(found.answer))
-        self.notes.say("\n".join(_notes(found)))
+        self.fault.say(found.fault)
+        self._say_left_out(found.left_out)
         self.refreshed.emit()
+
+    def _say_left_out(self, says: Sequence[str]) -> None:
+        """In a line, as a second person's copy is left out of every library that has one; the tip has all."""
+        more = f", and {len(says) - 1} more" if len(says) > 1 else ""
+        self.notes.say(f"Left out: {says[0]}{more}" if says else "")
+        self.notes.setToolTip(plain_tip(*says))
+        self.notes.setAccessibleDescription("\n".join(says))
 
     def _take_fault(self, error: object) -> None:
         self._show_nothing()
-        self.notes.say(str(error))
+        self.fault.say(str(error))
         self.refreshed.emit()
 
     def _go(self, goal: Goal | None) -> None:
@@ -191,14 +202,6 @@ def _hint(found: Seen) -> str:
     if not found.case_goals:
         return _NO_CASES
     return _NO_TAGS if found.is_asked and not found.fault else _HINT
-
-
-def _notes(found: Seen) -> list[str]:
-    """Why the question can't be answered, and the first of what was left out."""
-    more = len(found.left_out) - _MOST_LEFT_OUT
-    said = [found.fault] if found.fault else []
-    said += [f"Left out: {says}" for says in found.left_out[:_MOST_LEFT_OUT]]
-    return [*said, f"and {more} more"] if more > 0 else said
 
 
 def _completer(parent: QWidget) -> QCompleter:

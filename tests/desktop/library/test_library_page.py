@@ -86,7 +86,7 @@ def test_where_nothing_is_found_that_is_said_in_its_place(
 def test_what_no_case_knows_is_refused_with_the_nearest_names(window: Window, folder: Path, qtbot: QtBot) -> None:
     page = shown(qtbot, window, folder)
     ask(qtbot, page, "blleding")
-    assert "bleeding" in page.notes.text().casefold()
+    assert "bleeding" in page.fault.text().casefold()
     assert len(page.cases.lines()) == 2
 
 
