@@ -13,7 +13,7 @@ demo: .venv/core
 	$(BIN)/annotator demo
 
 # Two halves of about the same length; `make --jobs=2 test` runs them side by side.
-WINDOW_TESTS := $(addprefix tests/desktop/,workspace start record publishing editing timeline steps settings summary \
+WINDOW_TESTS := $(addprefix tests/desktop/,workspace start record publishing editing timeline steps settings summary playback \
     test_pictures.py test_random_events.py)
 
 test: test-window test-rest

@@ -17,8 +17,8 @@ from tests.media.films import FILMS, Films, make
 from tests.running import PATIENCE
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-# Other examples each time: what fifty miss once, they find the next time, and a case takes long to draw.
-settings.register_profile("any machine", deadline=None, max_examples=50)
+# Other examples each time: what some miss once, they find the next time, and a case takes long to draw.
+settings.register_profile("any machine", deadline=None, max_examples=35)
 settings.load_profile("any machine")
 
 # Of whoever runs the tests in the background they are ignored, and every process that a test starts would inherit that.
